@@ -1,0 +1,6 @@
+"""Sizes and fuses: resistance, drop, ampacity, protection and the choice of a stocked conductor.
+
+Pure functions over numbers and frozen data, one method a file; tables are CSV with sources in `tables/`.
+The planner needs `demand.Demand`, `conductor.Conductor`, `rules.rule_set`, `verdict.passes` and
+`choice.choose_conductor`; the rest is what these are made of.
+"""

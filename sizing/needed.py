@@ -1,0 +1,105 @@
+"""The copper area that would satisfy a demand no stocked conductor satisfies."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ribway.sizing.ampacity import ampacity_rows, derated_ampacity
+from ribway.sizing.conductor import Conductor
+from ribway.sizing.copper import resistance_at
+from ribway.sizing.demand import Demand
+from ribway.sizing.fuse import NoFuse, choose_fuse
+from ribway.sizing.resistance import greatest_ohm_mm2_per_m_20c
+from ribway.sizing.rules import SizingRules, fuse_window, least_size
+from ribway.sizing.verdict import LimitName, node_lost_v
+
+
+@dataclass(frozen=True)
+class NeededArea:
+    """What would do.
+
+    Attributes:
+        area_mm2: least copper that would [mm2], erring to the thick side; None if no copper helps.
+        decided_by: the limit that asks for it, or that no copper can satisfy.
+        says: one sentence for people.
+    """
+
+    area_mm2: float | None
+    decided_by: LimitName
+    says: str
+
+
+def needed_area(demand: Demand, rules: SizingRules, insulation_c: float, sheath: bool) -> NeededArea:
+    """Least copper area that would satisfy a demand.
+
+    Args:
+        demand: the demand.
+        rules: rule set.
+        insulation_c: rated temperature of the insulation it would have [deg C].
+        sheath: whether it would lie in a sheath.
+
+    Returns:
+        The area and the limit that asks for it.
+    """
+    rule = least_size(rules.least_size)
+    asked: list[tuple[float | None, LimitName, str]] = [
+        (max(demand.least_area_mm2, rule.sheath_mm2 if sheath else rule.single_mm2), "mechanical minimum", ""),
+        _for_amps(demand.run_amps, demand, rules, insulation_c, "ampacity"),
+    ]
+    if demand.fused:
+        asked.append(_for_fuse(demand, rules, insulation_c))
+    if demand.drop_limit_percent is not None:
+        asked.append(_for_drop(demand, demand.drop_limit_percent, insulation_c, starting=False))
+    if demand.start_limit_percent is not None:
+        asked.append(_for_drop(demand, demand.start_limit_percent, insulation_c, starting=True))
+    for area, name, says in asked:
+        if area is None:
+            return NeededArea(None, name, says)
+    area, name = max(((area or 0.0, name) for area, name, _ in asked), key=lambda pair: pair[0])
+    return NeededArea(area, name, f"{area:.3g} mm2 or more would be needed ({name})")
+
+
+def _for_drop(
+    demand: Demand, limit_percent: float, insulation_c: float, *, starting: bool
+) -> tuple[float | None, LimitName, str]:
+    name: LimitName = "start drop" if starting else "drop"
+    allowed = limit_percent / 100.0 * demand.nominal_v
+    fixed = node_lost_v(demand, 0.0, starting=starting)
+    with_one_ohm = node_lost_v(demand, 1.0, starting=starting)
+    rho = resistance_at(greatest_ohm_mm2_per_m_20c(), demand.copper_c(insulation_c))
+    area = 0.0
+    for at_zero, at_one in zip(fixed, with_one_ohm, strict=True):
+        slope = at_one - at_zero
+        if at_zero >= allowed and not (at_zero == allowed and slope == 0.0):
+            return (
+                None,
+                name,
+                f"{at_zero:.3g} V of {allowed:.3g} V allowed is lost outside this run: thicken what feeds it",
+            )
+        if slope > 0.0:
+            area = max(area, rho * slope / (allowed - at_zero))
+    return area, name, ""
+
+
+def _for_amps(
+    amps: float, demand: Demand, rules: SizingRules, insulation_c: float, name: LimitName
+) -> tuple[float | None, LimitName, str]:
+    for row in ampacity_rows():
+        tried = Conductor("tried", "awg", row.awg, row.area_mm2, 1, insulation_c, False)
+        if derated_ampacity(tried, demand.stretches, rules).derated_a >= amps * (1.0 - 1e-9):
+            return (row.area_mm2 if amps > 0.0 else 0.0), name, ""
+    says = f"no single conductor may carry {amps:.4g} A there with {insulation_c:g} C insulation"
+    return None, name, f"{says}: split the load, or take hotter insulation, a cooler place or a smaller bundle"
+
+
+def _for_fuse(demand: Demand, rules: SizingRules, insulation_c: float) -> tuple[float | None, LimitName, str]:
+    window = fuse_window(rules.fuse_window)
+    load = demand.fuse_load_amps
+    if demand.fuse_a is not None:
+        if demand.fuse_a < load * window.load_factor * (1.0 - 1e-9):
+            return None, "fuse window", f"the {demand.fuse_a:g} A fuse is too small for {load:.4g} A"
+        return _for_amps(demand.fuse_a / window.ampacity_factor, demand, rules, insulation_c, "fuse window")
+    choice = choose_fuse(load, 0.0, window)
+    if isinstance(choice, NoFuse) and choice.needed_ampacity_a is not None:
+        return _for_amps(choice.needed_ampacity_a, demand, rules, insulation_c, "fuse window")
+    return None, "fuse window", choice.remedy if isinstance(choice, NoFuse) else ""
