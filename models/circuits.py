@@ -1,0 +1,72 @@
+"""Devices, circuits and runs as the project file gives them."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, StringConstraints, model_validator
+
+from ribway.models.base import Data
+from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, SystemVolts, Watts
+from ribway.models.place import Place
+
+Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,39}$")]
+Kind = Literal["dc", "ac", "data"]
+DeviceKind = Literal[
+    "source", "board", "load", "outlet", "switch", "controller", "sensor", "inverter", "charger", "joint", "earth point"
+]
+
+
+class Device(Data):
+    """Anything with a wire."""
+
+    id: Id
+    name: str
+    kind: DeviceKind = "load"
+    at: Place
+    amps: Amps | None = Field(default=None, description="running current")
+    watts: Watts | None = None
+    start_amps: Amps | None = None
+    zone: str | None = Field(
+        default=None, description="what part of the van it belongs to; found from its place if not said"
+    )
+    tail: Length | None = Field(default=None, description="extra length left here, instead of the shop's")
+    confirmed: bool = False
+
+    @model_validator(mode="after")
+    def _one_load(self) -> Self:
+        if self.amps is not None and self.watts is not None:
+            raise ValueError("give amps or watts, not both")
+        return self
+
+
+class Circuit(Data):
+    """What one protective device feeds."""
+
+    id: Id
+    name: str
+    kind: Kind = "dc"
+    source: Id = Field(alias="from")
+    loads: tuple[Id, ...] = Field(alias="to", min_length=1)
+    pattern: Literal["home", "chain", "stated"] = "home"
+    volts: SystemVolts | None = None
+    drop: Literal["critical", "other"] | DropPercent = "other"
+    cable: CableText | None = Field(default=None, description="this cable and no other")
+    least: CableText | None = Field(default=None, description="no cable thinner than this")
+    fuse: FuseAmps | None = None
+    source_can_feed: bool = True
+    load_can_feed: bool = Field(default=False, description="the far end is a source too: it needs its own fuse")
+
+
+class RunEntry(Data):
+    """What a person wants of one run. It names a run that follows from its circuit, or states one."""
+
+    id: Id | None = None
+    circuit: Id
+    a: Id = Field(alias="from")
+    b: Id = Field(alias="to")
+    cable: CableText | None = None
+    via: tuple[str, ...] = ()
+    avoid: tuple[str, ...] = ()
+    tail_a: Length | None = Field(default=None, alias="tail_from")
+    tail_b: Length | None = Field(default=None, alias="tail_to")

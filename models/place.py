@@ -1,0 +1,71 @@
+"""Where a thing is, as a tape gives it."""
+
+from __future__ import annotations
+
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from ribway.models.base import Data
+from ribway.models.fields import Length, SignedLength
+
+Wall = Literal["left", "right", "roof", "floor", "bulkhead"]
+
+_NEEDS: dict[str, tuple[str, ...]] = {
+    "left": ("back", "up"),
+    "right": ("back", "up"),
+    "roof": ("back",),
+    "floor": ("back",),
+    "bulkhead": ("up",),
+}
+
+
+class Place(Data):
+    """A place by tape: a wall with distances, or x, y, z.
+
+    ``left`` and ``right`` walls take ``back`` (from the datum) and ``up`` (from the floor); ``roof`` and ``floor`` take
+    ``back`` and one of ``left``/``right`` (of the centre line, 0 if neither); ``bulkhead`` takes ``up`` and one of
+    ``left``/``right``. ``x, y, z`` are ISO 8855 axes from the datum on the floor's centre line: x forward (so behind
+    the datum it is negative), y to the left, z up.
+    """
+
+    wall: Wall | None = Field(default=None, description="left, right, roof, floor or bulkhead")
+    back: Length | None = Field(default=None, description="distance back from the datum")
+    up: Length | None = Field(default=None, description="height above the floor")
+    left: Length | None = Field(default=None, description="left of the centre line")
+    right: Length | None = Field(default=None, description="right of the centre line")
+    stand_off: Length | None = Field(default=None, description="how far off the bare metal the wire ends")
+    x: SignedLength | None = None
+    y: SignedLength | None = None
+    z: SignedLength | None = None
+
+    @model_validator(mode="after")
+    def _complete(self) -> Self:
+        if self.wall is None:
+            if None in (self.x, self.y, self.z):
+                raise ValueError("a place is a wall with its distances (wall, back, up), or all of x, y, z")
+            extra = [key for key in ("back", "up", "left", "right") if getattr(self, key) is not None]
+            if extra:
+                raise ValueError(f"a place by x, y, z takes no {', '.join(extra)}")
+            return self
+        if any(value is not None for value in (self.x, self.y, self.z)):
+            raise ValueError("give a wall with its distances, or x, y, z, not both")
+        missing = [key for key in _NEEDS[self.wall] if getattr(self, key) is None]
+        if missing:
+            raise ValueError(f"a place on the {self.wall} needs {' and '.join(missing)}")
+        if self.left is not None and self.right is not None:
+            raise ValueError("give left or right of the centre line, not both")
+        allowed = {*_NEEDS[self.wall], *(("left", "right") if self.wall in ("roof", "floor", "bulkhead") else ())}
+        extra = [
+            key for key in ("back", "up", "left", "right") if getattr(self, key) is not None and key not in allowed
+        ]
+        if extra:
+            raise ValueError(f"a place on the {self.wall} takes no {', '.join(extra)}")
+        return self
+
+    @property
+    def to_left_m(self) -> float:
+        """Distance to the left of the centre line [m], negative to the right."""
+        if self.right is not None:
+            return -self.right
+        return self.left or 0.0

@@ -1,0 +1,1 @@
+"""The saved plan: complete plain data, enough to draw, print and audit without planning again."""

@@ -1,0 +1,81 @@
+"""The plan as one document."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from ribway.models.base import Data
+from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
+from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
+
+PLAN_FORMAT_VERSION = 1
+
+
+class PlanCable(Data):
+    """A stocked cable that the plan uses."""
+
+    id: str
+    name: str
+    cores: int
+    size_name: str
+    area_mm2: float
+    system: Literal["metric", "awg", "sae", "strands"]
+    kind: Literal["dc", "ac", "data"]
+    form: Literal["round", "flat", "single"]
+    outside_mm: float
+    thickness_mm: float
+    plug_mm: float
+    insulation_c: float
+    min_bend_factor: float
+    ohm_per_m_20c: float
+    assumed: bool
+
+
+class PlanRules(Data):
+    """Named rules and settings that the numbers rest on."""
+
+    units: Literal["metric", "feet and inches"]
+    arm_m: float
+    slack_percent: float
+    cut_step_m: float
+    support_spacing_m: float
+    bend_counts_above_deg: float
+    fuse_rule: str
+    bundle_rule: str
+    ac_dc: str
+    data_power: str
+    conductor_temperature_c: float | None
+    ambient_roof_c: float
+    ambient_wall_c: float
+    ambient_floor_c: float
+    lay: Literal["square", "taut"]
+
+
+class Plan(Data):
+    """A complete, self-contained plan."""
+
+    ribway_plan: int = Field(description="version of the plan format", ge=1, le=PLAN_FORMAT_VERSION)
+    name: str
+    revision: str
+    date: str
+    alternative: str = Field(description="name of the alternative; empty for the base")
+    frame: str = "x forward, y left, z up (ISO 8855), metres, origin on the cargo floor's centre line at the datum"
+    datum: str
+    shell: str
+    shell_length_m: float
+    rules: PlanRules
+    devices: tuple[PlanDevice, ...]
+    circuits: tuple[PlanCircuit, ...]
+    runs: tuple[PlanRun, ...]
+    looms: tuple[PlanLoom, ...]
+    openings: tuple[PlanOpening, ...]
+    ways: tuple[PlanWay, ...]
+    bays: tuple[PlanBay, ...]
+    keep_outs: tuple[PlanKeepOut, ...]
+    parts: tuple[PlanPart, ...]
+    cables: tuple[PlanCable, ...]
+    totals: Totals
+    findings: tuple[Finding, ...]
+    complete: bool

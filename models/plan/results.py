@@ -1,0 +1,199 @@
+"""The part of a plan that says what was decided: runs, circuits, looms, totals, findings."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from ribway.models.base import Data
+from ribway.models.plan.shell import Point
+
+Kind = Literal["dc", "ac", "data"]
+
+
+class PlanDevice(Data):
+    """A device where it really sits."""
+
+    id: str
+    name: str
+    kind: str
+    zone: str
+    wall: str
+    back_m: float
+    up_m: float
+    left_m: float
+    stand_off_m: float
+    point: Point
+    amps: float
+    start_amps: float
+    confirmed: bool
+    feeds: tuple[str, ...] = Field(description="circuits it is the source of")
+
+
+class PlanLeg(Data):
+    """One stretch of a run: a stub at a device, a bay, an opening or another way.
+
+    ``points`` is the sharp polyline as it is drawn; ``sharp_m`` is what counts for the cut length and is never less
+    than the polyline's own length.
+    """
+
+    kind: Literal["stub", "bay", "opening", "over", "duct"]
+    name: str
+    sharp_m: float
+    points: tuple[Point, ...]
+    zone: Literal["wall", "roof", "floor"]
+    ambient_c: float
+    lay: Literal["square", "taut", ""] = ""
+
+
+class LengthLine(Data):
+    """One line of the reckoning behind a cut length."""
+
+    what: str
+    metres: float
+
+
+class PlanRun(Data):
+    """One cable from one device to another."""
+
+    id: str
+    circuit: str
+    from_: str = Field(alias="from")
+    to: str
+    kind: Kind
+    purpose: Literal["main", "circuit", "spare"]
+    openings: tuple[str, ...] = Field(description="openings and other ways in order")
+    legs: tuple[PlanLeg, ...]
+    straight_m: float
+    taut_m: float
+    sharp_m: float
+    rounded_m: float
+    slack_m: float
+    loom_side_m: float = Field(description="added because the cable lies on the outside of its loom's bends")
+    tail_a_m: float
+    tail_b_m: float
+    one_way_m: float = Field(description="sharp + slack + loom side: device to device, without tails")
+    there_and_back_m: float
+    cut_m: float
+    cut_feet_inches: str
+    cut_arms: str
+    reckoning: tuple[LengthLine, ...]
+    bends: int
+    bend_angle_deg: float
+    least_bend_radius_mm: float
+    tightest_radius_mm: float | None
+    centreline: tuple[Point, ...]
+    cable: str = Field(description="id in the plan's stock")
+    pieces: int = Field(default=1, description="equal cables side by side: 2 for a pair of singles, each cut to cut_m")
+    cores: int = Field(description="conductors in all pieces together")
+    conductor_area_mm2: float
+    size_name: str
+    outside_mm: float
+    thickness_mm: float
+    plug_mm: float
+    copper_kg: float
+    design_a: float
+    drop_v: float
+    drop_percent: float
+    drop_limit_percent: float | None
+    derated_a: float | None
+    bundle_factor: float
+    ambient_factor: float
+    deciding: str = Field(description="what decided the size")
+    loom: str
+    cut_to_template: bool = Field(description="from 16 mm2 up: cut to template on the van")
+
+
+class PlanCircuit(Data):
+    """What one protective device feeds."""
+
+    id: str
+    name: str
+    kind: Kind
+    source: str
+    loads: tuple[str, ...]
+    pattern: str
+    volts: float
+    runs: tuple[str, ...]
+    design_a: float
+    start_a: float
+    fuse_a: float | None
+    fuse_given: bool
+    fuse_low_a: float
+    fuse_high_a: float
+    weakest_derated_a: float | None
+    drop_limit_percent: float | None
+    upstream_drop_v: float
+    upstream_start_drop_v: float
+    worst_drop_v: float
+    worst_drop_percent: float
+    start_drop_percent: float
+
+
+class LoomSection(Data):
+    """A stretch of a loom over which the same runs lie together."""
+
+    name: str
+    from_m: float
+    to_m: float
+    runs: tuple[str, ...]
+    openings: tuple[str, ...]
+    diameter_mm: float
+    loaded_conductors: int
+    points: tuple[Point, ...]
+
+
+class Breakout(Data):
+    """Where runs leave a loom."""
+
+    at_m: float
+    runs: tuple[str, ...]
+    place: str
+    point: Point
+
+
+class PlanLoom(Data):
+    """Runs pulled as one bundle."""
+
+    id: str
+    zone: str
+    runs: tuple[str, ...]
+    sections: tuple[LoomSection, ...]
+    breakouts: tuple[Breakout, ...]
+    diameter_mm: float
+    length_m: float
+    colour: str = Field(description="#rrggbb used in every picture of it")
+
+
+class Totals(Data):
+    """Sums over the plan. Copper counts every conductor of every cable cut."""
+
+    copper_kg: float
+    copper_mains_kg: float
+    copper_circuits_kg: float
+    copper_spares_kg: float
+    copper_tails_kg: float = Field(description="share of the above that is tails, slack and rounding; not added again")
+    copper_ac_kg: float = Field(description="share of the above that is AC; not added again")
+    cable_m: float
+    one_way_m: float
+    runs: int
+    openings_used: int
+    holes_drilled: int
+    fullest_opening: str
+    fullest_percent: float
+    bends: int
+    loom_m: float
+    worst_drop_percent: float
+    worst_drop_run: str
+    worst_drop_v: float
+
+
+class Finding(Data):
+    """Something the user must know."""
+
+    level: Literal["error", "warning", "note"]
+    code: str
+    about: str
+    message: str
+    remedy: str

@@ -1,0 +1,288 @@
+"""The project file, read and checked: everything that can be known from the file alone, all faults at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from ribway.models.equipment.from_file import Sheet, read_sheet, row_place, sheet_path, with_sheet
+from ribway.models.equipment.joining import join
+from ribway.models.fault_words import problems_of
+from ribway.models.faults import SpellingError
+from ribway.models.key_paths import names_of, path_of_names, value_at
+from ribway.models.lengths import parse_length
+from ribway.models.merging import merge
+from ribway.models.project import FORMAT_VERSION, Project
+from ribway.models.project_faults import Fault, IndexPath, Problem, ProjectFaults, whole_file
+from ribway.models.references import reference_problems
+from ribway.models.shop import Shop
+from ribway.models.text_file import read_text
+from ribway.models.unknown_keys import unknown_keys
+from ribway.models.yaml_text import Document, Mark, parse_yaml
+
+MOST_BYTES = 2_000_000
+PROJECT_FILE = "project.yaml"
+
+
+@dataclass(frozen=True)
+class ReadProject:
+    """A project file with its alternatives.
+
+    Args:
+        base: the project as the file gives it.
+        alternatives: the project as each alternative changes it, by name, in the order of the file.
+    """
+
+    base: Project
+    alternatives: Mapping[str, Project]
+
+
+def project_file(path: Path) -> Path:
+    """The project file that a path means.
+
+    Args:
+        path: the file, or the folder that holds a ``project.yaml``.
+
+    Returns:
+        The file's path; whether it is there is found by reading it.
+    """
+    return path / PROJECT_FILE if path.is_dir() else path
+
+
+def read_project(path: Path) -> Project:
+    """Read and check a project file, its alternatives too.
+
+    Args:
+        path: the file.
+
+    Returns:
+        The base project.
+
+    Raises:
+        ProjectFaults: the file cannot be used; every fault that the file alone shows is in it.
+    """
+    return read_with_alternatives(path).base
+
+
+def read_with_alternatives(path: Path) -> ReadProject:
+    """Read and check a project file and all its alternatives.
+
+    Args:
+        path: the file.
+
+    Returns:
+        Base and alternatives.
+
+    Raises:
+        ProjectFaults: as for `read_project`.
+    """
+    return check_text(read_text(path, MOST_BYTES), str(path), path.parent)
+
+
+def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
+    """Read and check a project file, and keep its quantities as they were written.
+
+    Args:
+        path: the file.
+
+    Returns:
+        The base project's data, its sheet's devices in it, and the sheet if it has one.
+
+    Raises:
+        ProjectFaults: as for `read_project`.
+    """
+    text = read_text(path, MOST_BYTES)
+    check_text(text, str(path), path.parent)
+    raw = parse_yaml(text, str(path)).raw
+    sheet = sheet_path(raw, path.parent)
+    if sheet is None:
+        return raw, None
+    found = read_sheet(sheet, raw, _arm_m(raw))
+    return join(raw, found.expansion), found
+
+
+def check_text(text: str, file: str, folder: Path) -> ReadProject:
+    """Check the text of a project file.
+
+    Args:
+        text: the text.
+        file: what to call the file in faults.
+        folder: where files that it names lie.
+
+    Returns:
+        Base and alternatives.
+
+    Raises:
+        ProjectFaults: as for `read_project`.
+    """
+    return _check(parse_yaml(text, file), file, folder)
+
+
+def check_data(raw: dict[str, Any]) -> ReadProject:
+    """Check a project's data that comes from code, not from a file: quantities as text, as in a file.
+
+    Args:
+        raw: the data.
+
+    Returns:
+        Base and alternatives.
+
+    Raises:
+        ProjectFaults: as for `read_project`, without file and lines.
+    """
+    return _check(Document(raw, {}, ()), "", None)
+
+
+def _check(document: Document, file: str, folder: Path | None) -> ReadProject:
+    _refuse_other_files(document, file)
+    document = _with_sheet(document, file, folder)
+    base, problems = _checked(document.raw, document.marks)
+    missing = _missing_files(document.raw, folder) if folder else []
+    problems = [*document.problems, *problems, *missing]
+    faults = _faults(document, file, problems)
+    known = {_gist(document.raw, problem) for problem in problems}
+    changed: dict[str, Project] = {}
+    for index, entry in _alternatives(document.raw):
+        inside: IndexPath = ("alternatives", index, "change")
+        merged, change_problems = merge(document.raw, entry["change"])
+        project, found = _checked(merged, {})
+        fresh = [problem for problem in found if _gist(merged, problem) not in known]
+        own = [*change_problems, *(_in_change(problem, merged, entry["change"]) for problem in fresh)]
+        placed = [Problem((*inside, *p.path), p.found, p.accepted, p.message) for p in own]
+        faults.extend(_faults(document, file, placed))
+        if project is not None and isinstance(entry.get("name"), str):
+            changed[entry["name"]] = project
+    if faults or base is None:
+        raise ProjectFaults(dict.fromkeys(faults))
+    return ReadProject(base, changed)
+
+
+def _with_sheet(document: Document, file: str, folder: Path | None) -> Document:
+    """The document with what its equipment sheet says; the sheet's faults come with those that the file alone shows."""
+    try:
+        return replace(document, raw=with_sheet(document.raw, folder, _arm_m(document.raw)))
+    except ProjectFaults as error:
+        problems = [*document.problems, *unknown_keys(document.raw)]
+        raise ProjectFaults([*_faults(document, file, problems), *error.faults]) from None
+
+
+def _checked(raw: dict[str, Any], marks: Mapping[IndexPath, Mark]) -> tuple[Project | None, list[Problem]]:
+    """Validate a project's data; a missing key that stands there misspelt is one problem, not two."""
+    problems = list(unknown_keys(raw))
+    misspelt = {(p.path[:-1], p.message.rsplit("did you mean ", 1)[-1].rstrip("?")) for p in problems}
+    project: Project | None = None
+    try:
+        project = Project.model_validate(raw, context={"arm_m": _arm_m(raw)})
+    except ValidationError as error:
+        for problem in problems_of(error, raw, marks):
+            missing = (problem.path[:-1], str(problem.path[-1]) if problem.path else "")
+            if problem.found or missing not in misspelt:
+                problems.append(problem)
+    return project, [*problems, *reference_problems(raw)]
+
+
+def _arm_m(raw: dict[str, Any]) -> float:
+    """The shop's arm length [m], read before everything that is given in arms; the usual one if it cannot be read."""
+    shop = raw.get("shop")
+    text = shop.get("arm_length") if isinstance(shop, dict) else None
+    try:
+        arm_m = parse_length(text)
+    except SpellingError:
+        return Shop().arm_length
+    return arm_m if arm_m > 0 else Shop().arm_length
+
+
+def _refuse_other_files(document: Document, file: str) -> None:
+    raw = document.raw
+    if "ribway_plan" in raw:
+        message = "this is a saved plan, not a project: give the project file that it was made from"
+        raise ProjectFaults([whole_file(file, message, found="ribway_plan", accepted="a project file")])
+    version = raw.get("ribway")
+    if isinstance(version, int) and not isinstance(version, bool) and version > FORMAT_VERSION:
+        message = f"the project format is {version}, and this ribway reads {FORMAT_VERSION}: use a newer ribway"
+        place = Problem(("ribway",), str(version), str(FORMAT_VERSION), message)
+        raise ProjectFaults(_faults(document, file, [place]))
+
+
+def _missing_files(raw: dict[str, Any], folder: Path) -> list[Problem]:
+    vehicle = raw.get("vehicle")
+    mesh = vehicle.get("mesh") if isinstance(vehicle, dict) else None
+    if not isinstance(mesh, str):
+        return []
+    try:
+        there = (folder / mesh).is_file()
+    except (OSError, ValueError):
+        there = False
+    if there:
+        return []
+    message = f"there is no mesh file {mesh} beside the project file"
+    return [Problem(("vehicle", "mesh"), mesh, "a file in the project's folder", message)]
+
+
+def _alternatives(raw: dict[str, Any]) -> list[tuple[int, dict[str, Any]]]:
+    entries = raw.get("alternatives")
+    if not isinstance(entries, list):
+        return []
+    return [(i, e) for i, e in enumerate(entries) if isinstance(e, dict) and isinstance(e.get("change"), dict)]
+
+
+def _gist(raw: dict[str, Any], problem: Problem) -> tuple[tuple[str, ...], str]:
+    """What tells a problem of a changed project from one of its base: not the advice, which names what is there."""
+    return names_of(raw, problem.path), problem.message.split(": ")[0]
+
+
+def _in_change(problem: Problem, merged: dict[str, Any], change: dict[str, Any]) -> Problem:
+    """A problem of the changed project, placed where the change says it, or where the change comes nearest to it."""
+    names = names_of(merged, problem.path)
+    there = path_of_names(change, names)
+    place = " / ".join(names)
+    message = problem.message if len(there) == len(names) else f"with this change, {place}: {problem.message}"
+    return Problem(there, problem.found, problem.accepted, message)
+
+
+def _faults(document: Document, file: str, problems: Iterable[Problem]) -> list[Fault]:
+    """Problems with file and line; what lies inside an unreadable value is left out, and each place speaks once."""
+    unreadable = {problem.path for problem in document.problems}
+    faults: dict[tuple[IndexPath, str], Fault] = {}
+    for problem in problems:
+        above = {problem.path[:length] for length in range(len(problem.path) + 1)}
+        if above & unreadable and problem not in document.problems:
+            continue
+        line = document.line_of(problem.path)
+        names = " / ".join(names_of(document.raw, problem.path))
+        place = f"{names}, line {line}" if names and line else names or f"line {line}"
+        fault = Fault(file, place, problem.found, problem.accepted, problem.message, line)
+        faults.setdefault((problem.path, problem.message), fault)
+    return list(faults.values())
+
+
+def faults_at_names(path: Path, alternative: str, named: Iterable[tuple[str, str, str, str]]) -> list[Fault]:
+    """Faults that were found later, in the shell, with the lines of the project file.
+
+    Args:
+        path: the project file, already read once without fault.
+        alternative: the alternative that was planned; empty for the base.
+        named: key path as names parted by `` / ``, what was found, what is accepted, and the sentence.
+
+    Returns:
+        The faults; a place that the alternative's change says is placed there.
+    """
+    document = parse_yaml(read_text(path, MOST_BYTES), str(path))
+    inside = path_of_names(document.raw, ("alternatives", alternative, "change")) if alternative else ()
+    change = value_at(document.raw, inside) if len(inside) == 3 else {}
+    faults = []
+    for names, found, accepted, message in named:
+        parts = names.split(" / ")
+        there = path_of_names(document.raw, parts)
+        row = row_place(document.raw, path.parent, parts) if len(there) < 2 else None
+        if row is not None:
+            faults.append(Fault(row[0], row[1], found, accepted, message, row[2]))
+            continue
+        in_change = path_of_names(change, parts)
+        line = document.line_of((*inside, *in_change) if len(in_change) > 1 else there)
+        faults.append(Fault(str(path), f"{names}, line {line}", found, accepted, message, line))
+    return faults

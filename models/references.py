@@ -1,0 +1,233 @@
+"""What the parts of a project say of one another: ids stand once, names lead to something, power comes from one side.
+
+Each check reads the raw data and steps over whatever is malformed, so that its finds stand beside those of the fields.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any, get_args
+
+from ribway.models.key_paths import item_name
+from ribway.models.nearest import nearest_word
+from ribway.models.project_faults import IndexPath, Problem
+from ribway.models.stock_list import StockName, load_stock
+
+Raw = dict[str, Any]
+
+
+def reference_problems(raw: Raw) -> list[Problem]:
+    """Check a project's names and connections.
+
+    Args:
+        raw: the project file's data.
+
+    Returns:
+        The problems, check by check.
+    """
+    return [problem for check in _CHECKS for problem in check(raw)]
+
+
+def things(raw: object, *keys: str) -> Iterator[tuple[IndexPath, Raw]]:
+    """The mappings in the list at a key path, with their places.
+
+    Args:
+        raw: the project file's data.
+        keys: keys from the top to the list.
+
+    Yields:
+        Path and mapping of each item that is one.
+    """
+    for key in keys:
+        raw = raw.get(key) if isinstance(raw, dict) else None
+    if isinstance(raw, list):
+        for index, item in enumerate(raw):
+            if isinstance(item, dict):
+                yield (*keys, index), item
+
+
+def texts(item: Raw, key: str) -> Iterator[tuple[IndexPath, str]]:
+    """The text, or the texts of the list, that a mapping has at a key.
+
+    Args:
+        item: the mapping.
+        key: the key.
+
+    Yields:
+        Path inside the mapping, and text.
+    """
+    value = item.get(key)
+    if isinstance(value, str):
+        yield (key,), value
+    elif isinstance(value, list):
+        for index, text in enumerate(value):
+            if isinstance(text, str):
+                yield (key, index), text
+
+
+def _repeated_ids(raw: Raw) -> Iterator[Problem]:
+    groups: tuple[tuple[str, str, tuple[tuple[str, ...], ...]], ...] = (
+        ("id", "device", (("devices",),)),
+        ("id", "circuit", (("circuits",),)),
+        ("id", "run", (("runs",),)),
+        ("name", "alternative", (("alternatives",),)),
+        ("name", "opening or way", (("vehicle", "openings"), ("vehicle", "ways"))),
+        ("name", "keep-out", (("vehicle", "keep_outs"),)),
+        ("part", "part", (("vehicle", "parts"),)),
+    )
+    for key, what, lists in groups:
+        seen: dict[str, int] = {}
+        for keys in lists:
+            for path, item in things(raw, *keys):
+                name = item.get(key)
+                if not isinstance(name, str):
+                    continue
+                seen[name] = seen.get(name, 0) + 1
+                if seen[name] > 1:
+                    message = f"a second {what} is called {name}: give each its own {key}"
+                    yield Problem((*path, key), name, f"an {key} that stands once", message)
+
+
+def _unknown_devices(raw: Raw) -> Iterator[Problem]:
+    devices = {item["id"] for _, item in things(raw, "devices") if isinstance(item.get("id"), str)}
+    for group, what in (("circuits", "circuit"), ("runs", "run")):
+        for path, item in things(raw, group):
+            for key in ("from", "to"):
+                for inner, text in texts(item, key):
+                    if text not in devices:
+                        called = item_name(item, int(path[-1]))
+                        yield _not_there((*path, *inner), f"{what} {called} names the device {text}", text, devices)
+
+
+def _unknown_circuits(raw: Raw) -> Iterator[Problem]:
+    circuits = {item["id"] for _, item in things(raw, "circuits") if isinstance(item.get("id"), str)}
+    for path, item in things(raw, "runs"):
+        name = item.get("circuit")
+        if isinstance(name, str) and name not in circuits:
+            called = item_name(item, int(path[-1]))
+            yield _not_there((*path, "circuit"), f"run {called} names the circuit {name}", name, circuits)
+
+
+def _not_there(path: IndexPath, who: str, found: str, known: Iterable[str]) -> Problem:
+    names = sorted(known)
+    meant = nearest_word(found, names)
+    listed = ", ".join(names[:12]) + (", ..." if len(names) > 12 else "")
+    advice = f"did you mean {meant}?" if meant else f"there are {listed}" if names else "there are none"
+    return Problem(path, found, listed, f"{who}, which is not there: {advice}")
+
+
+def _feeding_itself(raw: Raw) -> Iterator[Problem]:
+    for path, item in things(raw, "circuits"):
+        source = item.get("from")
+        seen: set[str] = set()
+        for inner, load in texts(item, "to"):
+            if load == source:
+                message = f"{load} is the source of this circuit and its load too: a cable leads from one to another"
+                yield Problem((*path, *inner), load, "another device", message)
+            if load in seen:
+                yield Problem((*path, *inner), load, "each load once", f"{load} stands twice among the loads")
+            seen.add(load)
+    for path, item in things(raw, "runs"):
+        end = item.get("to")
+        if isinstance(end, str) and end == item.get("from"):
+            message = f"the run begins and ends at {end}: a cable leads from one device to another"
+            yield Problem((*path, "to"), end, "another device", message)
+
+
+def _stated_without_runs(raw: Raw) -> Iterator[Problem]:
+    stated = {item.get("circuit") for _, item in things(raw, "runs") if isinstance(item.get("circuit"), str)}
+    for path, item in things(raw, "circuits"):
+        name = item.get("id")
+        if item.get("pattern") == "stated" and isinstance(name, str) and name not in stated:
+            message = f"the pattern is stated, but no run names the circuit {name}: state its runs under runs"
+            yield Problem((*path, "pattern"), "stated", "home or chain, or runs that name it", message)
+
+
+def _feeds(raw: Raw) -> list[tuple[IndexPath, str, str, str, str]]:
+    """Each stretch that carries power: place of the load, kind, source, load, circuit."""
+    found: list[tuple[IndexPath, str, str, str, str]] = []
+    for path, item in things(raw, "circuits"):
+        kind, source = item.get("kind", "dc"), item.get("from")
+        if kind in ("dc", "ac") and isinstance(source, str):
+            called = item_name(item, int(path[-1]))
+            found.extend(((*path, *inner), kind, source, load, called) for inner, load in texts(item, "to"))
+    return found
+
+
+def _kinds(raw: Raw) -> dict[str, object]:
+    return {
+        item["id"]: item.get("kind", "load") for _, item in things(raw, "devices") if isinstance(item.get("id"), str)
+    }
+
+
+def _board_fed_twice(raw: Raw) -> Iterator[Problem]:
+    kinds = _kinds(raw)
+    fed: dict[tuple[str, str], str] = {}
+    for path, kind, _, load, circuit in _feeds(raw):
+        if kinds.get(load) != "board":
+            continue
+        first = fed.setdefault((kind, load), circuit)
+        if first != circuit:
+            message = f"the board {load} is fed by the circuits {first} and {circuit}: one of them can feed it"
+            yield Problem(path, load, "one feeding circuit a board", message)
+
+
+def _boards_in_a_ring(raw: Raw) -> Iterator[Problem]:
+    kinds = _kinds(raw)
+    for kind in ("dc", "ac"):
+        after: dict[str, list[tuple[str, IndexPath]]] = {}
+        for path, feed_kind, source, load, _ in _feeds(raw):
+            passes_on = all(kinds.get(device) in ("board", "switch", "joint") for device in (source, load))
+            if feed_kind == kind and passes_on and source != load:
+                after.setdefault(source, []).append((load, path))
+        reported: set[frozenset[str]] = set()
+        for start in after:
+            ring = _ring_through(start, after)
+            if ring is None or frozenset(ring[0]) in reported:
+                continue
+            names, path = ring
+            reported.add(frozenset(names))
+            shown = " -> ".join((*names, names[0]))
+            message = f"these feed one another in a ring, {shown}: power must come from one side"
+            yield Problem(path, shown, "a source at the head of every board", message)
+
+
+def _ring_through(
+    start: str, after: dict[str, list[tuple[str, IndexPath]]]
+) -> tuple[tuple[str, ...], IndexPath] | None:
+    """The shortest ring of feeds through a device, with the place of the feed that closes it."""
+    trails: list[tuple[str, ...]] = [(start,)]
+    reached = {start}
+    for trail in trails:
+        for load, path in after.get(trail[-1], []):
+            if load == start:
+                return trail, path
+            if load not in reached:
+                reached.add(load)
+                trails.append((*trail, load))
+    return None
+
+
+def _unknown_stock(raw: Raw) -> Iterator[Problem]:
+    shop = raw.get("shop")
+    if not isinstance(shop, dict):
+        return
+    name = shop.get("stock", "metric")
+    if name not in get_args(StockName):
+        return
+    ids = [cable.id for cable in load_stock(name)]
+    for inner, text in texts(shop, "only"):
+        if text not in ids:
+            yield _not_there(("shop", *inner), f"the shop keeps only {text} of the {name} stock", text, ids)
+
+
+_CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (
+    _repeated_ids,
+    _unknown_devices,
+    _unknown_circuits,
+    _feeding_itself,
+    _stated_without_runs,
+    _board_fed_twice,
+    _boards_in_a_ring,
+    _unknown_stock,
+)

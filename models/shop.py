@@ -1,0 +1,89 @@
+"""How this workshop works: its arms, tails, steps, temperatures and limits."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from ribway.models.base import Data
+from ribway.models.fields import (
+    Amps,
+    CableText,
+    Celsius,
+    DropPercent,
+    FillPercent,
+    Length,
+    Percent,
+    SystemVolts,
+    within,
+)
+
+
+class Tails(Data):
+    """Extra length left at each end, by cable class."""
+
+    thin: Length = Field(default=0.3, description="below 4 mm2, and data")
+    medium: Length = Field(default=0.4, description="4 mm2 to below 16 mm2")
+    thick: Length = Field(default=0.5, description="16 mm2 and up")
+    board: Length = Field(default=0.6, description="any cable, at a fuse board")
+
+
+class Ambients(Data):
+    """Hottest air a cable lies in."""
+
+    roof: Celsius = 60.0
+    wall: Celsius = 40.0
+    floor: Celsius = 40.0
+
+
+class DropClasses(Data):
+    """Greatest voltage drop, there and back, source to device.
+
+    ABYC E-11 and ISO 10133 allow 3 % for critical circuits and 10 % for the rest; 5 % for the rest is the careful habit
+    of camper builders (common practice, no source). ``start`` holds while a motor starts: many fridges and heaters cut out
+    at 10.4 to 10.8 V (common practice, no source; their plate or manual says).
+    """
+
+    critical: DropPercent = 3.0
+    other: DropPercent = 5.0
+    start: DropPercent = 10.0
+
+
+class Shop(Data):
+    """Settings of the workshop. Every default is common practice and can be replaced."""
+
+    units: Literal["metric", "feet and inches"] = "metric"
+    arm_length: Annotated[Length, within(0.5, 3.0, "m")] = Field(
+        default=1.70, description="outstretched arms, fingertip to fingertip"
+    )
+    slack: Annotated[Percent, within(0.0, 50.0, "%")] = 5.0
+    tails: Tails = Tails()
+    cut_step: Annotated[Length, within(0.001, 1.0, "m")] = Field(
+        default=0.05, description="cut lengths are rounded up to this"
+    )
+    support_spacing: Annotated[Length, within(0.05, 3.0, "m")] = 0.45
+    lay: Literal["square", "taut"] = "square"
+    lay_depth: Length | None = Field(default=None, description="how far off the skin cables lie between members")
+    lay_by_bay: dict[str, Literal["square", "taut"]] = Field(default_factory=dict)
+    ambients: Ambients = Ambients()
+    volts: SystemVolts = 12.0
+    drop: DropClasses = DropClasses()
+    conductor_temperature: Celsius | None = Field(default=None, description="the insulation's rated one if not said")
+    fill_limit: FillPercent = 40.0
+    keep_out_margin: Length = 0.02
+    edge_margin: Length = Field(default=0.01, description="kept clear of window and door edges")
+    bend_counts_above_deg: float = Field(default=15.0, ge=1.0, le=90.0, strict=True)
+    bend_costs: Length = Field(default=0.05, description="detour worth taking to save one bend")
+    drill_costs: Length = Field(default=1.0, description="detour worth taking to save drilling one hole")
+    opening_costs: Length = Field(default=0.1, description="detour worth taking to save dressing one more opening")
+    fuse_rule: Literal["careful", "33 CFR 183 limit"] = "careful"
+    bundle_rule: Literal["33 CFR 183", "NEC", "none"] = "33 CFR 183"
+    ac_dc: Literal["apart", "together when sheathed"] = "apart"
+    data_power: Literal["apart", "together"] = "together"
+    stock: Literal["metric", "awg"] = "metric"
+    only: tuple[str, ...] = Field(
+        default=(), description="ids of the stocked cables this shop really has; all if empty"
+    )
+    spare: CableText | Literal["draw cord", "none"] = "draw cord"
+    source_short_circuit: Amps | None = Field(default=None, description="what the battery delivers into a dead short")
