@@ -1,0 +1,72 @@
+"""What each run may carry where it lies, and that it carries no more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from ribway.models.plan.results import Finding, PlanRun
+from ribway.router.audit.book import Book
+from ribway.router.audit.catalogue import bundle_steps
+from ribway.router.audit.conductors import ambient_factor, base_amps
+from ribway.router.audit.findings import error
+from ribway.router.audit.surroundings import Stretch, least_share, stretches
+
+SHARE: Final = 0.01
+FACTOR_PLAY: Final = 0.0002
+SHARE_PLAY: Final = 0.002
+
+
+def check_ampacity(book: Book) -> Iterator[Finding]:
+    """Base, ambient and bundle factors, and derated ampacity of every run that carries power."""
+    rule = book.plan.rules.bundle_rule
+    steps = bundle_steps(rule)
+    if not steps:
+        yield error("unknown-rule", "rules", f"there is no bundle rule {rule}", "33 CFR 183, NEC or none")
+        return
+    factors = {1.0} | {step.factor for step in steps}
+    around = stretches(book)
+    for run in book.plan.runs:
+        if run.kind != "data" and run.purpose != "spare":
+            yield from _run(book, run, factors, around[run.id])
+
+
+def _run(book: Book, run: PlanRun, factors: set[float], around: set[Stretch]) -> Iterator[Finding]:
+    cable = book.cable_of(run)
+    base = base_amps(cable)
+    if run.derated_a is None and not book.whole(book.circuits[run.circuit]):
+        return  # nothing can be sized while part of its circuit has no route
+    if base is None or run.derated_a is None:
+        yield error(
+            "no-ampacity", run.id, f"no ampacity is known of {cable.id}, {cable.size_name}, {cable.insulation_c:g} C"
+        )
+        return
+    if min(abs(run.bundle_factor - factor) for factor in factors) > FACTOR_PLAY:
+        listed = ", ".join(f"{factor:g}" for factor in sorted(factors))
+        yield error("bundle-factor", run.id, f"bundle factor {run.bundle_factor:g} is none of the rule's: {listed}")
+    airs = sorted({leg.ambient_c for leg in run.legs})
+    if min(abs(run.ambient_factor - ambient_factor(cable.insulation_c, air)) for air in airs) > FACTOR_PLAY:
+        listed = ", ".join(f"{ambient_factor(cable.insulation_c, air):.4f} at {air:g} C" for air in airs)
+        yield error("ambient-factor", run.id, f"ambient factor {run.ambient_factor:g}; the formula gives {listed}")
+    product = base * run.ambient_factor * run.bundle_factor
+    if abs(run.derated_a - product) > SHARE * product + 0.006:
+        yield error(
+            "derated", run.id,
+            f"may carry {run.derated_a:g} A it says; {base:g} A x ambient {run.ambient_factor:g} x bundle "
+            f"{run.bundle_factor:g} = {product:.2f} A",
+        )  # fmt: skip
+    share = least_share(book, run, around)
+    if (
+        run.ambient_factor * run.bundle_factor > share + SHARE_PLAY
+        or run.derated_a > base * share * (1.0 + SHARE) + 0.006
+    ):
+        yield error(
+            "derating-too-little", run.id,
+            f"keeps {run.ambient_factor * run.bundle_factor:.3f} of its ampacity ({run.derated_a:g} A); air and loaded "
+            f"conductors beside it leave {share:.3f} ({base * share:.2f} A)",
+        )  # fmt: skip
+    if run.design_a > run.derated_a * (1.0 + 1e-6):
+        yield error(
+            "overload", run.id, f"carries {run.design_a:g} A, may carry {run.derated_a:g} A",
+            "a thicker cable, a cooler way or a smaller loom",
+        )  # fmt: skip

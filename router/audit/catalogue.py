@@ -1,0 +1,78 @@
+"""Catalogue values of the audit, read from its own tables."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Final
+
+COLUMNS_C: Final = (60, 75, 80, 90, 105, 125, 200)
+
+
+@dataclass(frozen=True)
+class Gauge:
+    """One AWG size: copper [mm2], NEC resistance at 75 C [ohm per 1000 ft] and SAE copper [circular mil] if known."""
+
+    area_mm2: float
+    ohm_per_kft_75c: float | None
+    sae_cmil: float | None
+
+
+@dataclass(frozen=True)
+class BundleStep:
+    """Factor for a count of loaded conductors from ``least`` to ``most``; None: no end."""
+
+    least: int
+    most: int | None
+    factor: float
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    text = (files("ribway.router.audit.tables") / f"{name}.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def class5_ohm_per_m() -> dict[float, float]:
+    """Greatest resistance at 20 C [ohm/m] by area [mm2], thin to thick. Source: IEC 60228:2004 table 3."""
+    rows = _rows("iec60228_class5")
+    return {float(row["area_mm2"]): float(row["max_ohm_per_km_20c"]) / 1000.0 for row in rows}
+
+
+@cache
+def gauges() -> dict[str, Gauge]:
+    """AWG sizes by name, thin to thick. Source: ASTM B258; NEC chapter 9 table 8; SAE J1127/J1128."""
+    return {
+        row["awg"]: Gauge(
+            float(row["area_mm2"]),
+            float(row["nec_table8_ohm_per_kft_75c"]) if row["nec_table8_ohm_per_kft_75c"] else None,
+            float(row["sae_cmil"]) if row["sae_cmil"] else None,
+        )
+        for row in _rows("awg")
+    }
+
+
+@cache
+def amperage() -> dict[str, tuple[float, ...]]:
+    """Allowable amps by AWG name, one for each of `COLUMNS_C`, thin to thick. Source: 33 CFR 183.425 table 5."""
+    return {row["awg"]: tuple(float(row[f"c{column}_a"]) for column in COLUMNS_C) for row in _rows("amperage_33cfr183")}
+
+
+@cache
+def bundle_steps(rule: str) -> tuple[BundleStep, ...]:
+    """Factors of a bundle rule; empty if there is no such rule. Source: column ``source`` of the table."""
+    return tuple(
+        BundleStep(int(row["from_count"]), int(row["to_count"]) if row["to_count"] else None, float(row["factor"]))
+        for row in _rows("bundle_factors")
+        if row["rule"] == rule
+    )
+
+
+def bundle_factor(rule: str, loaded_conductors: int) -> float:
+    """Share of its ampacity a conductor keeps among so many that carry current, itself included."""
+    for step in bundle_steps(rule):
+        if step.least <= loaded_conductors and (step.most is None or loaded_conductors <= step.most):
+            return step.factor
+    return 1.0

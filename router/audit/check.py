@@ -1,0 +1,70 @@
+"""The audit of a plan: named checks, one after another, on what stands in the plan alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Final
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import Finding
+from ribway.router.audit.ampacity import check_ampacity
+from ribway.router.audit.apart import check_apart
+from ribway.router.audit.bends import check_bends
+from ribway.router.audit.book import Book, open_book
+from ribway.router.audit.currents import check_currents
+from ribway.router.audit.cutting import check_cutting
+from ribway.router.audit.drop import check_cables, check_drop
+from ribway.router.audit.fill import check_fill
+from ribway.router.audit.fuses import check_fuses
+from ribway.router.audit.keep_outs import check_keep_outs
+from ribway.router.audit.lengths import check_lengths
+from ribway.router.audit.membership import check_membership
+from ribway.router.audit.metal import check_metal
+from ribway.router.audit.packing import check_packing
+from ribway.router.audit.references import check_references
+from ribway.router.audit.route import check_route
+from ribway.router.audit.surroundings import check_ambients
+from ribway.router.audit.totals import check_totals
+
+Check = Callable[[Book], Iterable[Finding]]
+
+CHECKS: Final[dict[str, Check]] = {
+    "membership": check_membership,
+    "lengths": check_lengths,
+    "cutting": check_cutting,
+    "bends": check_bends,
+    "route": check_route,
+    "fill": check_fill,
+    "packing": check_packing,
+    "apart": check_apart,
+    "metal": check_metal,
+    "keep-outs": check_keep_outs,
+    "cables": check_cables,
+    "ambients": check_ambients,
+    "currents": check_currents,
+    "drop": check_drop,
+    "ampacity": check_ampacity,
+    "fuses": check_fuses,
+    "totals": check_totals,
+}
+"""Every check by its name, in the order they run."""
+
+LEVELS: Final = ("error", "warning", "note")
+
+
+def audit_plan(plan: Plan) -> tuple[Finding, ...]:
+    """Check a finished plan from scratch.
+
+    Args:
+        plan: as it was saved.
+
+    Returns:
+        What was found, errors first; no finding of level "error" means that the plan passes. Where names are doubled or
+        name nothing, nothing else can be checked and only that is reported.
+    """
+    broken = tuple(check_references(plan))
+    if broken:
+        return broken
+    book = open_book(plan)
+    found = [finding for check in CHECKS.values() for finding in check(book)]
+    return tuple(sorted(found, key=lambda one: LEVELS.index(one.level)))

@@ -1,0 +1,150 @@
+"""Currents by Kirchhoff's first law: what a run carries is what is drawn beyond it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from ribway.models.plan.results import Finding, PlanCircuit, PlanRun
+from ribway.router.audit.book import Book
+from ribway.router.audit.findings import error, warning
+
+PLAY_A: Final = 0.002
+MAKES_ITS_OWN: Final = ("source", "inverter", "charger")
+"""Devices that feed their circuits by themselves; any other one only passes on what reaches it."""
+
+
+def feeders(book: Book, circuit: PlanCircuit) -> list[PlanCircuit]:
+    """Circuits of the same kind that a circuit's source is fed by; none if the source makes its own."""
+    if circuit.kind == "data" or book.devices[circuit.source].kind in MAKES_ITS_OWN:
+        return []
+    return [
+        one for one in book.plan.circuits
+        if one.id != circuit.id and one.kind == circuit.kind and circuit.source in one.loads
+    ]  # fmt: skip
+
+
+class Currents:
+    """What every device draws in a circuit, found once each.
+
+    Args:
+        book: the plan.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._known: dict[tuple[str, str], tuple[float, float]] = {}
+
+    def drawn(self, device: str, kind: str, above: tuple[str, ...] = ()) -> tuple[float, float]:
+        """Running and starting current that a device draws [A], what it passes on to its own circuits included."""
+        if (device, kind) in self._known:
+            return self._known[device, kind]
+        one = self._book.devices[device]
+        own, own_start = one.amps, max(one.start_amps, one.amps)
+        passes_on = one.kind not in MAKES_ITS_OWN and device not in above
+        fed = [
+            self.circuit(circuit, (*above, device))
+            for circuit in self._book.plan.circuits
+            if passes_on and circuit.source == device and circuit.kind == kind
+        ]
+        run = sum(amps for amps, _ in fed)
+        start = run + max((begin - amps for amps, begin in fed), default=0.0)
+        if not fed:
+            found = own, own_start
+        elif one.kind == "board":
+            # A board's own figure is the sum of what it feeds, or what the user states its feeder is to be made for.
+            found = (
+                (own, max(own_start, own + start - run))
+                if 0.0 < own < run - PLAY_A
+                else (max(own, run), max(own, start))
+            )
+        else:
+            found = own + run, own_start + start
+        if device not in above:
+            self._known[device, kind] = found
+        return found
+
+    def summed(self, device: str, kind: str) -> float:
+        """What all circuits of one kind that a device feeds draw together [A]."""
+        fed = [one for one in self._book.plan.circuits if one.source == device and one.kind == kind]
+        return sum(self.circuit(one, (device,))[0] for one in fed)
+
+    def circuit(self, circuit: PlanCircuit, above: tuple[str, ...] = ()) -> tuple[float, float]:
+        """Running and starting current of a whole circuit [A]."""
+        ends = [run.to for run in self._runs(circuit)] if self._book.whole(circuit) else list(circuit.loads)
+        return self._sum(dict.fromkeys(ends), circuit.kind, above)
+
+    def run(self, run: PlanRun) -> tuple[float, float]:
+        """Running and starting current of one run [A]: its own end and everything that hangs on it."""
+        circuit = self._book.circuits[run.circuit]
+        reached = {run.to: None}
+        grew = True
+        while grew:
+            more = {
+                one.to: None
+                for one in self._runs(circuit)
+                if one.id != run.id and one.from_ in reached and one.from_ != circuit.source and one.to not in reached
+            }
+            reached |= more
+            grew = bool(more)
+        return self._sum(reached, circuit.kind, (circuit.source,))
+
+    def _runs(self, circuit: PlanCircuit) -> list[PlanRun]:
+        return [self._book.runs[run] for run in circuit.runs if run in self._book.runs]
+
+    def _sum(self, devices: dict[str, None], kind: str, above: tuple[str, ...]) -> tuple[float, float]:
+        drawn = [self.drawn(device, kind, above) for device in devices]
+        run = sum(amps for amps, _ in drawn)
+        return run, run + max((begin - amps for amps, begin in drawn), default=0.0)
+
+
+def check_currents(book: Book) -> Iterator[Finding]:
+    """Each circuit a tree that reaches its loads, and each current the sum of what lies beyond."""
+    currents = Currents(book)
+    for circuit in book.plan.circuits:
+        if not book.whole(circuit):
+            continue
+        broken = list(_tree(book, circuit))
+        yield from broken
+        if broken or circuit.kind == "data":
+            continue
+        amps, start = currents.circuit(circuit)
+        if abs(circuit.design_a - amps) > PLAY_A:
+            yield error("current", circuit.id, f"designed for {circuit.design_a:g} A; its devices draw {amps:g} A")
+        if circuit.start_a < start - PLAY_A:
+            yield error(
+                "start-current", circuit.id, f"starts with {circuit.start_a:g} A; its devices start with {start:g} A"
+            )
+        for run in (book.runs[name] for name in circuit.runs):
+            amps, _ = currents.run(run)
+            if abs(run.design_a - amps) > PLAY_A:
+                yield error("current", run.id, f"designed for {run.design_a:g} A; {amps:g} A is drawn beyond it")
+    for device in book.plan.devices:
+        fed, stated = currents.summed(device.id, "dc"), device.amps
+        if device.kind == "board" and 0.0 < stated < fed - PLAY_A:
+            yield warning(
+                "feeder-diversity", device.id,
+                f"{device.name} counts as {stated:g} A, its circuits draw {fed:g} A: its feeder is made for less",
+                "leave out the board's own amps, unless they never run together",
+            )  # fmt: skip
+
+
+def _tree(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
+    """Runs from the source outwards: each begins where one before it ends, no device is reached twice."""
+    runs = [book.runs[name] for name in circuit.runs]
+    reached, left = {circuit.source}, list(runs)
+    while left:
+        ready = [run for run in left if run.from_ in reached]
+        if not ready:
+            names = ", ".join(run.id for run in left)
+            yield error("not-fed", circuit.id, f"{names} begin where nothing of the circuit from {circuit.source} ends")
+            return
+        for run in ready:
+            if run.to in reached:
+                yield error("ring", circuit.id, f"{run.to} is reached twice, the second time by {run.id}")
+                return
+            reached.add(run.to)
+        left = [run for run in left if run not in ready]
+    missing = [load for load in circuit.loads if load not in reached]
+    if missing:
+        yield error("load-not-reached", circuit.id, f"no run reaches {', '.join(missing)}")

@@ -1,0 +1,66 @@
+"""No cable goes through drawn metal: neither its sharp polyline nor its centreline."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.models.plan.results import Finding
+from ribway.router.audit.book import Book
+from ribway.router.audit.findings import error
+from ribway.router.audit.meshes import crossings, triangles_of
+from ribway.router.audit.polylines import as_line, distance
+
+Array = NDArray[np.float64]
+SOLID: Final = ("skin", "member", "obstacle")
+AT_DEVICE_M: Final = 0.002
+"""A device may sit on the metal: what touches it this near to the device's point is no crossing."""
+
+
+def check_metal(book: Book) -> Iterator[Finding]:
+    """Every leg and every centreline against every skin, member and obstacle."""
+    start, end, owned = _segments(book)
+    said: set[tuple[str, str, str]] = set()
+    for part in book.plan.parts:
+        if part.kind not in SOLID:
+            continue
+        triangles = triangles_of(part)
+        if triangles is None:
+            yield error("unreadable-part", part.name, f"the arrays of {part.name} cannot be read")
+            continue
+        if not len(triangles):
+            continue
+        segments, places = crossings(start, end, triangles)
+        for segment, place in zip(segments.tolist(), places, strict=True):
+            for run, kind in owned[segment]:
+                if (run, kind, part.name) in said or _at_a_device(book, run, place):
+                    continue
+                said.add((run, kind, part.name))
+                x, y, z = place.tolist()
+                yield error(
+                    "through-metal", run, f"its {kind} goes through {part.name} at x {x:.3f}, y {y:.3f}, z {z:.3f} m"
+                )
+
+
+def _segments(book: Book) -> tuple[Array, Array, list[list[tuple[str, str]]]]:
+    """All distinct segments, start and end, with the runs and kinds of leg they belong to: loom-mates share many."""
+    rows: list[Array] = [np.zeros((0, 6))]
+    owners: list[tuple[str, str]] = []
+    for run in book.plan.runs:
+        for kind, points in (*((leg.kind, leg.points) for leg in run.legs), ("centreline", run.centreline)):
+            line = as_line(points)
+            rows.append(np.hstack([line[:-1], line[1:]]))
+            owners += [(run.id, kind)] * (len(line) - 1)
+    unique, which = np.unique(np.vstack(rows), axis=0, return_inverse=True)
+    owned: list[list[tuple[str, str]]] = [[] for _ in unique]
+    for owner, index in zip(owners, which.reshape(-1).tolist(), strict=True):
+        owned[index].append(owner)
+    return unique[:, :3], unique[:, 3:], owned
+
+
+def _at_a_device(book: Book, run: str, place: Array) -> bool:
+    ends = (book.runs[run].from_, book.runs[run].to)
+    return any(distance(book.devices[device].point, place) <= AT_DEVICE_M for device in ends)

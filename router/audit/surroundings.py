@@ -1,0 +1,119 @@
+"""What warms a run: the air of each of its legs and the loaded conductors that lie with it there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from ribway.models.plan.results import Finding, PlanLeg, PlanLoom, PlanRun
+from ribway.models.plan.shell import Point
+from ribway.router.audit.book import Book
+from ribway.router.audit.catalogue import bundle_factor
+from ribway.router.audit.conductors import ambient_factor, base_amps
+from ribway.router.audit.findings import error
+from ribway.router.audit.polylines import as_line, distances_to_line
+
+LIGHT: Final = 0.3
+"""A conductor at 30 % or less of its grouped rating may be left out when the others' rating is found (BS 7671 523.5,
+read second-hand). It still counts for itself."""
+EDGE: Final = 1e-4
+ON_LINE_M: Final = 0.002
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Part of a run: air temperature [deg C] and the runs of its loom that lie together there."""
+
+    air_c: float
+    runs: frozenset[str]
+
+
+def stretches(book: Book) -> dict[str, set[Stretch]]:
+    """Every distinct stretch of every run: by its loom's sections, and by legs that it shares with loom-mates."""
+    out: dict[str, set[Stretch]] = {}
+    for loom in book.plan.looms:
+        shared = _shared(book, loom)
+        for name in loom.runs:
+            found = out.setdefault(name, set())
+            for leg in book.runs[name].legs:
+                found.add(Stretch(leg.ambient_c, frozenset({name})))
+                if leg.kind != "stub":
+                    found.add(Stretch(leg.ambient_c, frozenset(shared[_key(leg)])))
+                    found |= {Stretch(leg.ambient_c, frozenset(runs)) for runs in sections_of(loom, name, leg)}
+    for run in book.plan.runs:
+        out.setdefault(run.id, {Stretch(leg.ambient_c, frozenset({run.id})) for leg in run.legs})
+    return out
+
+
+def sections_of(loom: PlanLoom, run: str, leg: PlanLeg) -> Iterator[tuple[str, ...]]:
+    """Runs of each section of a loom that a leg lies in: any of its straights has its middle on the section's line."""
+    line = as_line(leg.points)
+    middles = (line[:-1] + line[1:]) / 2.0
+    for section in loom.sections:
+        if run not in section.runs:
+            continue
+        path = as_line(section.points)
+        low, high = path.min(axis=0) - ON_LINE_M, path.max(axis=0) + ON_LINE_M
+        near = middles[((middles >= low) & (middles <= high)).all(axis=1)]
+        if len(near) and bool((distances_to_line(near, path) <= ON_LINE_M).any()):
+            yield section.runs
+
+
+def _key(leg: PlanLeg) -> tuple[str, str, tuple[Point, ...]]:
+    return leg.kind, leg.name, min(leg.points, leg.points[::-1])
+
+
+def _shared(book: Book, loom: PlanLoom) -> Mapping[tuple[str, str, tuple[Point, ...]], set[str]]:
+    found: dict[tuple[str, str, tuple[Point, ...]], set[str]] = {}
+    for name in loom.runs:
+        for leg in book.runs[name].legs:
+            if leg.kind != "stub":
+                found.setdefault(_key(leg), set()).add(name)
+    return found
+
+
+def least_share(book: Book, run: PlanRun, around: set[Stretch]) -> float:
+    """Ambient times bundle factor where it is least along a run; 1 at most."""
+    insulation_c, rule = book.cable_of(run).insulation_c, book.plan.rules.bundle_rule
+    shares = [1.0]
+    for stretch in around:
+        own = 2 if book.is_loaded(run) else 0
+        others = sum(2 for name in stretch.runs if name != run.id and not _is_light(book, name, stretch))
+        shares.append(ambient_factor(insulation_c, stretch.air_c) * bundle_factor(rule, own + others))
+    return min(shares)
+
+
+def _is_light(book: Book, name: str, stretch: Stretch) -> bool:
+    run = book.runs[name]
+    base = base_amps(book.cable_of(run))
+    if not book.is_loaded(run) or base is None:
+        return not book.is_loaded(run)
+    loaded = sum(2 for other in stretch.runs if book.is_loaded(book.runs[other]))
+    grouped = base * ambient_factor(book.cable_of(run).insulation_c, stretch.air_c)
+    return run.design_a <= LIGHT * grouped * bundle_factor(book.plan.rules.bundle_rule, loaded) * (1.0 + EDGE)
+
+
+def check_ambients(book: Book) -> Iterator[Finding]:
+    """Each leg in the air that its zone has, and in the zone of its bay."""
+    rules = book.plan.rules
+    air = {"roof": rules.ambient_roof_c, "wall": rules.ambient_wall_c, "floor": rules.ambient_floor_c}
+    for run in book.plan.runs:
+        for leg in run.legs:
+            if leg.ambient_c < air[leg.zone] - 0.05:
+                yield error(
+                    "ambient",
+                    run.id,
+                    f"{leg.kind} {leg.name} reckons with {leg.ambient_c:g} C, the {leg.zone} is {air[leg.zone]:g} C",
+                )
+            wall = book.bay_walls[leg.name] if leg.kind == "bay" else ""
+            zone = wall if wall in ("roof", "floor") else "wall"
+            if wall and leg.zone != zone and leg.ambient_c < air[zone] - 0.05:
+                yield error("ambient", run.id, f"{leg.name} is part of the {wall}, but counts as {leg.zone}")
+
+
+def worst_air_c(run: PlanRun) -> float:
+    """Hottest air along a run [deg C]."""
+    return float(np.max([leg.ambient_c for leg in run.legs]))

@@ -1,0 +1,289 @@
+"""A sheet of metal laid flat: mesh points to plane coordinates and back.
+
+A sheet that unrolls without stretching (any number of flat strips met at folds) is unrolled exactly: lengths in the plane
+are lengths on the metal. Any other sheet is projected onto its mean plane, and the chart states how much longer the metal
+can be than the plane (``stretch``), so that a length taken through it carries a sound bound.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from ribway.router.geometry.meshes import face_normals, nearest_on_triangles, triangles
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+WELD_M = 1e-7
+EXACT = 1e-6
+
+
+class ChartError(ValueError):
+    """A sheet that can't be laid flat without overlapping itself."""
+
+
+@dataclass(frozen=True, eq=False)
+class Chart:
+    """A mesh sheet with plane coordinates.
+
+    Args:
+        vertices: ``(n, 3)`` points [m].
+        faces: ``(m, 3)`` vertex indices.
+        flat: ``(n, 2)`` plane coordinates of the vertices [m].
+        exact: the plane is an isometric unrolling of the sheet.
+        stretch: greatest ratio of a length on the metal to its length in the plane; 1 for an exact chart.
+    """
+
+    vertices: Array
+    faces: NDArray[np.int32]
+    flat: Array
+    exact: bool
+    stretch: float
+
+    @cached_property
+    def corners(self) -> Array:
+        """``(m, 3, 3)`` triangle corners on the metal [m]."""
+        return triangles(self.vertices, self.faces)
+
+    @cached_property
+    def flat_corners(self) -> Array:
+        """``(m, 3, 2)`` triangle corners in the plane [m]."""
+        return np.asarray(self.flat[self.faces])
+
+    @cached_property
+    def normals(self) -> Array:
+        """``(n, 3)`` unit normals at the vertices, faces weighted by area."""
+        cross = np.cross(self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0])
+        total = np.zeros_like(self.vertices)
+        for k in range(3):
+            np.add.at(total, self.faces[:, k], cross)
+        return np.asarray(total / np.maximum(np.linalg.norm(total, axis=1, keepdims=True), 1e-300))
+
+    @cached_property
+    def outline(self) -> shapely.Geometry:
+        """The sheet in the plane, its cut-outs as holes."""
+        return shapely.union_all(shapely.polygons(self.flat_corners), grid_size=0.0)
+
+    @cached_property
+    def _edges(self) -> tuple[Array, Array]:
+        pairs = np.sort(np.vstack([self.faces[:, (0, 1)], self.faces[:, (1, 2)], self.faces[:, (2, 0)]]), axis=1)
+        pairs = np.unique(pairs, axis=0)
+        return self.flat[pairs[:, 0]], self.flat[pairs[:, 1]]
+
+    def flatten(self, points: Array) -> tuple[Array, Array]:
+        """Plane coordinates of the sheet points nearest to ``points``.
+
+        Args:
+            points: ``(n, 3)`` [m].
+
+        Returns:
+            ``(n, 2)`` plane coordinates [m] and ``(n,)`` distances off the sheet [m].
+        """
+        flat, distance, _ = self.flatten_on(points)
+        return flat, distance
+
+    def flatten_on(self, points: Array) -> tuple[Array, Array, Ints]:
+        """As `flatten`, and the ``(n,)`` faces that the points are nearest to."""
+        face, weights, distance = nearest_on_triangles(np.atleast_2d(points), self.corners)
+        return np.einsum("nk,nkd->nd", weights, self.flat_corners[face]), distance, face
+
+    def locate(self, flat_points: Array) -> tuple[Ints, Array]:
+        """Face and barycentric weights of plane points; a point off the sheet takes the nearest face.
+
+        Args:
+            flat_points: ``(n, 2)`` [m].
+
+        Returns:
+            Face index ``(n,)`` and weights ``(n, 3)`` (clipped into the face).
+        """
+        flat3 = np.zeros((len(self.faces), 3, 3))
+        flat3[:, :, :2] = self.flat_corners
+        points3 = np.zeros((len(flat_points), 3))
+        points3[:, :2] = flat_points
+        face, weights, _ = nearest_on_triangles(points3, flat3)
+        return face, weights
+
+    def lift(self, line: Array, depth: float) -> Array:
+        """A plane polyline laid back on the metal, ``depth`` off it on the normals' side.
+
+        Args:
+            line: ``(k, 2)`` plane polyline [m].
+            depth: distance off the metal [m].
+
+        Returns:
+            ``(n, 3)`` polyline with a point wherever the line crosses an edge of the mesh.
+        """
+        dense = self._split_at_edges(np.asarray(line, dtype=np.float64))
+        face, weights = self.locate(dense)
+        on = np.einsum("nk,nkd->nd", weights, self.corners[face])
+        normal = np.einsum("nk,nkd->nd", weights, self.normals[self.faces[face]])
+        normal /= np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-300)
+        return np.asarray(on + depth * normal)
+
+    def direction(self, flat_point: Array, vector: Array) -> Array:
+        """A direction in space as it appears in the plane at a point.
+
+        Args:
+            flat_point: ``(2,)`` [m].
+            vector: ``(3,)`` direction.
+
+        Returns:
+            ``(2,)``: the component along the sheet, in plane coordinates.
+        """
+        face, _ = self.locate(flat_point[None])
+        return np.asarray(self.jacobians[int(face[0])] @ vector)
+
+    @cached_property
+    def jacobians(self) -> Array:
+        """``(m, 2, 3)`` what turns a direction in space into its component along each face, in plane coordinates."""
+        solid = np.stack([self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0]], axis=2)
+        plane = np.stack(
+            [self.flat_corners[:, 1] - self.flat_corners[:, 0], self.flat_corners[:, 2] - self.flat_corners[:, 0]],
+            axis=2,
+        )
+        return np.asarray(plane @ np.linalg.pinv(solid))
+
+    def _split_at_edges(self, line: Array) -> Array:
+        e0, e1 = self._edges
+        de = e1 - e0
+        out = [line[:1]]
+        for start, end in itertools.pairwise(line):
+            d = end - start
+            length = float(np.hypot(*d))
+            det = d[0] * de[:, 1] - d[1] * de[:, 0]
+            rel = e0 - start
+            with np.errstate(divide="ignore", invalid="ignore"):
+                t = (rel[:, 0] * de[:, 1] - rel[:, 1] * de[:, 0]) / det
+                s = (rel[:, 0] * d[1] - rel[:, 1] * d[0]) / det
+                ok = (np.abs(det) > 1e-15) & (s >= -1e-9) & (s <= 1.0 + 1e-9) & (t * length > 1e-6)
+                ok &= (1.0 - t) * length > 1e-6
+            cuts = np.unique(np.round(t[ok], 9))
+            if len(cuts):
+                out.append(start + cuts[:, None] * d)
+            out.append(end[None])
+        return np.vstack(out)
+
+
+def weld(vertices: Array, faces: NDArray[np.int32], tolerance: float = WELD_M) -> tuple[Array, NDArray[np.int32]]:
+    """Join vertices that coincide and drop faces that lose their area by it.
+
+    Args:
+        vertices: ``(n, 3)`` [m].
+        faces: ``(m, 3)`` indices.
+        tolerance: points closer than this are one [m].
+
+    Returns:
+        Welded vertices and faces.
+    """
+    keys = np.round(vertices / tolerance).astype(np.int64)
+    _, first, inverse = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    new = inverse.reshape(-1)[faces].astype(np.int32)
+    good = (new[:, 0] != new[:, 1]) & (new[:, 1] != new[:, 2]) & (new[:, 2] != new[:, 0])
+    return np.asarray(vertices[first], dtype=np.float64), new[good]
+
+
+def chart_of(vertices: Array, faces: NDArray[np.int32], along: Array, name: str = "skin") -> Chart:
+    """Lay a sheet flat.
+
+    Args:
+        vertices: ``(n, 3)`` [m].
+        faces: ``(m, 3)`` indices, consistently wound.
+        along: ``(3,)`` direction in space that shall lie along the plane's first axis on the largest face.
+        name: of the sheet, for error texts.
+
+    Returns:
+        An exact chart if the sheet unrolls without stretching, else a projection with its stretch.
+
+    Raises:
+        ChartError: the sheet has no faces, or overlaps itself both ways.
+    """
+    vertices, faces = weld(np.asarray(vertices, dtype=np.float64), faces)
+    if len(faces) == 0:
+        raise ChartError(f"{name}: the sheet has no faces")
+    tri = triangles(vertices, faces)
+    flat = _unroll(vertices, faces)
+    if flat is not None:
+        chart = Chart(vertices, faces, _turned(vertices, faces, tri, flat, along), True, 1.0)
+        area = float(np.linalg.norm(np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0]), axis=1).sum()) / 2.0
+        if abs(float(shapely.area(chart.outline)) - area) <= 1e-6 * area:
+            return chart
+    return _projected(vertices, faces, tri, along, name)
+
+
+def _unroll(vertices: Array, faces: NDArray[np.int32]) -> Array | None:
+    """Plane coordinates by laying face after face beside its neighbour; None if they do not close without stretching."""
+    neighbours: dict[tuple[int, int], list[int]] = {}
+    for index, face in enumerate(faces):
+        for k in range(3):
+            a, b = int(face[k]), int(face[(k + 1) % 3])
+            neighbours.setdefault((min(a, b), max(a, b)), []).append(index)
+    flat = np.full((len(vertices), 2), np.nan)
+    first = faces[0]
+    p, q, r = (vertices[i] for i in first)
+    flat[first[0]] = (0.0, 0.0)
+    flat[first[1]] = (float(np.linalg.norm(q - p)), 0.0)
+    flat[first[2]] = _third(flat[first[0]], flat[first[1]], p, q, r)
+    done, queue = {0}, [0]
+    while queue:
+        face = faces[queue.pop(0)]
+        for k in range(3):
+            a, b = int(face[k]), int(face[(k + 1) % 3])
+            for other in neighbours[(min(a, b), max(a, b))]:
+                if other in done:
+                    continue
+                c = next(int(i) for i in faces[other] if int(i) not in (a, b))
+                place = _third(flat[b], flat[a], vertices[b], vertices[a], vertices[c])
+                if np.isnan(flat[c]).any():
+                    flat[c] = place
+                done.add(other)
+                queue.append(other)
+    if len(done) < len(faces) or np.isnan(flat[np.unique(faces)]).any():
+        return None
+    for i, j in ((0, 1), (1, 2), (2, 0)):
+        solid = np.linalg.norm(vertices[faces[:, i]] - vertices[faces[:, j]], axis=1)
+        plane = np.linalg.norm(flat[faces[:, i]] - flat[faces[:, j]], axis=1)
+        if np.abs(solid - plane).max() > EXACT * max(1.0, float(solid.max())):
+            return None
+    return flat
+
+
+def _third(a: Array, b: Array, p: Array, q: Array, r: Array) -> Array:
+    """Where the third corner ``r`` of triangle p, q, r falls, left of the plane edge a -> b."""
+    pq = q - p
+    base = float(np.linalg.norm(pq))
+    s = float((r - p) @ pq) / base
+    h = float(np.linalg.norm(np.cross(pq, r - p))) / base
+    u = (b - a) / base
+    return np.asarray(a + s * u + h * np.array((-u[1], u[0])))
+
+
+def _turned(vertices: Array, faces: NDArray[np.int32], tri: Array, flat: Array, along: Array) -> Array:
+    """The plane turned so that ``along`` on the largest face is its first axis."""
+    area = np.linalg.norm(np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0]), axis=1)
+    chart = Chart(vertices, faces[[int(np.argmax(area))]], flat, True, 1.0)
+    u = chart.direction(chart.flat_corners[0].mean(axis=0), along)
+    u = u / max(float(np.hypot(*u)), 1e-300)
+    return np.asarray(flat @ np.array(((u[0], -u[1]), (u[1], u[0]))))
+
+
+def _projected(vertices: Array, faces: NDArray[np.int32], tri: Array, along: Array, name: str) -> Chart:
+    cross = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
+    mean = cross.sum(axis=0)
+    mean /= max(float(np.linalg.norm(mean)), 1e-300)
+    facing = face_normals(tri) @ mean
+    if facing.min() < 0.17:
+        raise ChartError(
+            f"{name}: the sheet turns by more than 80 degrees against its mean plane and does not unroll flat; "
+            "split it into a wall and a roof part"
+        )
+    u = along - (along @ mean) * mean
+    u /= max(float(np.linalg.norm(u)), 1e-300)
+    flat = np.stack([vertices @ u, vertices @ np.cross(mean, u)], axis=1)
+    # Projection onto a plane shortens a face by at most its cosine, across the slope.
+    return Chart(vertices, faces, flat, False, 1.0 / float(facing.min()))

@@ -1,0 +1,129 @@
+"""Which cables grow by one size when limits are broken, and what is said when none can."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ribway.router.errors import SizeFault
+from ribway.router.faults import Collector
+from ribway.router.runs import Feed
+from ribway.router.sizes import Sized, Sizer
+from ribway.sizing.demand import Stretch
+from ribway.sizing.needed import needed_area
+from ribway.sizing.verdict import Limit
+
+DROPS = frozenset({"drop", "start drop"})
+
+
+@dataclass(frozen=True, eq=False)
+class _Now:
+    """The present state that a step is judged on."""
+
+    sized: Mapping[str, Sized]
+    cut_m: Mapping[str, float]
+    stretches: Mapping[str, Sequence[Stretch]]
+    index: Mapping[str, int]
+
+
+class Grower:
+    """Chooses steps up for the circuits of one project."""
+
+    def __init__(self, sizer: Sizer) -> None:
+        self._sizer = sizer
+        self._by_id = {feed.circuit.id: feed for feed in sizer.feeds}
+
+    def wanted(
+        self,
+        sized: Mapping[str, Sized],
+        cut_m: Mapping[str, float],
+        stretches: Mapping[str, Sequence[Stretch]],
+        index: Mapping[str, int],
+    ) -> frozenset[str]:
+        """Runs that take one size more.
+
+        What a conductor may carry is mended by that conductor. A drop may be mended by the run or by what feeds it: the
+        step that saves most volts for its copper is taken.
+
+        Args:
+            sized: every run held against its limits.
+            cut_m: cut lengths [m].
+            stretches: surroundings.
+            index: present sizes.
+
+        Returns:
+            Ids of runs; empty if every limit is kept.
+
+        Raises:
+            RouterFaults: a limit is broken and no stocked size mends it.
+        """
+        now = _Now(sized, cut_m, stretches, index)
+        collector = Collector()
+        grown: set[str] = set()
+        for feed in self._sizer.feeds:
+            broken = [run for run in feed.runs if run in sized and _broken(sized[run])]
+            groups = [[run] for run in broken]
+            if feed.circuit.pattern != "home" and broken:
+                groups = [[run for run in feed.runs if run in sized]]
+            for group in groups:
+                step = self._step(feed, group, now)
+                grown |= step
+                if not step:
+                    hurt = next(run for run in group if run in broken)
+                    collector.add(self._no_size(feed, sized[hurt], hurt))
+        collector.raise_all()
+        return frozenset(grown)
+
+    def _step(self, feed: Feed, group: Sequence[str], now: _Now) -> frozenset[str]:
+        limits = [limit for run in group for limit in _broken(now.sized[run])]
+        own = frozenset(run for run in group if self._can(run, now))
+        if any(limit.name not in DROPS for limit in limits):
+            return own if any(limit.size_helps for limit in limits if limit.name not in DROPS) else frozenset()
+        options = [own, *self._above(feed, now)]
+        options = [option for option in options if option and self._gain(option, now) > 0.0]
+        return max(options, key=lambda option: (self._gain(option, now), sorted(option)), default=frozenset())
+
+    def _above(self, feed: Feed, now: _Now) -> list[frozenset[str]]:
+        """Runs that lead to a circuit's source, circuit by circuit upwards."""
+        out = []
+        while feed.parent and feed.parent in self._by_id:
+            parent = self._by_id[feed.parent]
+            chain = parent.runs if parent.circuit.pattern != "home" else self._to(parent, feed.circuit.source)
+            out.append(frozenset(run for run in chain if run in now.cut_m and self._can(run, now)))
+            feed = parent
+        return out
+
+    def _to(self, feed: Feed, device: str) -> tuple[str, ...]:
+        return tuple(run for run in feed.runs if self._sizer.runs[run].b == device)
+
+    def _can(self, run: str, now: _Now) -> bool:
+        return now.index[run] + 1 < len(self._sizer.cables[run])
+
+    def _gain(self, group: frozenset[str], now: _Now) -> float:
+        """Volts saved per kilogram-like unit of copper when all of a group take one size more [V/(mm2 m)]."""
+        volts = copper = 0.0
+        for run in group:
+            larger = {**now.index, run: now.index[run] + 1}
+            saved = self._sizer.hot_ohm(run, now.stretches, now.index) - self._sizer.hot_ohm(run, now.stretches, larger)
+            volts += 2.0 * now.cut_m[run] * saved * self._sizer.runs[run].amps
+            cables = self._sizer.cables[run]
+            copper += now.cut_m[run] * (cables[larger[run]].copper_mm2 - cables[now.index[run]].copper_mm2)
+        return volts / max(copper, 1e-9)
+
+    def _no_size(self, feed: Feed, sized: Sized, run: str) -> SizeFault:
+        verdict, demand = sized.verdict, sized.demand
+        if verdict is None or demand is None:
+            raise ValueError(f"{run} breaks no limit")
+        # A cause that no copper mends, then what the cable itself can't carry, and only then the drop.
+        hard = min(verdict.broken, key=lambda limit: (limit.size_helps, limit.name in DROPS, -limit.strain))
+        asked = replace(demand, fuse_a=feed.circuit.fuse)
+        needed = needed_area(asked, self._sizer.rules, verdict.conductor.insulation_c, verdict.conductor.sheath)
+        thickest = self._sizer.cables[run][-1].stock.spelling
+        found = (
+            f"run {run} ({feed.circuit.name}): {thickest}, the thickest cable it may have, is not enough: {hard.says}"
+        )
+        return SizeFault(f"circuits / {feed.circuit.id}", found, needed.says)
+
+
+def _broken(sized: Sized) -> tuple[Limit, ...]:
+    return sized.verdict.broken if sized.verdict is not None else ()

@@ -1,0 +1,237 @@
+"""Routing all runs together: openings that are asked for too much get a price, and everyone looks again.
+
+After L. McMurchie, C. Ebeling, PathFinder: a negotiation-based performance-driven router (1995); memory. It stops on
+counts, never on the clock, so that the same project gives the same plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.router.paths.admission import Item, Separation, admits, body_passes, packs, plugs_pass
+from ribway.router.paths.search import Path, Searcher
+from ribway.router.space.network import Network
+
+Array = NDArray[np.float64]
+
+SWEEPS = 40
+POLISH_SWEEPS = 2
+FIRST_PRICE_M = 0.1
+GROWTH = 1.2
+
+
+@dataclass(frozen=True)
+class Job:
+    """One run as the search sees it.
+
+    Args:
+        item: the cable.
+        start, end: portal indices.
+        weight: what a metre of it costs against a metre of the others (kilograms of copper and a little).
+        via: ways it must pass, in order.
+        avoid: ways it must not pass.
+    """
+
+    item: Item
+    start: int
+    end: int
+    weight: float
+    via: tuple[int, ...]
+    avoid: frozenset[int]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Paths of all jobs.
+
+    Args:
+        paths: one a job; None where no path could be given that respects every limit.
+        sweeps: how often all were looked at.
+    """
+
+    paths: tuple[Path | None, ...]
+    sweeps: int
+
+
+@dataclass
+class _Board:
+    """Who passes which way; the only mutable thing here."""
+
+    network: Network
+    jobs: Sequence[Job]
+    inside: list[list[int]] = field(default_factory=list)
+    used: list[tuple[int, ...]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.inside = [[] for _ in range(self.network.ways)]
+        self.used = [() for _ in self.jobs]
+
+    @property
+    def mean_weight(self) -> float:
+        """Of all jobs."""
+        return sum(job.weight for job in self.jobs) / max(len(self.jobs), 1)
+
+    def put(self, job: int, path: Path | None) -> None:
+        for way in self.used[job]:
+            self.inside[way].remove(job)
+        self.used[job] = ways_of(self.network, path)
+        for way in self.used[job]:
+            self.inside[way].append(job)
+
+    def items(self, way: int, without: int = -1) -> list[Item]:
+        return [self.jobs[job].item for job in sorted(self.inside[way]) if job != without]
+
+
+def ways_of(network: Network, path: Path | None) -> tuple[int, ...]:
+    """Ways a path passes, in order."""
+    if path is None:
+        return ()
+    nodes = network.target[list(path.edges)]
+    return tuple(int(node) // 2 for node in nodes if node < 2 * network.ways)
+
+
+class Negotiator:
+    """Routes jobs under one set of rules."""
+
+    def __init__(
+        self, network: Network, separation: Separation, bend_m: float, drill_m: float, opening_m: float
+    ) -> None:
+        self._network = network
+        self._ways = network.space.ways
+        self._separation = separation
+        self._opening_m = opening_m
+        self._searcher = Searcher(network)
+        drilled = np.array([way.state == "drill" for way in self._ways] + [False])
+        way = np.where(network.target < 2 * network.ways, network.target // 2, network.ways)
+        # Drilling is paid once a hole in truth; charging every user keeps the search simple and errs against drilling.
+        self._metres = network.length + bend_m * network.turns + drill_m * drilled[way]
+        self._area = np.array([w.area_m2 for w in self._ways])
+        self._cap = np.array([w.limit * w.area_m2 - np.pi / 4.0 * w.taken_m**2 for w in self._ways])
+
+    def alone(self, job: Job) -> Array:
+        """``(w,)`` 0 where a run may pass if it were alone, infinite where not even then."""
+        shut = np.zeros(len(self._ways))
+        for index, way in enumerate(self._ways):
+            if way.closed or index in job.avoid or not body_passes(way, job.item) or not plugs_pass(way, [job.item]):
+                shut[index] = np.inf
+        shut[job.item.area_m2 > self._cap * (1.0 + 1e-9)] = np.inf
+        return shut
+
+    def route(self, jobs: Sequence[Job], start: Sequence[Path | None] = ()) -> Outcome:
+        """Paths for all jobs that respect every limit, each as short as the others let it be.
+
+        Args:
+            jobs: in a fixed order.
+            start: earlier paths to begin from, if any.
+
+        Returns:
+            The outcome; a job without a path has None.
+        """
+        board = _Board(self._network, jobs)
+        alone = [self.alone(job) for job in jobs]
+        paths: list[Path | None] = list(start) if start else [None] * len(jobs)
+        for job, path in enumerate(paths):
+            board.put(job, path)
+        history = np.zeros(len(self._ways))
+        price = FIRST_PRICE_M
+        lookers = list(range(len(jobs)))
+        sweeps = 0
+        while sweeps < SWEEPS:
+            sweeps += 1
+            for job in lookers:
+                board.put(job, None)
+                paths[job] = self._look(board, jobs[job], alone[job], history, price)
+                board.put(job, paths[job])
+            crowded = [way for way in range(len(self._ways)) if board.inside[way] and not self._admits(board, way)]
+            if not crowded:
+                break
+            history[crowded] += price
+            price *= GROWTH
+            lookers = sorted({job for way in crowded for job in board.inside[way]})
+        self._settle(board, jobs, alone, paths)
+        for _ in range(POLISH_SWEEPS):
+            if not self._polish(board, jobs, alone, paths):
+                break
+        return Outcome(tuple(paths), sweeps)
+
+    def _admits(self, board: _Board, way: int, extra: Item | None = None, without: int = -1) -> bool:
+        items = board.items(way, without)
+        return admits(self._ways[way], [*items, extra] if extra is not None else items, self._separation)
+
+    def _look(self, board: _Board, job: Job, alone: Array, history: Array, price: float) -> Path | None:
+        """Cheapest path with prices where others already are: one price for all, so that the lighter run gives way."""
+        crowd = (history + price * self._trouble(board, job)) * board.mean_weight
+        return self._find(job, alone + self._fresh(board) * job.weight + crowd)
+
+    def _find(self, job: Job, way_cost: Array) -> Path | None:
+        return self._searcher.path(job.start, job.end, self._metres * job.weight, way_cost, job.via)
+
+    def _trouble(self, board: _Board, job: Job) -> Array:
+        """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""
+        trouble = np.zeros(len(self._ways))
+        for way, inside in enumerate(board.inside):
+            if not inside:
+                continue
+            items = board.items(way)
+            over = sum(item.area_m2 for item in items) + job.item.area_m2 - self._cap[way]
+            if over > 1e-9 * self._area[way]:
+                trouble[way] += 1.0 + over / self._area[way]
+            clash = sum(1 for item in items if not self._separation.allows(job.item, item))
+            trouble[way] += clash
+            if not trouble[way] and not self._lie_together(way, [*items, job.item]):
+                trouble[way] += 1.0
+        return trouble
+
+    def _lie_together(self, way: int, items: list[Item]) -> bool:
+        return plugs_pass(self._ways[way], items) and packs(self._ways[way], items)
+
+    def _settle(self, board: _Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> None:
+        """Whatever is still crowded: take the runs out, put them back one by one where they really fit."""
+        crowded = [way for way in range(len(self._ways)) if board.inside[way] and not self._admits(board, way)]
+        out = sorted({job for way in crowded for job in board.inside[way]})
+        for job in out:
+            board.put(job, None)
+            paths[job] = None
+        for job in sorted(out, key=lambda one: (-jobs[one].item.area_m2 - jobs[one].item.plug_m, one)):
+            paths[job] = self._find(jobs[job], self._hard(board, jobs[job], alone[job]))
+            board.put(job, paths[job])
+
+    def _polish(self, board: _Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> bool:
+        """One look for every run at what is cheaper with all others where they are."""
+        better = False
+        for job in range(len(jobs)):
+            old = paths[job]
+            board.put(job, None)
+            fresh = self._fresh(board) * jobs[job].weight
+            new = self._find(jobs[job], self._hard(board, jobs[job], alone[job]) + fresh)
+            if new is not None and (old is None or new.cost < self.cost(old, jobs[job], fresh) - 1e-12):
+                paths[job] = new
+                better = True
+            board.put(job, paths[job])
+        return better
+
+    def cost(self, path: Path, job: Job, fresh: Array) -> float:
+        """Cost of a path without any price but that of openings nobody else uses."""
+        return float(
+            self._metres[list(path.edges)].sum() * job.weight + fresh[list(ways_of(self._network, path))].sum()
+        )
+
+    def _fresh(self, board: _Board) -> Array:
+        """``(w,)`` metres charged for a way that nobody else uses: one more edge to dress, one more loom to keep."""
+        return np.array([0.0 if inside else self._opening_m for inside in board.inside])
+
+    def _hard(self, board: _Board, job: Job, alone: Array) -> Array:
+        cost = alone.copy()
+        cost[self._trouble(board, job) > 0.0] = np.inf
+        return cost
+
+    def all_admit(self, jobs: Sequence[Job], paths: Sequence[Path | None]) -> bool:
+        """Whether every way admits the jobs that pass it."""
+        board = _Board(self._network, jobs)
+        for job, path in enumerate(paths):
+            board.put(job, path)
+        return all(self._admits(board, way) for way, inside in enumerate(board.inside) if inside)

@@ -1,0 +1,85 @@
+"""One state of the plan in the making: routes, looms, lengths and sizes that belong together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ribway.models.shop import Shop
+from ribway.router.cutting import Cut, cut_length
+from ribway.router.geometry.packing import pack
+from ribway.router.geometry.polylines import drop_repeats, turn_angles
+from ribway.router.laying import Laid
+from ribway.router.looms.crowd import Neighbourhood, loom_side_m, neighbourhoods
+from ribway.router.looms.grouping import Loom, Member, group
+from ribway.router.runs import Run
+from ribway.router.stock import Cable
+
+
+@dataclass(frozen=True, eq=False)
+class Layout:
+    """Routes and looms; stays the same while sizes change.
+
+    Args:
+        laid: by run id, only runs that have a route.
+        looms: of these.
+        near: surroundings by run.
+        loom_of: loom by run.
+        turns: per loom id, sum of bend angles of each section [rad].
+    """
+
+    laid: Mapping[str, Laid]
+    looms: tuple[Loom, ...]
+    near: Mapping[str, tuple[Neighbourhood, ...]]
+    loom_of: Mapping[str, Loom]
+    turns: Mapping[str, Mapping[int, float]]
+
+
+def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[str, str], above_deg: float) -> Layout:
+    """Group laid runs into looms.
+
+    Args:
+        runs: all runs.
+        laid: by run id.
+        zone_of: zone by device.
+        above_deg: a change of direction above this is a bend [deg].
+    """
+    members = [
+        Member(run.id, run.a, run.b, run.circuit, zone_of[run.b], "ac" if run.kind == "ac" else "low", laid[run.id])
+        for run in runs
+        if run.id in laid
+    ]
+    looms = group(members)
+    turns = {}
+    for loom in looms:
+        sums = {}
+        for number, section in enumerate(loom.sections):
+            angles = turn_angles(drop_repeats(section.points, 1e-6))
+            sums[number] = float(angles[angles > np.radians(above_deg)].sum())
+        turns[loom.id] = sums
+    return Layout(laid, looms, neighbourhoods(looms, laid), {run: loom for loom in looms for run in loom.runs}, turns)
+
+
+def section_diameters(loom: Loom, cable_of: Mapping[str, Cable], runs: Mapping[str, Run]) -> dict[int, float]:
+    """Diameter of the bundle in every section [m], by packing; never below what these cables really need."""
+    out = {}
+    for number, section in enumerate(loom.sections):
+        outlines = tuple(outline for run in section.runs for outline in cable_of[run].item(runs[run]).outlines)
+        out[number] = pack(outlines, quick=True).diameter_m
+    return out
+
+
+def cuts_of(
+    layout: Layout, runs: Mapping[str, Run], cable_of: Mapping[str, Cable], boards: frozenset[str], shop: Shop
+) -> dict[str, Cut]:
+    """Cut lengths of all laid runs with their present cables."""
+    out: dict[str, Cut] = {}
+    for loom in layout.looms:
+        radius = {number: size / 2.0 for number, size in section_diameters(loom, cable_of, runs).items()}
+        for run in loom.runs:
+            own = cable_of[run].stock.outside_mm / 2000.0
+            side = loom_side_m(loom, run, own, radius, layout.turns[loom.id])
+            out[run] = cut_length(runs[run], layout.laid[run], cable_of[run], side, boards, shop)
+    return out

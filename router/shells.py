@@ -1,0 +1,57 @@
+"""The shell a project asks for: a preset with what was measured, a tape, or a mesh file with named parts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ribway.models.project import Project
+from ribway.router.errors import RouterError
+from ribway.router.faults import RouterFaults
+from ribway.router.shell.build import build
+from ribway.router.shell.errors import ShellError
+from ribway.router.shell.from_project import mesh_shell, preset_parameters
+from ribway.router.shell.parts import Shell
+from ribway.router.shell.tape import tape_shell
+from ribway.router.shell.tape_faults import TapeError
+from ribway.router.surveyed import surveyed
+
+
+def shell_of(project: Project, folder: Path) -> Shell:
+    """Build or read the project's shell.
+
+    Args:
+        project: what the user said.
+        folder: where the project file lies; a mesh path is relative to it.
+
+    Raises:
+        RouterFaults: an unknown preset or parameter, a tape that makes no van, or a mesh that can't be used.
+    """
+    try:
+        if project.vehicle.preset is not None:
+            return build(preset_parameters(project.vehicle))
+        if project.vehicle.tape is not None:
+            return build(tape_shell(project.vehicle.tape).parameters)
+        return mesh_shell(project.vehicle, folder)
+    except TapeError as fault:
+        raise _faults_of(fault) from fault
+    except ShellError as fault:
+        raise RouterFaults((RouterError("vehicle", str(fault), "values as a tape gives them, with units"),)) from fault
+
+
+def survey_of(project: Project) -> Project:
+    """The project with its tape's holes and keep-outs, every place from the bare floor.
+
+    Args:
+        project: what the user said.
+
+    Raises:
+        RouterFaults: a tape that makes no van, all its faults.
+    """
+    try:
+        return surveyed(project)
+    except TapeError as fault:
+        raise _faults_of(fault) from fault
+
+
+def _faults_of(fault: TapeError) -> RouterFaults:
+    return RouterFaults(tuple(RouterError(one.place, one.found, one.accepted) for one in fault.faults))

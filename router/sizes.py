@@ -1,0 +1,297 @@
+"""Conductor sizes and fuses of whole circuits: which stocked cable each run takes, given its length and surroundings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ribway.models.cables import parse_cable
+from ribway.models.shop import Shop
+from ribway.router.looms.crowd import Neighbourhood
+from ribway.router.runs import Feed, Run
+from ribway.router.stock import Cable
+from ribway.sizing.ampacity import derated_ampacity
+from ribway.sizing.conductor import Conductor
+from ribway.sizing.demand import Demand, Leg, Stretch
+from ribway.sizing.fuse import FuseChoice, NoFuse, check_fuse, choose_fuse
+from ribway.sizing.resistance import hot_ohm_per_m
+from ribway.sizing.rules import SizingRules, rule_set
+from ribway.sizing.verdict import Verdict, passes
+
+LIGHT_SHARE = 0.3  # BS 7671 523.5, read second-hand: a conductor at 30 % or less of its grouped rating does not count
+AC_LIMIT_PERCENT = 5.0
+FUSE_MARGIN = 1.25  # a fuse is at least this times what flows all the time: common practice, no source
+FUSE_WINDOWS = {"careful": "careful", "33 CFR 183 limit": "33CFR183-150"}
+
+
+@dataclass(frozen=True)
+class Sized:
+    """One run with its conductor held against what is asked of it."""
+
+    verdict: Verdict | None
+    demand: Demand | None
+    reason: str
+
+
+@dataclass(frozen=True)
+class CircuitSizes:
+    """A circuit with its fuse and volts.
+
+    Args:
+        fuse: the fuse, why there is none, or None where no fuse is chosen (AC, data).
+        weakest_a: derated ampacity of the weakest conductor behind the fuse [A].
+        lost_v: dropped from the source to the end of each run, upstream included [V].
+        lost_start_v: the same while starting [V].
+        upstream_v, upstream_start_v: dropped before the circuit's source [V].
+    """
+
+    fuse: FuseChoice | NoFuse | None
+    weakest_a: float | None
+    lost_v: Mapping[str, float]
+    lost_start_v: Mapping[str, float]
+    upstream_v: float
+    upstream_start_v: float
+
+
+@dataclass(frozen=True)
+class Sizer:
+    """Sizes the circuits of one project.
+
+    Args:
+        shop: ambients, limits, rules.
+        runs: by id.
+        feeds: circuits, parents first.
+        cables: candidates by run id, thin to thick.
+    """
+
+    shop: Shop
+    runs: Mapping[str, Run]
+    feeds: Sequence[Feed]
+    cables: Mapping[str, Sequence[Cable]]
+
+    @property
+    def rules(self) -> SizingRules:
+        """The sizing rules that the shop's settings name."""
+        return replace(rule_set("careful"), bundle=self.shop.bundle_rule, fuse_window=FUSE_WINDOWS[self.shop.fuse_rule])
+
+    def ambient_c(self, zone: str) -> float:
+        """Hottest air in a zone [deg C]."""
+        return float(getattr(self.shop.ambients, zone))
+
+    def limit_percent(self, feed: Feed) -> float | None:
+        """Greatest drop of a circuit [%]; None for data."""
+        if feed.circuit.kind == "data":
+            return None
+        if feed.circuit.kind == "ac" and feed.circuit.drop == "other":
+            return AC_LIMIT_PERCENT
+        if feed.circuit.drop == "critical":
+            return self.shop.drop.critical
+        if feed.circuit.drop == "other":
+            return self.shop.drop.other
+        return feed.circuit.drop
+
+    def conductor(self, run: str, index: Mapping[str, int]) -> Conductor | None:
+        """The conductor a run has now."""
+        return self.cables[run][index[run]].conductor
+
+    def counts(
+        self, near: Mapping[str, Sequence[Neighbourhood]], index: Mapping[str, int]
+    ) -> dict[str, tuple[Stretch, ...]]:
+        """Stretches of every run with its loaded conductors.
+
+        A conductor that carries nothing, or no more than `LIGHT_SHARE` of what it might carry among all its loaded
+        neighbours, warms nobody and is not counted for the others; for its own rating it always is. Source: see
+        `LIGHT_SHARE`.
+        """
+        out: dict[str, tuple[Stretch, ...]] = {}
+        light: dict[tuple[str, Neighbourhood], bool] = {}
+        for run, around in near.items():
+            found: dict[tuple[str, int], Stretch] = {}
+            for one in around:
+                others = (other for other in one.runs if other != run and not self._is_light(other, one, index, light))
+                count = max(self._loaded(run) + sum(self._loaded(other) for other in others), 1)
+                ambient = self.ambient_c(one.zone)
+                key = (one.zone, count)
+                found.setdefault(key, Stretch(f"{one.zone}, {count} loaded conductors", ambient, count))
+            out[run] = tuple(found[key] for key in sorted(found))
+        return out
+
+    def _loaded(self, run: str) -> int:
+        one = self.runs.get(run)
+        return 2 if one is not None and one.kind != "data" and one.amps > 0.0 else 0
+
+    def _is_light(
+        self, run: str, one: Neighbourhood, index: Mapping[str, int], known: dict[tuple[str, Neighbourhood], bool]
+    ) -> bool:
+        key = (run, one)
+        if key not in known:
+            loaded = sum(self._loaded(other) for other in one.runs)
+            conductor = self.conductor(run, index)
+            if conductor is None or loaded == 0 or self._loaded(run) == 0:
+                known[key] = True
+            else:
+                stretch = Stretch("here", self.ambient_c(one.zone), loaded)
+                grouped = derated_ampacity(conductor, (stretch,), self.rules).derated_a
+                known[key] = self.runs[run].amps <= LIGHT_SHARE * grouped
+        return known[key]
+
+    def hold(
+        self, cut_m: Mapping[str, float], stretches: Mapping[str, Sequence[Stretch]], index: Mapping[str, int]
+    ) -> tuple[dict[str, Sized], dict[str, CircuitSizes]]:
+        """Every run and circuit as they stand, held against all limits.
+
+        Args:
+            cut_m: cut length by run [m].
+            stretches: surroundings by run.
+            index: which candidate each run takes.
+        """
+        sized: dict[str, Sized] = {}
+        circuits: dict[str, CircuitSizes] = {}
+        for feed in self.feeds:
+            parent = circuits.get(feed.parent)
+            upstream = self._at(parent, feed, "lost_v"), self._at(parent, feed, "lost_start_v")
+            circuits[feed.circuit.id] = self._hold_circuit(feed, cut_m, stretches, index, upstream, sized)
+        return sized, circuits
+
+    def _at(self, parent: CircuitSizes | None, feed: Feed, which: str) -> float:
+        if parent is None:
+            return 0.0
+        lost: Mapping[str, float] = getattr(parent, which)
+        return max((volts for run, volts in lost.items() if self.runs[run].b == feed.circuit.source), default=0.0)
+
+    def _hold_circuit(
+        self,
+        feed: Feed,
+        cut_m: Mapping[str, float],
+        stretches: Mapping[str, Sequence[Stretch]],
+        index: Mapping[str, int],
+        upstream: tuple[float, float],
+        sized: dict[str, Sized],
+    ) -> CircuitSizes:
+        rules, kind = self.rules, feed.circuit.kind
+        if kind == "data":
+            sized.update({run: Sized(None, None, "as stated") for run in feed.runs})
+            return CircuitSizes(None, None, dict.fromkeys(feed.runs, 0.0), dict.fromkeys(feed.runs, 0.0), 0.0, 0.0)
+        lost, lost_start = self._volts(feed, cut_m, stretches, index, upstream)
+        derated: list[float] = []
+        for run in feed.runs:
+            conductor = self.conductor(run, index)
+            if conductor is not None:
+                derated.append(derated_ampacity(conductor, stretches[run], rules).derated_a)
+        weakest = min(derated, default=0.0)
+        fuse = self._fuse(feed, weakest, rules)
+        for run in feed.runs:
+            demand = self._demand(feed, run, cut_m, stretches, (lost, lost_start), upstream, fuse)
+            conductor = self.conductor(run, index)
+            verdict = passes(conductor, demand, rules) if conductor is not None else None
+            sized[run] = Sized(verdict, demand, self._reason(run, index, demand))
+        return CircuitSizes(fuse, weakest if derated else None, lost, lost_start, *upstream)
+
+    def _fuse(self, feed: Feed, weakest_a: float, rules: SizingRules) -> FuseChoice | NoFuse | None:
+        if feed.circuit.kind != "dc":
+            return None
+        if feed.circuit.fuse is not None:
+            return check_fuse(feed.circuit.fuse, feed.amps, weakest_a, rules.fuse_window)
+        return choose_fuse(self._fuse_load(feed), weakest_a, rules.fuse_window)
+
+    @staticmethod
+    def _fuse_load(feed: Feed) -> float:
+        """What a fuse is chosen for [A]: the running current, and enough that it also carries the starting current.
+
+        A fuse that the user states is held against the running current alone.
+        """
+        if feed.circuit.fuse is not None:
+            return feed.amps
+        return max(feed.amps, feed.start_amps / FUSE_MARGIN)
+
+    def _demand(
+        self,
+        feed: Feed,
+        run: str,
+        cut_m: Mapping[str, float],
+        stretches: Mapping[str, Sequence[Stretch]],
+        lost: tuple[Mapping[str, float], Mapping[str, float]],
+        upstream: tuple[float, float],
+        fuse: FuseChoice | NoFuse | None,
+    ) -> Demand:
+        """What one run is asked, the rest of its circuit as it stands."""
+        one = self.runs[run]
+        before = self._before(feed, run)
+        entry = tuple(table[before] if before else up for table, up in zip(lost, upstream, strict=True))
+        worst = tuple(max(table[name] for name in (run, *self._beyond(feed, run))) for table in lost)
+        own = tuple(table[run] for table in lost)
+        rating = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else feed.circuit.fuse
+        least = parse_cable(one.least).area_mm2 if one.least else 0.0
+        starts = feed.circuit.kind == "dc" and one.start_amps > one.amps
+        return Demand(
+            legs=(Leg(cut_m[run], one.amps, one.start_amps, worst[0] - own[0], worst[1] - own[1]),),
+            stretches=tuple(stretches[run]),
+            nominal_v=feed.volts,
+            drop_limit_percent=self.limit_percent(feed),
+            start_limit_percent=max(self.shop.drop.start, self.limit_percent(feed) or 0.0) if starts else None,
+            upstream_v=entry[0],
+            upstream_start_v=entry[1],
+            circuit_a=self._fuse_load(feed),
+            fuse_a=rating,
+            fused=feed.circuit.kind == "dc",
+            conductor_temperature_c=self.shop.conductor_temperature,
+            least_area_mm2=least,
+        )
+
+    def _volts(
+        self,
+        feed: Feed,
+        cut_m: Mapping[str, float],
+        stretches: Mapping[str, Sequence[Stretch]],
+        index: Mapping[str, int],
+        upstream: tuple[float, float],
+    ) -> tuple[dict[str, float], dict[str, float]]:
+        """Volts lost from the source to the end of every run, node by node, running and starting."""
+        lost: dict[str, float] = {}
+        lost_start: dict[str, float] = {}
+        for run in feed.runs:
+            before = self._before(feed, run)
+            loop = 2.0 * cut_m[run] * self.hot_ohm(run, stretches, index)
+            one = self.runs[run]
+            lost[run] = (lost[before] if before else upstream[0]) + loop * one.amps
+            lost_start[run] = (lost_start[before] if before else upstream[1]) + loop * one.start_amps
+        return lost, lost_start
+
+    def hot_ohm(self, run: str, stretches: Mapping[str, Sequence[Stretch]], index: Mapping[str, int]) -> float:
+        """Resistance of one core of a run's present cable, hot [ohm/m]; 0 where nothing is to be sized."""
+        conductor = self.conductor(run, index)
+        if conductor is None:
+            return 0.0
+        said = self.shop.conductor_temperature
+        hot = max(conductor.insulation_c if said is None else said, *(s.ambient_c for s in stretches[run]))
+        return hot_ohm_per_m(conductor, hot)
+
+    def _before(self, feed: Feed, run: str) -> str:
+        """The run of the same circuit that ends where this one starts; empty at the source."""
+        start = self.runs[run].a
+        if start == feed.circuit.source:
+            return ""
+        return next(other for other in feed.runs if self.runs[other].b == start)
+
+    def _beyond(self, feed: Feed, run: str) -> list[str]:
+        """Runs fed through this one."""
+        ends, found = {self.runs[run].b}, []
+        for other in feed.runs:
+            if other != run and self.runs[other].a in ends and self.runs[other].a != feed.circuit.source:
+                ends.add(self.runs[other].b)
+                found.append(other)
+        return found
+
+    def _reason(self, run: str, index: Mapping[str, int], demand: Demand) -> str:
+        """Why not the next thinner cable in stock."""
+        if len(self.cables[run]) == 1:
+            return "stated"
+        if index[run] == 0:
+            return "smallest in stock"
+        thinner = self.cables[run][index[run] - 1].conductor
+        if thinner is None:
+            return "smallest in stock"
+        broken = passes(thinner, replace(demand, fuse_a=None), self.rules).broken
+        if not broken:
+            return "kept alike along the circuit"
+        return max(broken, key=lambda limit: limit.strain).name

@@ -1,0 +1,128 @@
+"""The routing space as a small graph of arrays.
+
+A node is a way passed in one direction, so that a path never enters and leaves a bay by the same mouth and bends are known
+when an edge is taken. Beside these stand one node for leaving and one for reaching each device. An edge is a stretch of
+one bay from the mouth where one way ends to the mouth where the next begins; its length includes the next way's own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.router.space.tables import BayTable, Spot
+from ribway.router.space.types import NOWHERE, Space
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Network:
+    """Arrays in compressed row form.
+
+    Args:
+        space: what it was made from.
+        tables: one a bay.
+        indptr: ``(n + 1,)`` row starts.
+        target: ``(e,)`` node an edge leads to.
+        source: ``(e,)`` node it starts from.
+        length: ``(e,)`` metres of cable: in-bay stretch and the way it leads into.
+        turns: ``(e,)`` bends on the same.
+        bay: ``(e,)`` bay it crosses.
+        first: ``(e,)`` spot of that bay's table where it starts.
+        last: ``(e,)`` spot where it ends.
+        ways: number of ways; node ``2 w + d`` is way ``w`` entered at its mouth ``d``.
+    """
+
+    space: Space
+    tables: tuple[BayTable, ...]
+    indptr: Ints
+    target: Ints
+    source: Ints
+    length: Array
+    turns: Array
+    bay: Ints
+    first: Ints
+    last: Ints
+    ways: int
+
+    @property
+    def nodes(self) -> int:
+        """Number of nodes."""
+        return len(self.indptr) - 1
+
+    def leaving(self, portal: int) -> int:
+        """Node of leaving a device."""
+        return 2 * self.ways + portal
+
+    def reaching(self, portal: int) -> int:
+        """Node of reaching a device."""
+        return 2 * self.ways + len(self.space.portals) + portal
+
+    def way_of(self, node: int) -> int:
+        """Way that a node passes, or -1 for a device."""
+        return node // 2 if node < 2 * self.ways else -1
+
+
+def build_network(space: Space) -> Network:
+    """The graph of a routing space.
+
+    Args:
+        space: bays, ways, portals; ways that are closed get no edges.
+
+    Returns:
+        The network with all in-bay distances.
+    """
+    spots: list[list[Spot]] = [[] for _ in space.bays]
+    for index, way in enumerate(space.ways):
+        if way.closed:
+            continue
+        for end in (0, 1):
+            spots[way.mouths[end].bay].append(Spot(index, end, -1, way.mouths[end]))
+    for index, portal in enumerate(space.portals):
+        if portal.mouth.bay != NOWHERE:
+            spots[portal.mouth.bay].append(Spot(-1, 0, index, portal.mouth))
+    tables = tuple(BayTable(bay, space.skins[bay.skin], tuple(own)) for bay, own in zip(space.bays, spots, strict=True))
+    columns = [_edges_of(space, index, table) for index, table in enumerate(tables) if len(table.spots) > 1]
+    ways, portals = len(space.ways), len(space.portals)
+    count = 2 * ways + 2 * portals
+    rows = np.concatenate([np.empty((0, 7)), *columns])
+    order = np.lexsort((rows[:, 1], rows[:, 0]))
+    rows = rows[order]
+    indptr = np.searchsorted(rows[:, 0], np.arange(count + 1))
+    whole = rows[:, (0, 1, 4, 5, 6)].astype(np.int64)
+    return Network(
+        space,
+        tables,
+        indptr.astype(np.int64),
+        whole[:, 1],
+        whole[:, 0],
+        rows[:, 2].copy(),
+        rows[:, 3].copy(),
+        whole[:, 2],
+        whole[:, 3],
+        whole[:, 4],
+        ways,
+    )
+
+
+def _edges_of(space: Space, bay: int, table: BayTable) -> Array:
+    """Rows (source, target, length, turns, bay, first, last) of one bay."""
+    ways, portals = len(space.ways), len(space.portals)
+    way = np.array([spot.way for spot in table.spots])
+    end = np.array([spot.end for spot in table.spots])
+    portal = np.array([spot.portal for spot in table.spots])
+    own = np.array([space.ways[spot.way].length_m if spot.way >= 0 else 0.0 for spot in table.spots])
+    bends = np.array([space.ways[spot.way].turns if spot.way >= 0 else 0 for spot in table.spots])
+    # Leaving the bay at spot j enters way j at that mouth; being in the bay at spot i means having come out there.
+    come = np.where(way >= 0, 2 * way + (1 - end), 2 * ways + portal)
+    go = np.where(way >= 0, 2 * way + end, 2 * ways + portals + portal)
+    i, j = np.nonzero(np.isfinite(table.length) & (way[:, None] != way[None]) | ((way[:, None] < 0) & (way[None] < 0)))
+    keep = (i != j) & np.isfinite(table.length[i, j])
+    i, j = i[keep], j[keep]
+    return np.stack(
+        [come[i], go[j], table.length[i, j] + own[j], table.turns[i, j] + bends[j], np.full(len(i), bay), i, j], axis=1
+    ).astype(np.float64)

@@ -1,0 +1,280 @@
+"""Openings, crossings over members and ducts as ways between bays, each checked against the metal that is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from ribway.models.vehicle import OpeningEntry, WayEntry
+from ribway.router.errors import NameFault, PlaceFault
+from ribway.router.geometry.charts import Chart
+from ribway.router.geometry.polylines import length, turn_angles
+from ribway.router.shell.parts import Opening, OpeningState, Shell
+from ribway.router.space.bays import BayFinder, along
+from ribway.router.space.metal import Metal
+from ribway.router.space.places import find_place
+from ribway.router.space.types import NOWHERE, KeepOut, Mouth, Shape, SkinChart, Way, WayKind
+
+Array = NDArray[np.float64]
+
+GROMMET_WALL_M = 0.002  # common practice, no source: a grommet or edge strip takes 2 mm all round
+CLEAR_M = 0.001
+STANDING = 0.5  # a mouth whose direction lies less than this along the skin stands on the skin
+OVER_WIDTH_M = 0.06
+COUNT_TURN_RAD = np.radians(15.0)
+
+
+class WayMaker:
+    """Makes ways on one shell.
+
+    Args:
+        shell: the shell.
+        skins: its skins with all closed regions.
+        finder: of its bays.
+        keep_outs: a way that crosses one is closed.
+        fill_limit: share of a clear area that may be filled if an opening does not say otherwise, 0 to 1.
+        datum_back_m: how far the user's datum lies behind the shell model's front edge [m].
+        metal: all solid triangles of the shell.
+    """
+
+    def __init__(
+        self,
+        shell: Shell,
+        skins: Sequence[SkinChart],
+        finder: BayFinder,
+        keep_outs: Sequence[KeepOut],
+        fill_limit: float,
+        datum_back_m: float,
+        metal: Metal,
+    ) -> None:
+        self._shell = shell
+        self._skins = skins
+        self._by_name = {skin.name: index for index, skin in enumerate(skins)}
+        self._finder = finder
+        self._keep_outs = keep_outs
+        self._limit = fill_limit
+        self._datum_back_m = datum_back_m
+        self._metal = metal
+        self._ready: dict[tuple[int, bytes], tuple[Array, float, int]] = {}
+
+    def opening(self, opening: Opening, entry: OpeningEntry | None) -> Way:
+        """A way through an opening, with what the user said of it, and closed if the drawn metal closes it."""
+        raw, long = opening.bore_m, opening.length_m
+        state: OpeningState = opening.state
+        taken, limit, grommet = 0.0, self._limit, None
+        if entry is not None:
+            raw, long = entry.size or raw, entry.length or max(long, entry.size or 0.0)
+            state = entry.state or state
+            taken = entry.taken or 0.0
+            limit = self._limit if entry.fill_limit is None else entry.fill_limit / 100.0
+            grommet = entry.grommet
+        free = 2.0 * self._metal.clearance(opening.line, 0.6 * max(raw, 0.01))
+        closed = ""
+        if state == "blocked":
+            closed = "blocked"
+        elif free < 2.0 * CLEAR_M and state != "drill":
+            closed = "there is no hole in the metal"
+        # The metal that is drawn decides when it leaves less than the size that is stated.
+        bore = raw if state == "drill" or free > 0.97 * raw else min(raw, free)
+        if grommet is not None and grommet > bore + 1e-6:
+            raise PlaceFault(
+                f"vehicle / openings / {opening.name} / grommet",
+                f"{grommet * 1000:.0f} mm clear inside, in a hole of {bore * 1000:.0f} mm",
+                f"less than {bore * 1000:.0f} mm",
+            )
+        wall = raw - bore
+        bore = grommet if grommet is not None else bore - 2.0 * GROMMET_WALL_M
+        room = long - wall - (raw - wall - bore)
+        if bore <= 0.0:
+            closed = closed or "nothing is left of it inside a grommet"
+        way = self._way(
+            opening.name,
+            "opening",
+            opening.member,
+            opening.line,
+            (opening.skin_a, opening.skin_b),
+            opening.shape,
+            raw,
+            max(bore, 0.0),
+            max(room, bore, 0.0),
+            limit,
+            taken,
+            grommet,
+            state,
+            closed,
+            opening.rim,
+        )
+        return replace(way, drawn_bore_m=raw if state == "drill" or free > 0.97 * raw else free)
+
+    def look_ahead(self, openings: Sequence[Opening]) -> None:
+        """Lay the mouths of many openings flat in one go; `opening` then finds them ready."""
+        for index, skin in enumerate(self._skins):
+            points = [o.line[0] for o in openings if o.skin_a == skin.name]
+            points += [o.line[-1] for o in openings if o.skin_b == skin.name]
+            if points:
+                for point, *found in zip(points, *skin.chart.flatten_on(np.array(points)), strict=True):
+                    self._ready[index, point.tobytes()] = (found[0], float(found[1]), int(found[2]))
+
+    def _laid_flat(self, skin: int, point: Array) -> tuple[Array, float, int]:
+        key = (skin, point.tobytes())
+        if key not in self._ready:
+            flat, height, face = self._skins[skin].chart.flatten_on(point[None])
+            self._ready[key] = (flat[0], float(height[0]), int(face[0]))
+        return self._ready[key]
+
+    def over(self, entry: WayEntry, charts: Mapping[str, Chart], where: str) -> Way:
+        """A way over a member's inner face, where the lining stands off: up, across, down."""
+        if entry.at is None or entry.gap is None:
+            raise NameFault(where, "a way over a member without place or gap", "member, at and gap")
+        member = next((m for m in self._shell.members if m.name == entry.member), None)
+        if member is None:
+            names = ", ".join(m.name for m in self._shell.members)
+            raise NameFault(f"{where} / member", f"no member is called {entry.member}", f"one of {names}")
+        spot = find_place(entry.at, charts, self._datum_back_m, f"{where} / at")
+        skin = self._skins[self._by_name[spot.skin]]
+        flat = skin.chart.flatten(spot.foot[None])[0][0]
+        u = skin.chart.direction(flat, along(skin.name))
+        if member.kind in ("rail", "sill"):
+            u = np.array((-u[1], u[0]))
+        u = u / np.hypot(*u)
+        ray = shapely.LineString([flat - 0.3 * u, flat + 0.3 * u])
+        cut = shapely.intersection(ray, skin.closed)
+        parts = [part for part in shapely.get_parts(cut) if part.distance(shapely.Point(flat)) < 1e-6]
+        if not parts:
+            raise PlaceFault(
+                f"{where} / at", f"{entry.member} does not pass there", f"a place on {entry.member} itself"
+            )
+        ends = (shapely.get_coordinates(parts[0]) - flat) @ u
+        a, b = flat + (ends.min() - 0.006) * u, flat + (ends.max() + 0.006) * u
+        top = member.depth_m + entry.gap / 2.0
+        low = skin.chart.lift(np.vstack([a, b]), skin.lay_depth_m)[[0, -1]]
+        high = skin.chart.lift(np.vstack([a, b]), top)[[0, -1]]
+        line = np.vstack([low[0], high[0], high[1], low[1]])
+        free = self._metal.clearance(high, entry.gap)
+        closed = "the member stands higher there" if free < 0.4 * entry.gap else ""
+        return self._way(
+            entry.name,
+            "over",
+            member.name,
+            line,
+            (spot.skin, spot.skin),
+            "gap",
+            entry.gap,
+            entry.gap,
+            entry.width or OVER_WIDTH_M,
+            self._limit,
+            0.0,
+            None,
+            "assumed",
+            closed,
+            high,
+        )
+
+    def duct(self, entry: WayEntry, charts: Mapping[str, Chart], where: str) -> Way:
+        """A tube or trunking along the places the user gave."""
+        spots = [
+            find_place(place, charts, self._datum_back_m, f"{where} / path {i + 1}")
+            for i, place in enumerate(entry.path)
+        ]
+        points = []
+        for place, spot in zip(entry.path, spots, strict=True):
+            depth = self._skins[self._by_name[spot.skin]].lay_depth_m if place.stand_off is None else place.stand_off
+            points.append(spot.off(depth))
+        bore = entry.bore or 0.0
+        return self._way(
+            entry.name,
+            "duct",
+            None,
+            np.vstack(points),
+            (spots[0].skin, spots[-1].skin),
+            "round",
+            bore,
+            bore,
+            bore,
+            self._limit,
+            0.0,
+            None,
+            "assumed",
+            "",
+            np.vstack(points[:1]),
+        )
+
+    def _way(
+        self,
+        name: str,
+        kind: WayKind,
+        member: str | None,
+        line: Array,
+        skins: tuple[str, str],
+        shape: Shape,
+        raw_m: float,
+        bore_m: float,
+        room_m: float,
+        limit: float,
+        taken_m: float,
+        grommet_m: float | None,
+        state: OpeningState,
+        closed: str,
+        rim: Array,
+    ) -> Way:
+        mouths = (self._mouth(skins[0], line[0], line[1]), self._mouth(skins[1], line[-1], line[-2]))
+        if not closed:
+            closed = self._shut(line, skins, mouths)
+        turns = int((turn_angles(line) > COUNT_TURN_RAD).sum()) if len(line) > 2 else 0
+        return Way(
+            name,
+            kind,
+            member,
+            line,
+            length(line),
+            turns,
+            mouths,
+            shape,
+            raw_m,
+            raw_m,
+            bore_m,
+            room_m,
+            clear_area_m2(shape, bore_m, room_m),
+            limit,
+            taken_m,
+            grommet_m,
+            state,
+            closed,
+            self._skins[self._by_name[skins[0]]].zone,
+            rim,
+        )
+
+    def _mouth(self, skin: str, point: Array, inner: Array) -> Mouth:
+        index = self._by_name[skin]
+        chart = self._skins[index].chart
+        flat, height, face = self._laid_flat(index, point)
+        out = point - inner
+        axis = chart.jacobians[face] @ (out / max(float(np.linalg.norm(out)), 1e-12))
+        size = float(np.hypot(*axis))
+        axis = axis / size if size > STANDING else np.full(2, np.nan)
+        bay, inside = self._finder.at(index, flat)
+        return Mouth(bay, inside, height, axis, point)
+
+    def _shut(self, line: Array, skins: tuple[str, str], mouths: tuple[Mouth, Mouth]) -> str:
+        for keep_out in self._keep_outs:
+            skin = self._skins[keep_out.skin]
+            if skin.name in skins:
+                flat = skin.chart.flatten(line)[0]
+                if shapely.intersects(shapely.LineString(flat), keep_out.outline):
+                    return f"in keep-out {keep_out.name}"
+        if NOWHERE in (mouths[0].bay, mouths[1].bay):
+            return "its mouth opens into no bay"
+        return ""
+
+
+def clear_area_m2(shape: Shape, bore_m: float, room_m: float) -> float:
+    """Clear area of a round hole, a slot with round ends, or a gap [m2]."""
+    if shape == "round":
+        return float(np.pi / 4.0 * bore_m**2)
+    if shape == "slot":
+        return float(np.pi / 4.0 * bore_m**2 + bore_m * max(room_m - bore_m, 0.0))
+    return bore_m * room_m

@@ -1,0 +1,1 @@
+"""From the finished state of planning to the plan that is saved."""

@@ -1,0 +1,78 @@
+"""Circuits and devices as the plan says them."""
+
+from __future__ import annotations
+
+from ribway.models.plan.results import PlanCircuit, PlanDevice
+from ribway.router.runs import Feed, own_amps
+from ribway.router.writing.outcome import Outcome, point
+from ribway.sizing.fuse import FuseChoice
+
+
+def write_circuits(outcome: Outcome) -> tuple[PlanCircuit, ...]:
+    """All circuits in the order of the project."""
+    by_id = {feed.circuit.id: feed for feed in outcome.feeds}
+    return tuple(_circuit(outcome, by_id[circuit.id]) for circuit in outcome.project.circuits)
+
+
+def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
+    circuit, sizes = feed.circuit, outcome.circuits.get(feed.circuit.id)
+    fuse = sizes.fuse if sizes is not None else None
+    ends = [sizes.lost_v[run] for run in feed.runs if run in sizes.lost_v] if sizes is not None else []
+    starts = [sizes.lost_start_v[run] for run in feed.runs if run in sizes.lost_start_v] if sizes is not None else []
+    worst, start = max(ends, default=0.0), max(starts, default=0.0)
+    return PlanCircuit(
+        id=circuit.id,
+        name=circuit.name,
+        kind=circuit.kind,
+        source=circuit.source,
+        loads=circuit.loads,
+        pattern=circuit.pattern,
+        volts=feed.volts,
+        runs=feed.runs,
+        design_a=round(feed.amps, 3),
+        start_a=round(feed.start_amps, 3),
+        fuse_a=fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else circuit.fuse,
+        fuse_given=circuit.fuse is not None,
+        fuse_low_a=round(fuse.least_a, 2) if fuse is not None else 0.0,
+        fuse_high_a=round(fuse.most_a, 2) if fuse is not None else 0.0,
+        weakest_derated_a=round(sizes.weakest_a, 2) if sizes is not None and sizes.weakest_a is not None else None,
+        drop_limit_percent=outcome.sizer.limit_percent(feed),
+        upstream_drop_v=round(sizes.upstream_v, 4) if sizes is not None else 0.0,
+        upstream_start_drop_v=round(sizes.upstream_start_v, 4) if sizes is not None else 0.0,
+        worst_drop_v=round(worst, 4),
+        worst_drop_percent=round(100.0 * worst / feed.volts, 3),
+        start_drop_percent=round(100.0 * start / feed.volts, 3),
+    )
+
+
+def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
+    """All devices where they really sit, distances from the user's datum."""
+    datum = outcome.project.vehicle.datum.forward
+    portals = {portal.device: portal for portal in outcome.space.portals}
+    feeds: dict[str, list[str]] = {}
+    for circuit in outcome.project.circuits:
+        feeds.setdefault(circuit.source, []).append(circuit.id)
+    volts = {load: feed.volts for feed in outcome.feeds for load in feed.circuit.loads if feed.circuit.kind != "data"}
+    out = []
+    for device in outcome.project.devices:
+        portal = portals[device.id]
+        running, starting = own_amps(device, volts.get(device.id, outcome.project.shop.volts))
+        out.append(
+            PlanDevice(
+                id=device.id,
+                name=device.name,
+                kind=device.kind,
+                zone=outcome.zone_of[device.id],
+                wall=portal.wall,
+                back_m=round(-float(portal.point[0]) - datum, 4) + 0.0,
+                up_m=round(float(portal.point[2]) - outcome.project.vehicle.datum.up, 4) + 0.0,
+                left_m=round(float(portal.point[1]), 4) + 0.0,
+                stand_off_m=round(portal.stub_m + portal.mouth.height_m, 4),
+                point=point(portal.point),
+                amps=round(running, 3),
+                start_amps=round(starting, 3),
+                confirmed=device.confirmed,
+                feeds=tuple(feeds.get(device.id, ())),
+            )
+        )
+    return tuple(out)

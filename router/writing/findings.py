@@ -1,0 +1,234 @@
+"""What the user must know about a plan, the serious first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
+from ribway.models.plan.shell import PlanOpening
+from ribway.router.writing.outcome import Outcome
+from ribway.router.writing.runs import tight_corners
+from ribway.sizing.fuse import FuseChoice, NoFuse
+
+SHARP_SHARE = 0.5
+LEVELS = ("error", "warning", "note")
+
+
+def find(
+    outcome: Outcome,
+    runs: Sequence[PlanRun],
+    circuits: Sequence[PlanCircuit],
+    openings: Sequence[PlanOpening],
+    devices: Sequence[PlanDevice],
+) -> tuple[Finding, ...]:
+    """All findings of a plan.
+
+    Args:
+        outcome: what was decided.
+        runs, circuits, openings, devices: the same as the plan says it.
+    """
+    found = [
+        *_no_route(outcome),
+        *_fuses(outcome),
+        *_bends(outcome),
+        *_openings(openings),
+        *_mesh(outcome),
+        *_standing(outcome, runs, circuits, devices),
+    ]
+    return in_order(found)
+
+
+def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The serious first, then by code and what they are about."""
+    return tuple(sorted(found, key=lambda one: (LEVELS.index(one.level), one.code, one.about)))
+
+
+def _no_route(outcome: Outcome) -> Iterator[Finding]:
+    for run, dead in outcome.dead_ends.items():
+        yield Finding(level="error", code=dead.code, about=run, message=f"no route: {dead.message}", remedy=dead.remedy)
+
+
+def _fuses(outcome: Outcome) -> Iterator[Finding]:
+    for circuit, sizes in outcome.circuits.items():
+        if isinstance(sizes.fuse, NoFuse):
+            yield Finding(
+                level="error",
+                code="no-fuse",
+                about=circuit,
+                message="no fuse fits between load and wire",
+                remedy=sizes.fuse.remedy,
+            )
+        elif isinstance(sizes.fuse, FuseChoice) and sizes.fuse.warning:
+            yield Finding(
+                level="warning",
+                code="fuse-rule",
+                about=circuit,
+                message=sizes.fuse.warning,
+                remedy="take the careful fuse rule",
+            )
+    for feed in outcome.feeds:
+        if feed.circuit.load_can_feed:
+            yield Finding(
+                level="warning",
+                code="both-ends-live",
+                about=feed.circuit.id,
+                message=f"{feed.circuit.name}: both ends can feed the cable",
+                remedy=f"a fuse at {feed.circuit.source} and another at {', '.join(feed.circuit.loads)}, each close to it",
+            )
+
+
+def _bends(outcome: Outcome) -> Iterator[Finding]:
+    """Corners with too little room, the sharp ones (below half the least radius) apart from the rest."""
+    sharp: dict[str, str] = {}
+    rest: dict[str, str] = {}
+    for run, laid in outcome.layout.laid.items():
+        cable = outcome.cable_of[run]
+        tight = tight_corners(laid, cable) if cable.stock.min_bend_factor > 0.0 else []
+        if tight:
+            least = min(radius for radius, _ in tight)
+            words = f"{run} {1000.0 * least:.0f} of {1000.0 * cable.least_radius_m:.0f} mm"
+            (sharp if least < SHARP_SHARE * cable.least_radius_m else rest)[run] = words
+    for level, group, about in (("warning", sharp, "far less"), ("note", rest, "somewhat less")):
+        if group:
+            yield Finding(
+                level="warning" if level == "warning" else "note",
+                code="tight-bend",
+                about=", ".join(group),
+                message=f"square corners leave {about} room than the cable's least bend radius: {'; '.join(group.values())}",
+                remedy="lay them in a wider sweep there; the cut length already covers the square corner",
+            )
+
+
+def _openings(openings: Sequence[PlanOpening]) -> Iterator[Finding]:
+    assumed = [opening.id for opening in openings if opening.runs and opening.state == "assumed"]
+    if assumed:
+        yield Finding(
+            level="warning",
+            code="assumed-openings",
+            about=", ".join(assumed),
+            message=f"{len(assumed)} openings that this plan uses were not measured on this van",
+            remedy="check each before cutting: that it is there, its size, and what runs through it already",
+        )
+    for opening in openings:
+        if opening.runs and opening.state == "drill":
+            yield Finding(
+                level="warning",
+                code="drill",
+                about=opening.id,
+                message=f"a hole of {opening.raw_bore_mm:.0f} mm has to be drilled in {opening.member}",
+                remedy="look behind the metal first; keep to the vehicle maker's guideline; deburr, treat against rust, "
+                "fit a grommet",
+            )
+
+
+def _mesh(outcome: Outcome) -> Iterator[Finding]:
+    for way in outcome.space.ways:
+        if way.kind == "opening" and way.closed == "there is no hole in the metal":
+            yield Finding(
+                level="warning",
+                code="no-hole-in-mesh",
+                about=way.name,
+                message=f"{way.name} is listed, but the metal of {way.member} has no hole there; it is not used",
+                remedy="correct the list or the mesh",
+            )
+        if (
+            way.kind == "opening"
+            and not way.closed
+            and way.drawn_bore_m < way.raw_bore_m - 1e-3
+            and way.state != "drill"
+        ):
+            yield Finding(
+                level="note",
+                code="smaller-in-mesh",
+                about=way.name,
+                message=f"{way.name} is said to be {1000 * way.raw_bore_m:.0f} mm, the drawn metal leaves "
+                f"{1000 * way.drawn_bore_m:.0f} mm; the smaller is used",
+                remedy="correct the hole in the shell's parameters or mesh",
+            )
+    for skin in outcome.space.skins:
+        if not skin.chart.exact:
+            yield Finding(
+                level="note",
+                code="curved-skin",
+                about=skin.name,
+                message=f"the {skin.name} is curved both ways: in-bay lengths are bounded to "
+                f"{100 * (skin.chart.stretch - 1):.1f} %, not exact",
+                remedy="measure long runs on it with a string before cutting",
+            )
+
+
+def _unfed(outcome: Outcome, devices: Sequence[PlanDevice]) -> Iterator[Finding]:
+    """Boards that nothing feeds, loads without a current, devices without a wire."""
+    ends = {run.a for run in outcome.runs if run.circuit} | {run.b for run in outcome.runs if run.circuit}
+    fed = {run.b for run in outcome.runs if run.circuit and run.kind != "data"}
+    for device in devices:
+        if device.id not in ends:
+            yield Finding(
+                level="warning",
+                code="no-wire",
+                about=device.id,
+                message=f"{device.name} has no wire",
+                remedy="name it in a circuit, or take it off the list",
+            )
+        elif device.kind == "board" and device.id not in fed:
+            yield Finding(
+                level="warning",
+                code="nothing-feeds-it",
+                about=device.id,
+                message=f"nothing feeds {device.name}",
+                remedy="a circuit from the battery to it, with a fuse at the battery",
+            )
+        elif device.kind in ("load", "outlet") and device.id in fed and device.amps == 0.0:
+            yield Finding(
+                level="warning",
+                code="no-current",
+                about=device.id,
+                message=f"{device.name} has no amps and no watts: its cable is sized for nothing",
+                remedy="read amps or watts off its plate",
+            )
+
+
+def _weakest(circuits: Sequence[PlanCircuit]) -> str:
+    return ", ".join(f"{circuit.id} {circuit.weakest_derated_a or 0.0:.1f} A" for circuit in circuits)
+
+
+def _standing(
+    outcome: Outcome, runs: Sequence[PlanRun], circuits: Sequence[PlanCircuit], devices: Sequence[PlanDevice]
+) -> Iterator[Finding]:
+    ac = [circuit for circuit in circuits if circuit.kind == "ac"]
+    if ac:
+        yield Finding(
+            level="warning",
+            code="licensed-person",
+            about=", ".join(circuit.id for circuit in ac),
+            message="mains voltage: routed, measured, kept apart and marked here, for information only; no breaker may be "
+            f"larger than what the weakest cable behind it carries where it lies: {_weakest(ac)}",
+            remedy="to be designed, protected (RCD) and connected by a licensed person",
+        )
+    heavy = [run.id for run in runs if run.cut_to_template]
+    if heavy:
+        yield Finding(
+            level="note",
+            code="cut-to-template",
+            about=", ".join(heavy),
+            message="cables from 16 mm2 up",
+            remedy="cut them to template on the van; the cut length is an estimate on the safe side",
+        )
+    if any(circuit.kind == "dc" for circuit in circuits) and outcome.project.shop.source_short_circuit is None:
+        yield Finding(
+            level="note",
+            code="short-circuit-unknown",
+            about="source",
+            message="the battery's short-circuit current is not known",
+            remedy="fuses at the battery need a breaking capacity above it: ask its maker",
+        )
+    yield from _unfed(outcome, devices)
+    unconfirmed = [device.id for device in devices if not device.confirmed and device.amps > 10.0]
+    if unconfirmed:
+        yield Finding(
+            level="note",
+            code="unconfirmed-amps",
+            about=", ".join(unconfirmed),
+            message="currents above 10 A that nobody has confirmed",
+            remedy="read them off the plates and mark the devices confirmed",
+        )

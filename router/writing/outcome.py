@@ -1,0 +1,71 @@
+"""Everything a finished planning hands over to be written down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.models.plan.shell import Point
+from ribway.models.project import Project
+from ribway.router.cutting import Cut
+from ribway.router.paths.dead_ends import DeadEnd
+from ribway.router.paths.search import Path
+from ribway.router.rounds import Layout
+from ribway.router.runs import Feed, Run
+from ribway.router.shell.parts import Shell
+from ribway.router.sizes import CircuitSizes, Sized, Sizer
+from ribway.router.space.types import Space
+from ribway.router.stock import Cable
+
+COPPER_KG_PER_M_MM2 = 8.96e-3
+"""Mass of copper of 1 mm2, a metre long [kg]; density 8.96 g/cm3."""
+
+
+@dataclass(frozen=True, eq=False)
+class Outcome:
+    """Everything that was decided; see the fields' own types."""
+
+    project: Project
+    alternative: str
+    shell: Shell
+    space: Space
+    runs: Sequence[Run]
+    feeds: Sequence[Feed]
+    zone_of: Mapping[str, str]
+    cable_of: Mapping[str, Cable]
+    paths: Sequence[Path | None]
+    layout: Layout
+    cuts: Mapping[str, Cut]
+    sized: Mapping[str, Sized]
+    circuits: Mapping[str, CircuitSizes]
+    sizer: Sizer
+    dead_ends: Mapping[str, DeadEnd]
+
+    @property
+    def run_by_id(self) -> dict[str, Run]:
+        """Runs by id."""
+        return {run.id: run for run in self.runs}
+
+
+def point(values: NDArray[np.float64]) -> Point:
+    """A point with its coordinates rounded to 0.1 mm."""
+    x, y, z = (round(float(value), 4) + 0.0 for value in values)
+    return (x, y, z)
+
+
+def points(line: NDArray[np.float64]) -> tuple[Point, ...]:
+    """A polyline rounded to 0.1 mm, repeats dropped."""
+    out: list[Point] = []
+    for row in line:
+        here = point(row)
+        if not out or out[-1] != here:
+            out.append(here)
+    return tuple(out)
+
+
+def mm(value_m: float) -> float:
+    """Metres as millimetres, to 0.1 mm."""
+    return round(1000.0 * value_m, 1) + 0.0

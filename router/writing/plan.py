@@ -1,0 +1,94 @@
+"""The plan put together."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
+from ribway.router.runs import DRAW_CORD
+from ribway.router.writing.circuits import write_circuits, write_devices
+from ribway.router.writing.findings import find
+from ribway.router.writing.looms import write_looms
+from ribway.router.writing.outcome import Outcome
+from ribway.router.writing.runs import write_runs
+from ribway.router.writing.shell import write_bays, write_keep_outs, write_openings, write_parts, write_ways
+from ribway.router.writing.totals import totals
+from ribway.sizing.resistance import ohm_per_m_20c
+
+
+def write_plan(outcome: Outcome) -> Plan:
+    """Everything that was decided, as a document that stands alone."""
+    project = outcome.project
+    runs, circuits = write_runs(outcome), write_circuits(outcome)
+    looms, openings, devices = write_looms(outcome), write_openings(outcome), write_devices(outcome)
+    return Plan(
+        ribway_plan=PLAN_FORMAT_VERSION,
+        name=project.name,
+        revision=project.revision,
+        date=project.date,
+        alternative=outcome.alternative,
+        datum=project.vehicle.datum.name,
+        shell=outcome.shell.name,
+        shell_length_m=round(outcome.shell.length_m, 4),
+        rules=_rules(outcome),
+        devices=devices,
+        circuits=circuits,
+        runs=runs,
+        looms=looms,
+        openings=openings,
+        ways=write_ways(outcome),
+        bays=write_bays(outcome),
+        keep_outs=write_keep_outs(outcome),
+        parts=write_parts(outcome),
+        cables=_cables(outcome),
+        totals=totals(runs, circuits, looms, openings),
+        findings=find(outcome, runs, circuits, openings, devices),
+        complete=not outcome.dead_ends and all(one.verdict is None or one.verdict.ok for one in outcome.sized.values()),
+    )
+
+
+def _rules(outcome: Outcome) -> PlanRules:
+    shop = outcome.project.shop
+    return PlanRules(
+        units=shop.units,
+        arm_m=shop.arm_length,
+        slack_percent=shop.slack,
+        cut_step_m=shop.cut_step,
+        support_spacing_m=shop.support_spacing,
+        bend_counts_above_deg=shop.bend_counts_above_deg,
+        fuse_rule=shop.fuse_rule,
+        bundle_rule=shop.bundle_rule,
+        ac_dc=shop.ac_dc,
+        data_power=shop.data_power,
+        conductor_temperature_c=shop.conductor_temperature,
+        ambient_roof_c=shop.ambients.roof,
+        ambient_wall_c=shop.ambients.wall,
+        ambient_floor_c=shop.ambients.floor,
+        lay=shop.lay,
+    )
+
+
+def _cables(outcome: Outcome) -> tuple[PlanCable, ...]:
+    used = {cable.stock.id: cable for run, cable in outcome.cable_of.items() if run in outcome.layout.laid}
+    out = []
+    for name in sorted(used):
+        stock, conductor = used[name].stock, used[name].conductor
+        ohm = ohm_per_m_20c(conductor.system, conductor.area_mm2, conductor.size_name) if conductor is not None else 0.0
+        out.append(
+            PlanCable(
+                id=stock.id,
+                name=stock.spelling if name != DRAW_CORD else DRAW_CORD,
+                cores=stock.cores,
+                size_name=stock.size,
+                area_mm2=stock.area_mm2,
+                system=stock.system,
+                kind=stock.kind,
+                form=stock.form,
+                outside_mm=stock.outside_mm,
+                thickness_mm=stock.thickness_mm,
+                plug_mm=stock.plug_mm,
+                insulation_c=stock.insulation_c,
+                min_bend_factor=stock.min_bend_factor,
+                ohm_per_m_20c=round(ohm, 9),
+                assumed="no source" in stock.source,
+            )
+        )
+    return tuple(out)

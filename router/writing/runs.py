@@ -1,0 +1,124 @@
+"""Runs as the plan says them."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import numpy as np
+
+from ribway.models.lengths import format_arms, format_feet_inches
+from ribway.models.plan.results import PlanLeg, PlanRun
+from ribway.router.cutting import THICK_MM2, round_up
+from ribway.router.geometry.fillets import RoundedLine, bends, rounded
+from ribway.router.geometry.polylines import length
+from ribway.router.laying import Laid
+from ribway.router.runs import Run
+from ribway.router.stock import Cable
+from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome, mm, point, points
+
+END_FREE_M = 0.12  # a cable's own tail end hangs free here: a corner this near a device is no bend to be formed
+
+
+def write_runs(outcome: Outcome) -> tuple[PlanRun, ...]:
+    """All laid runs, in the order of the project."""
+    return tuple(
+        _run(outcome, run, outcome.layout.laid[run.id]) for run in outcome.runs if run.id in outcome.layout.laid
+    )
+
+
+@lru_cache(maxsize=4096)
+def rounded_line(laid: Laid, cable: Cable) -> RoundedLine:
+    """The centre line with corners as round as the cable asks for, where there is room."""
+    return rounded(laid.guarded, cable.least_radius_m, cable.least_radius_m)
+
+
+def tight_corners(laid: Laid, cable: Cable) -> list[tuple[float, float]]:
+    """Corners below the cable's least radius, away from its free ends: (radius [m], angle [deg])."""
+    line = rounded_line(laid, cable)
+    ends = laid.line[[0, -1]]
+    return [
+        (corner.radius_m, math.degrees(corner.angle_rad))
+        for corner in line.tight
+        if np.linalg.norm(np.array(corner.point) - ends, axis=1).min() > END_FREE_M
+    ]
+
+
+def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
+    shop = outcome.project.shop
+    cable, cut, sized = outcome.cable_of[run.id], outcome.cuts[run.id], outcome.sized.get(run.id)
+    line = rounded_line(laid, cable)
+    centreline = points(line.points)
+    rounded_m = min(length(np.array(centreline)), cut.sharp_m)
+    count, angle = bends(laid.line, shop.bend_counts_above_deg)
+    radii = [corner.radius_m for corner in line.corners if math.degrees(corner.angle_rad) > shop.bend_counts_above_deg]
+    feed = next((one for one in outcome.feeds if one.circuit.id == run.circuit), None)
+    sizes = outcome.circuits.get(run.circuit)
+    drop_v = sizes.lost_v[run.id] if sizes is not None and run.id in sizes.lost_v else 0.0
+    volts = feed.volts if feed is not None else shop.volts
+    ampacity = sized.verdict.ampacity if sized is not None and sized.verdict is not None else None
+    factors = {factor.name: factor.value for factor in ampacity.factors} if ampacity is not None else {}
+    return PlanRun(
+        **{"from": run.a},
+        id=run.id,
+        circuit=run.circuit,
+        to=run.b,
+        kind=run.kind,
+        purpose=run.purpose,
+        openings=tuple(outcome.space.ways[way].name for way in laid.ways),
+        legs=tuple(
+            PlanLeg(
+                kind=leg.kind,
+                name=leg.name,
+                sharp_m=round(round_up(leg.sharp_m, 1e-4), 4),
+                points=points(leg.points),
+                zone=leg.zone,
+                ambient_c=outcome.sizer.ambient_c(leg.zone),
+                lay=leg.lay,
+            )
+            for leg in laid.legs
+        ),
+        straight_m=math.floor(laid.straight_m * 1e4) / 1e4,
+        taut_m=round(laid.taut_m, 4),
+        sharp_m=round(cut.sharp_m, 4),
+        rounded_m=round(rounded_m, 4),
+        slack_m=round(cut.slack_m, 4),
+        loom_side_m=round(cut.loom_side_m, 4),
+        tail_a_m=round(cut.tail_a_m, 4),
+        tail_b_m=round(cut.tail_b_m, 4),
+        one_way_m=round(cut.one_way_m, 4),
+        there_and_back_m=round(2.0 * cut.one_way_m, 4),
+        cut_m=round(cut.cut_m, 4),
+        cut_feet_inches=format_feet_inches(cut.cut_m),
+        cut_arms=format_arms(cut.cut_m, shop.arm_length),
+        reckoning=cut.lines,
+        bends=count,
+        bend_angle_deg=round(angle, 1),
+        least_bend_radius_mm=mm(cable.least_radius_m),
+        tightest_radius_mm=mm(min(radii)) if radii else None,
+        centreline=centreline,
+        cable=cable.stock.id,
+        pieces=cable.count,
+        cores=cable.conductors,
+        conductor_area_mm2=cable.stock.area_mm2,
+        size_name=cable.stock.size,
+        outside_mm=cable.stock.outside_mm,
+        thickness_mm=cable.stock.thickness_mm,
+        plug_mm=cable.stock.plug_mm,
+        copper_kg=round(cable.copper_mm2 * cut.cut_m * COPPER_KG_PER_M_MM2, 6),
+        design_a=round(run.amps, 3),
+        drop_v=round(drop_v, 4),
+        drop_percent=round(100.0 * drop_v / volts, 3),
+        drop_limit_percent=outcome.sizer.limit_percent(feed) if feed is not None else None,
+        derated_a=round(ampacity.derated_a, 2) if ampacity is not None else None,
+        bundle_factor=round(factors.get("bundle", 1.0), 4),
+        ambient_factor=round(factors.get("ambient", 1.0), 4),
+        deciding=sized.reason if sized is not None else "spare",
+        loom=outcome.layout.loom_of[run.id].id,
+        cut_to_template=cable.stock.area_mm2 >= THICK_MM2,
+    )
+
+
+def device_point(outcome: Outcome, device: str) -> tuple[float, float, float]:
+    """Where a device is."""
+    return next(point(portal.point) for portal in outcome.space.portals if portal.device == device)

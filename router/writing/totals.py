@@ -1,0 +1,52 @@
+"""Sums over a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun, Totals
+from ribway.models.plan.shell import PlanOpening
+
+
+def totals(
+    runs: Sequence[PlanRun], circuits: Sequence[PlanCircuit], looms: Sequence[PlanLoom], openings: Sequence[PlanOpening]
+) -> Totals:
+    """Add up a plan.
+
+    Args:
+        runs: all laid runs, spares included.
+        circuits: for the worst drop.
+        looms: for metres of loom.
+        openings: all, used or not.
+    """
+    used = [opening for opening in openings if opening.runs]
+    fullest = max(used, key=lambda one: (one.fill_percent / one.fill_limit_percent, one.id), default=None)
+    volts = {circuit.id: circuit.volts for circuit in circuits}
+    fed = [run for run in runs if run.circuit in volts and run.kind == "dc"]
+    worst = max(fed, key=lambda run: (run.drop_percent, run.id), default=None)
+    loom_m = sum(section.to_m - section.from_m for loom in looms for section in loom.sections)
+
+    def kg(purpose: str) -> float:
+        return round(sum(run.copper_kg for run in runs if run.purpose == purpose), 6)
+
+    spare_length = sum(run.copper_kg * (1.0 - run.sharp_m / run.cut_m) for run in runs)
+    return Totals(
+        copper_kg=round(sum(run.copper_kg for run in runs), 6),
+        copper_mains_kg=kg("main"),
+        copper_circuits_kg=kg("circuit"),
+        copper_spares_kg=kg("spare"),
+        copper_tails_kg=round(spare_length, 6),
+        copper_ac_kg=round(sum(run.copper_kg for run in runs if run.kind == "ac"), 6),
+        cable_m=round(sum(run.cut_m * run.pieces for run in runs), 4),
+        one_way_m=round(sum(run.one_way_m for run in runs), 4),
+        runs=len(runs),
+        openings_used=len(used),
+        holes_drilled=sum(1 for one in used if one.state == "drill"),
+        fullest_opening=fullest.id if fullest is not None else "",
+        fullest_percent=fullest.fill_percent if fullest is not None else 0.0,
+        bends=sum(run.bends for run in runs),
+        loom_m=round(loom_m, 4),
+        worst_drop_percent=worst.drop_percent if worst is not None else 0.0,
+        worst_drop_run=worst.id if worst is not None else "",
+        worst_drop_v=worst.drop_v if worst is not None else 0.0,
+    )

@@ -1,0 +1,8 @@
+"""Makes the plain shells and other helpers beside this file importable."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.append(str(Path(__file__).parent / "helpers"))
