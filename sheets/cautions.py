@@ -1,0 +1,103 @@
+"""The usual cautions of the trade, each only where the plan gives cause for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.words import counted
+
+_NAMED = 8
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution.
+
+    Attributes:
+        head: what to do, in a few words.
+        text: the sentence or two behind it.
+    """
+
+    head: str
+    text: str
+
+
+def cautions(plan: Plan) -> tuple[Caution, ...]:
+    """The cautions that apply to a plan, in the order of the work.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        The cautions; the first stands on every plan.
+    """
+    return tuple(_cautions(plan))
+
+
+def _cautions(plan: Plan) -> Iterator[Caution]:
+    used = [opening for opening in plan.openings if opening.runs]
+    assumed = tuple(opening.id for opening in used if opening.state == "assumed")
+    drilled = tuple(opening.id for opening in used if opening.state == "drill")
+    heavy = tuple(run.id for run in plan.runs if run.cut_to_template)
+    yield Caution(
+        "Local codes and the vehicle maker's guideline come first.",
+        "Where they ask for more than this plan, or for something else, they hold.",
+    )
+    if assumed:
+        were = "was" if len(assumed) == 1 else "were"
+        yield Caution(
+            "Check what is assumed before cutting.",
+            f"{counted(len(assumed), 'opening')} that this plan uses {were} never measured: {named(assumed)}. See "
+            "that each is there, its size, and what runs through it already. The openings list marks them all.",
+        )
+    if plan.runs:
+        zones = named(tuple(f"{zone.id} ({zone.why})" if zone.why else zone.id for zone in plan.keep_outs))
+        yield Caution(
+            "Stay out of airbag paths and no-drill zones.",
+            f"No cable, clip or screw goes into them. This plan was told of {zones or 'none'}: look for more.",
+        )
+    if drilled or assumed:
+        which = f"Holes to drill: {named(drilled)}. " if drilled else ""
+        yield Caution(
+            "Look under the floor and behind the metal before drilling.",
+            f"{which}Fuel and brake lines, tanks, looms of the maker and closed beams lie there. Use a depth stop; "
+            "deburr, and treat bare metal against rust.",
+        )
+    if used:
+        yield Caution(
+            "Protect every edge before a cable goes through.",
+            "A grommet or edge strip in each opening, first; a cable pulled over bare metal is damaged already.",
+        )
+    if heavy:
+        yield Caution(
+            "Cut cables from 16 mm² up to template, on the van.",
+            f"Their cut lengths here are estimates to buy by: {named(heavy)}.",
+        )
+    if any(circuit.kind == "dc" for circuit in plan.circuits):
+        yield Caution(
+            "Fuse at the source.",
+            "Every DC cable has its fuse where it is fed from, as close as can be; a cable that can be fed from both "
+            "ends has one at each. Fuses go in last.",
+        )
+    if any(run.kind == "ac" for run in plan.runs):
+        yield Caution(
+            "AC is for a licensed person.",
+            "AC is routed, measured, kept apart and marked here, not designed: it is to be designed, protected (RCD) "
+            "and connected by a licensed person.",
+        )
+
+
+def named(ids: tuple[str, ...]) -> str:
+    """The first few of many names, and how many more there are.
+
+    Args:
+        ids: the names.
+
+    Returns:
+        ``L1a, L2a and 5 more``.
+    """
+    if len(ids) <= _NAMED:
+        return ", ".join(ids)
+    return f"{', '.join(ids[: _NAMED - 1])} and {len(ids) - _NAMED + 1} more"

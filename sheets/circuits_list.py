@@ -1,0 +1,96 @@
+"""Circuits and fuses: what each protective device feeds, and what it may be."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanCircuit
+from ribway.sheets.places import device_names
+from ribway.sheets.table import Column, Group, Row, Table, groups_of
+from ribway.sheets.words import NOTHING, amps, carried_amps, glued, limit, percent, volts
+
+NO_FUSE = "NONE FITS"
+
+
+def circuits_list(plan: Plan) -> Table:
+    """Every circuit with its fuse.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        One row for each circuit: DC, then AC, then data.
+    """
+    columns = (
+        Column("Circuit", weight=0.3, strong=True),
+        Column("Fed from", weight=1.2),
+        Column("What it feeds", weight=3.0),
+        Column("Volts", weight=0.2, align="right"),
+        Column("Design", "A", weight=0.2, align="right"),
+        Column("Start", "A", weight=0.2, align="right"),
+        Column("Fuse", "A", weight=0.6, align="centre", strong=True),
+        Column("Fuse window", "A", weight=0.5, align="centre"),
+        Column("Weakest wire", "A", weight=0.3, align="right"),
+        Column("Drop", "V", weight=0.2, align="right"),
+        Column("Drop", "%", weight=0.2, align="right"),
+        Column("Limit", "%", weight=0.2, align="right"),
+        Column("Drop at start", "%", weight=0.2, align="right"),
+        Column("Fuse fitted", weight=0.1, align="box"),
+    )
+    groups = groups_of(
+        Group("DC", _rows(plan, "dc")),
+        Group("AC: fuse and protection by a licensed person; figures for information only", _rows(plan, "ac")),
+        Group("Data", _rows(plan, "data")),
+    )
+    notes = (
+        "The fuse sits at the source, where the circuit is fed from. The window is the least fuse that holds the load, "
+        f"and the largest that still protects the weakest wire (rule: {plan.rules.fuse_rule}). Weakest wire is what "
+        "it carries after heat and bundling. Stated: given in the project, not chosen.",
+        "Drop is from the source of power to the farthest device, feeders included, at the design current, there and "
+        "back, and at the start current where it says so.",
+    )
+    return Table("Circuits and fuses", columns, groups, notes)
+
+
+def fuse_text(circuit: PlanCircuit) -> str:
+    """The fuse as it is printed; AC and data have none that this plan chose."""
+    if circuit.fuse_a is not None:
+        return glued(f"{circuit.fuse_a:g}{' stated' if circuit.fuse_given else ''}")
+    return NO_FUSE if circuit.kind == "dc" else NOTHING
+
+
+def window_text(circuit: PlanCircuit) -> str:
+    """The fuse window, its low end rounded up and its high end rounded down."""
+    if circuit.kind != "dc":
+        return NOTHING
+    return glued(f"{amps(circuit.fuse_low_a)} to {carried_amps(circuit.fuse_high_a)}")
+
+
+def feeds_text(plan: Plan, circuit: PlanCircuit) -> str:
+    """A circuit's name, and on the line below its devices where they are not what it is called."""
+    names = device_names(plan)
+    loads = ", ".join(names.get(load, load) for load in circuit.loads)
+    return circuit.name if loads in ("", circuit.name) else f"{circuit.name}\n{loads}"
+
+
+def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:
+    return tuple(_row(plan, circuit) for circuit in plan.circuits if circuit.kind == kind)
+
+
+def _row(plan: Plan, circuit: PlanCircuit) -> Row:
+    powered = circuit.kind != "data"
+    return (
+        circuit.id,
+        device_names(plan).get(circuit.source, circuit.source),
+        feeds_text(plan, circuit),
+        f"{circuit.volts:g}",
+        amps(circuit.design_a) if powered else NOTHING,
+        amps(circuit.start_a) if powered else NOTHING,
+        fuse_text(circuit),
+        window_text(circuit),
+        carried_amps(circuit.weakest_derated_a),
+        volts(circuit.worst_drop_v) if powered else NOTHING,
+        percent(circuit.worst_drop_percent) if powered else NOTHING,
+        limit(circuit.drop_limit_percent),
+        percent(circuit.start_drop_percent) if powered else NOTHING,
+        "",
+    )

@@ -1,0 +1,163 @@
+"""The tables that are also written for a spreadsheet, each column with what stands in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TypeVar
+
+from ribway.models.lengths import format_arms
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanCircuit, PlanRun
+from ribway.models.plan.shell import PlanOpening
+from ribway.sheets.circuits_list import feeds_text
+from ribway.sheets.csv_file import Value, csv_text, plan_marks
+from ribway.sheets.cut_list import Cut, cuts
+from ribway.sheets.openings_list import grommet_text, state_text, used_openings
+from ribway.sheets.places import cables_by_id, device_names, device_place
+from ribway.sheets.wire_list import has_there_and_back
+from ribway.sheets.words import length
+
+LIST_MARK = "; "
+
+T = TypeVar("T")
+Columns = dict[str, Callable[[Plan, T], Value]]
+
+
+def wire_list_csv(plan: Plan) -> str:
+    """The wire list, one line for each run in the plan's order."""
+    return _file(plan, _WIRE, plan.runs)
+
+
+def cut_list_csv(plan: Plan) -> str:
+    """The cut list, one line for each run in the order of cutting."""
+    return _file(plan, _CUT, cuts(plan))
+
+
+def openings_csv(plan: Plan) -> str:
+    """The openings in use, one line for each, in the order of the paper."""
+    return _file(plan, _OPENING, used_openings(plan))
+
+
+def circuits_csv(plan: Plan) -> str:
+    """Circuits and fuses, one line for each circuit in the plan's order."""
+    return _file(plan, _CIRCUIT, plan.circuits)
+
+
+CSV_FILES: dict[str, Callable[[Plan], str]] = {
+    "wire-list.csv": wire_list_csv,
+    "cut-list.csv": cut_list_csv,
+    "openings.csv": openings_csv,
+    "circuits.csv": circuits_csv,
+}
+
+
+def _file(plan: Plan, columns: Columns[T], things: Iterable[T]) -> str:
+    marks = plan_marks(plan)
+    rows = [[*(value(plan, thing) for value in columns.values()), *marks.values()] for thing in things]
+    return csv_text((*columns, *marks), rows)
+
+
+def _name(plan: Plan, device_id: str) -> str:
+    return device_names(plan).get(device_id, device_id)
+
+
+def _place(plan: Plan, device_id: str) -> str | None:
+    return next((device_place(one, plan.rules.units) for one in plan.devices if one.id == device_id), None)
+
+
+def _printed(plan: Plan, m: float | None) -> str | None:
+    return None if m is None else length(m, plan.rules.units)
+
+
+def _back_m(plan: Plan, run: PlanRun) -> float | None:
+    return run.there_and_back_m if has_there_and_back(run, cables_by_id(plan)[run.cable].cores) else None
+
+
+_WIRE: Columns[PlanRun] = {
+    "run": lambda plan, run: run.id,
+    "circuit": lambda plan, run: run.circuit,
+    "purpose": lambda plan, run: run.purpose,
+    "kind": lambda plan, run: run.kind,
+    "from": lambda plan, run: run.from_,
+    "from_name": lambda plan, run: _name(plan, run.from_),
+    "from_place": lambda plan, run: _place(plan, run.from_),
+    "to": lambda plan, run: run.to,
+    "to_name": lambda plan, run: _name(plan, run.to),
+    "to_place": lambda plan, run: _place(plan, run.to),
+    "cable": lambda plan, run: cables_by_id(plan)[run.cable].name,
+    "conductor": lambda plan, run: run.size_name,
+    "conductor_mm2": lambda plan, run: run.conductor_area_mm2,
+    "conductors_in_all_pieces": lambda plan, run: run.cores,
+    "pieces": lambda plan, run: run.pieces,
+    "one_way_m": lambda plan, run: run.one_way_m,
+    "one_way": lambda plan, run: _printed(plan, run.one_way_m),
+    "there_and_back_m": _back_m,
+    "there_and_back": lambda plan, run: _printed(plan, _back_m(plan, run)),
+    "cut_m": lambda plan, run: run.cut_m,
+    "cut": lambda plan, run: _printed(plan, run.cut_m),
+    "tail_from_m": lambda plan, run: run.tail_a_m,
+    "tail_to_m": lambda plan, run: run.tail_b_m,
+    "openings": lambda plan, run: LIST_MARK.join(run.openings),
+    "loom": lambda plan, run: run.loom,
+    "cut_to_template": lambda plan, run: run.cut_to_template,
+}
+
+_CUT: Columns[Cut] = {
+    "order": lambda plan, step: step.order,
+    "cable": lambda plan, step: step.cable.name,
+    "conductor": lambda plan, step: step.cable.size_name,
+    "conductor_mm2": lambda plan, step: step.cable.area_mm2,
+    "run": lambda plan, step: step.run.id,
+    "from_name": lambda plan, step: _name(plan, step.run.from_),
+    "to_name": lambda plan, step: _name(plan, step.run.to),
+    "pieces": lambda plan, step: step.run.pieces,
+    "cut_m": lambda plan, step: step.run.cut_m,
+    "cut": lambda plan, step: _printed(plan, step.run.cut_m),
+    "cut_arms": lambda plan, step: format_arms(step.run.cut_m, plan.rules.arm_m),
+    "used_so_far_m": lambda plan, step: step.running_m,
+    "used_so_far": lambda plan, step: _printed(plan, step.printed_m),
+    "cut_to_template": lambda plan, step: step.run.cut_to_template,
+}
+
+_OPENING: Columns[PlanOpening] = {
+    "opening": lambda plan, one: one.id,
+    "member": lambda plan, one: one.member,
+    "wall": lambda plan, one: one.wall,
+    "back_m": lambda plan, one: one.back_m,
+    "up_m": lambda plan, one: one.up_m,
+    "left_m": lambda plan, one: one.centre[1],
+    "state": lambda plan, one: one.state,
+    "to_do": lambda plan, one: state_text(one),
+    "shape": lambda plan, one: one.shape,
+    "raw_bore_mm": lambda plan, one: one.raw_bore_mm,
+    "clear_bore_mm": lambda plan, one: one.clear_bore_mm,
+    "slot_length_mm": lambda plan, one: one.slot_length_mm,
+    "grommet_mm": lambda plan, one: one.grommet_mm,
+    "grommet": lambda plan, one: grommet_text(one),
+    "taken_mm": lambda plan, one: one.taken_mm,
+    "runs": lambda plan, one: LIST_MARK.join(one.runs),
+    "bundle_mm": lambda plan, one: one.bundle_diameter_mm,
+    "fill_percent": lambda plan, one: one.fill_percent,
+    "fill_limit_percent": lambda plan, one: one.fill_limit_percent,
+}
+
+_CIRCUIT: Columns[PlanCircuit] = {
+    "circuit": lambda plan, one: one.id,
+    "name": lambda plan, one: one.name,
+    "kind": lambda plan, one: one.kind,
+    "fed_from": lambda plan, one: _name(plan, one.source),
+    "feeds": lambda plan, one: feeds_text(plan, one).replace("\n", ": "),
+    "runs": lambda plan, one: LIST_MARK.join(one.runs),
+    "volts": lambda plan, one: one.volts,
+    "design_a": lambda plan, one: one.design_a,
+    "start_a": lambda plan, one: one.start_a,
+    "fuse_a": lambda plan, one: one.fuse_a,
+    "fuse_given": lambda plan, one: one.fuse_given,
+    "fuse_low_a": lambda plan, one: one.fuse_low_a if one.kind == "dc" else None,
+    "fuse_high_a": lambda plan, one: one.fuse_high_a if one.kind == "dc" else None,
+    "weakest_wire_a": lambda plan, one: one.weakest_derated_a,
+    "drop_v": lambda plan, one: one.worst_drop_v,
+    "drop_percent": lambda plan, one: one.worst_drop_percent,
+    "drop_limit_percent": lambda plan, one: one.drop_limit_percent,
+    "start_drop_percent": lambda plan, one: one.start_drop_percent,
+}

@@ -1,0 +1,127 @@
+"""The cut list: what to cut from which cable, in the order of cutting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ribway.models.lengths import format_arms
+from ribway.models.plan.plan import Plan, PlanCable
+from ribway.models.plan.results import PlanRun
+from ribway.sheets.places import cable_size, cables_by_id, device_names
+from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
+from ribway.sheets.words import bare_length, counted, length, length_unit, printed_m, typeset
+
+CUT_AT = "Cut length, each piece"
+RUNNING = "Cable used so far"
+TEMPLATE = "on the van"
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One step of cutting.
+
+    Attributes:
+        order: its number, from 1.
+        run: the run it is for.
+        cable: the cable it is cut from.
+        running_m: cut from this cable up to here, this step's pieces among it [m].
+        printed_m: the same of the lengths as they are printed, which is what is really cut [m].
+    """
+
+    order: int
+    run: PlanRun
+    cable: PlanCable
+    running_m: float
+    printed_m: float
+
+
+def cuts(plan: Plan) -> tuple[Cut, ...]:
+    """All steps of cutting: cable by cable, the thickest copper first, and from each the longest piece first.
+
+    What is left of a reel is then still long enough for what comes next.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        One step for each run.
+    """
+    return tuple(_cuts(plan))
+
+
+def _cuts(plan: Plan) -> Iterator[Cut]:
+    cables = cables_by_id(plan)
+    order = 0
+    for cable in sorted(cables.values(), key=lambda one: (-one.area_mm2, -one.cores, one.id)):
+        running_m = printed = 0.0
+        runs = [run for run in plan.runs if run.cable == cable.id]
+        for run in sorted(runs, key=lambda one: (-one.cut_m, one.id)):
+            order += 1
+            running_m += run.cut_m * run.pieces
+            printed += printed_m(run.cut_m, plan.rules.units) * run.pieces
+            yield Cut(order, run, cable, round(running_m, 4), round(printed, 6))
+
+
+def cut_list(plan: Plan) -> Table:
+    """The cut list.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        One row for each run, grouped by cable, in the order of cutting.
+    """
+    unit = length_unit(plan.rules.units)
+    columns = (
+        Column("No.", weight=0.2, align="right"),
+        Column("Run", weight=0.5, strong=True),
+        Column("From – to", weight=3.0),
+        Column("Pieces", weight=0.2, align="centre"),
+        Column(CUT_AT, unit, weight=0.8, align="right", strong=True),
+        Column("The same in arms", weight=0.6, align="right"),
+        Column(RUNNING, unit, weight=0.6, align="right"),
+        Column("Cut to template", weight=0.6, align="centre"),
+        Column("Cut", weight=0.1, align="box"),
+        Column("Both ends marked", weight=0.1, align="box"),
+    )
+    steps = cuts(plan)
+    groups = []
+    for cable in dict.fromkeys(step.cable.id for step in steps):
+        of_this = [step for step in steps if step.cable.id == cable]
+        groups.append(Group(_reel(of_this, plan), tuple(_row(step, plan) for step in of_this)))
+    notes = [
+        f"Cut lengths hold both tails, the slack and the rounding, and are rounded up. One arm is "
+        f"{length(plan.rules.arm_m, plan.rules.units)}."
+    ]
+    if any(step.run.cut_to_template for step in steps):
+        notes.append(
+            f"Cut to template, {TEMPLATE}: from 16 mm² up, lay a template cord along the way first, and cut to that. "
+            "The length beside it is an estimate, to buy by."
+        )
+    return Table("Cut list", columns, tuple(groups), tuple(notes), LARGE_PT)
+
+
+def _reel(steps: list[Cut], plan: Plan) -> str:
+    cable = steps[0].cable
+    size = cable_size(cable)
+    pieces = counted(sum(step.run.pieces for step in steps), "piece")
+    used = length(steps[-1].printed_m, plan.rules.units)
+    return f"{typeset(cable.name)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all"
+
+
+def _row(step: Cut, plan: Plan) -> Row:
+    names, units = device_names(plan), plan.rules.units
+    run = step.run
+    return (
+        str(step.order),
+        run.id,
+        f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}",
+        str(run.pieces),
+        bare_length(run.cut_m, units),
+        format_arms(run.cut_m, plan.rules.arm_m).rsplit(" ", 1)[0],
+        bare_length(step.printed_m, units),
+        TEMPLATE if run.cut_to_template else "",
+        "",
+        "",
+    )

@@ -1,0 +1,129 @@
+"""What a laid-out page is made of: texts and rectangles, in points from the lower left corner."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+BLACK = "#000000"
+
+
+@dataclass(frozen=True)
+class Face:
+    """What laying out has to know of the typeface.
+
+    Attributes:
+        measure: width [pt] of a text of a size [pt], bold or not.
+        printable: a text with nothing left in it that the typeface lacks; line feeds and glue stay.
+    """
+
+    measure: Callable[[str, float, bool], float]
+    printable: Callable[[str], str]
+
+
+@dataclass(frozen=True)
+class Text:
+    """One line of text.
+
+    Attributes:
+        x: where it begins [pt].
+        y: its base line [pt].
+        text: what it says.
+        size: size of its letters [pt].
+        bold: whether they are bold.
+        left: where the room for it begins [pt].
+        right: where the room for it ends [pt].
+        colour: ``#rrggbb``.
+    """
+
+    x: float
+    y: float
+    text: str
+    size: float
+    bold: bool
+    left: float
+    right: float
+    colour: str = BLACK
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle.
+
+    Attributes:
+        x: its left side [pt].
+        y: its lower side [pt].
+        width: [pt].
+        height: [pt]; 0 is a rule.
+        fill: ``#rrggbb``; empty for none.
+        line: width of its outline [pt]; 0 for none.
+        tick: whether it is a square to be ticked by pen.
+    """
+
+    x: float
+    y: float
+    width: float
+    height: float
+    fill: str = ""
+    line: float = 0.0
+    tick: bool = False
+
+
+Mark = Text | Box
+
+
+@dataclass(frozen=True)
+class Block:
+    """Marks that stay together, with y counted down from 0 at the block's top.
+
+    Attributes:
+        height: [pt].
+        marks: drawn in this order.
+    """
+
+    height: float
+    marks: tuple[Mark, ...]
+
+    def at(self, top: float) -> tuple[Mark, ...]:
+        """The marks where the block's top is put.
+
+        Args:
+            top: its height on the page [pt].
+
+        Returns:
+            The marks, moved.
+        """
+        return tuple(replace(mark, y=mark.y + top) for mark in self.marks)
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page without what every page carries.
+
+    Attributes:
+        opens: titles of the tables that begin on it.
+        marks: drawn in this order.
+    """
+
+    opens: tuple[str, ...]
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The part of a page that may be filled [pt]."""
+
+    left: float
+    right: float
+    bottom: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        """From left to right [pt]."""
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        """From bottom to top [pt]."""
+        return self.top - self.bottom

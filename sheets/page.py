@@ -1,0 +1,142 @@
+"""What every page carries, and a page drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.lib.colors import HexColor
+from reportlab.pdfgen.canvas import Canvas
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.fonts import font_name
+from ribway.sheets.marks import Box, Face, Frame, Mark, Page, Text
+from ribway.sheets.wrap import fitted
+
+PAGE_WIDTH, PAGE_HEIGHT = 841.89, 595.276
+"""A4 landscape [pt]: 297 mm by 210 mm."""
+NOT_READY = "NOT READY"
+NO_DATE = "no date"
+
+_LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 28.0, 26.0, 24.0  # the left has room for a binder's holes
+_STRIP_PT = 10.0
+_STRIP = 20.0
+_BANNER = 40.0
+_BANNER_PT = 26.0
+_BANNER_SIDE_PT = 11.0
+_BANNER_FILL, _BANNER_INK = "#8b0000", "#ffffff"
+_INK = "#000000"
+_SINK = 0.36  # share of a capital's size that lies below its middle
+
+
+def frame_of(plan: Plan) -> Frame:
+    """The part of a page that tables may fill.
+
+    Args:
+        plan: the plan; an unfinished one loses the height of its banner.
+
+    Returns:
+        The frame.
+    """
+    top = PAGE_HEIGHT - _TOP - _STRIP - 6.0 - (0.0 if plan.complete else _BANNER + 4.0)
+    return Frame(_LEFT, PAGE_WIDTH - _RIGHT, _BOTTOM + _STRIP, top)
+
+
+def alternative_name(plan: Plan) -> str:
+    """Which of the alternatives a plan is."""
+    return f"alternative {plan.alternative}" if plan.alternative else "base plan"
+
+
+def plan_line(plan: Plan) -> str:
+    """Revision, date and alternative on a line."""
+    return f"{revision_name(plan)}, {plan.date or NO_DATE}, {alternative_name(plan)}"
+
+
+def revision_name(plan: Plan) -> str:
+    """Which revision a plan is."""
+    return f"revision {plan.revision}" if plan.revision else "no revision"
+
+
+def surround(plan: Plan, number: int, count: int, face: Face) -> tuple[Mark, ...]:
+    """What stands round the contents of a page.
+
+    Args:
+        plan: the plan.
+        number: the page's number, from 1.
+        count: how many pages there are.
+        face: the typeface.
+
+    Returns:
+        Project, revision and date above, the page's number below, and over all NOT READY if the plan is not complete.
+    """
+    right = PAGE_WIDTH - _RIGHT
+    middle = _LEFT + (right - _LEFT) * 0.5
+    top = PAGE_HEIGHT - _TOP
+    marks: list[Mark] = []
+    if not plan.complete:
+        marks += _banner(top, face)
+        top -= _BANNER + 4.0
+    base = top - _STRIP_PT
+    marks.append(_flush_left(plan.name, base, _LEFT, middle - 10.0, True, face))
+    marks.append(_flush_right(plan_line(plan), base, middle, right, False, face))
+    marks.append(Box(_LEFT, top - _STRIP + 4.0, right - _LEFT, 0.0, line=0.8))
+    state = "Workshop papers" if plan.complete else f"Workshop papers, {NOT_READY}"
+    marks.append(_flush_left(state, _BOTTOM, _LEFT, middle, False, face))
+    marks.append(_flush_right(f"page {number} of {count}", _BOTTOM, middle, right, True, face))
+    return tuple(marks)
+
+
+def _banner(top: float, face: Face) -> list[Mark]:
+    left, right = _LEFT, PAGE_WIDTH - _RIGHT
+    width = face.measure(NOT_READY, _BANNER_PT, True)
+    warning = "This plan is not safe or not finished. Cut, drill and connect nothing by it."
+    base = top - _BANNER / 2
+    split = left + 20.0 + width
+    return [
+        Box(left, top - _BANNER, right - left, _BANNER, _BANNER_FILL),
+        Text(left + 10.0, base - _BANNER_PT * _SINK, NOT_READY, _BANNER_PT, True, left, split, _BANNER_INK),
+        Text(split + 8.0, base - _BANNER_SIDE_PT * _SINK, warning, _BANNER_SIDE_PT, True, split, right, _BANNER_INK),
+    ]
+
+
+def _flush_left(text: str, base: float, left: float, right: float, bold: bool, face: Face) -> Text:
+    return Text(left, base, fitted(text, right - left, _STRIP_PT, bold, face), _STRIP_PT, bold, left, right)
+
+
+def _flush_right(text: str, base: float, left: float, right: float, bold: bool, face: Face) -> Text:
+    line = fitted(text, right - left, _STRIP_PT, bold, face)
+    return Text(right - face.measure(line, _STRIP_PT, bold), base, line, _STRIP_PT, bold, left, right)
+
+
+def draw(canvas: Canvas, page: Page, around: Sequence[Mark]) -> None:
+    """Draw one page.
+
+    Args:
+        canvas: at the beginning of the page; it is left there.
+        page: the contents.
+        around: what stands round them.
+    """
+    for mark in sorted((*around, *page.marks), key=_layer):
+        if isinstance(mark, Text):
+            canvas.setFont(font_name(mark.bold), mark.size)
+            canvas.setFillColor(HexColor(mark.colour))
+            canvas.drawString(mark.x, mark.y, mark.text)
+        else:
+            _draw_box(canvas, mark)
+
+
+def _layer(mark: Mark) -> int:
+    """Grounds below rules and outlines, and those below letters, so that no ground covers half a rule."""
+    if isinstance(mark, Text):
+        return 2
+    return 1 if mark.line > 0.0 else 0
+
+
+def _draw_box(canvas: Canvas, box: Box) -> None:
+    canvas.setLineWidth(box.line)
+    canvas.setStrokeColor(HexColor(_INK))
+    if box.height == 0.0:
+        canvas.line(box.x, box.y, box.x + box.width, box.y)
+        return
+    if box.fill:
+        canvas.setFillColor(HexColor(box.fill))
+    canvas.rect(box.x, box.y, box.width, box.height, stroke=int(box.line > 0.0), fill=int(bool(box.fill)))

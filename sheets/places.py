@@ -1,0 +1,117 @@
+"""Where things are, as a tape finds them, and what they are called."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import Plan, PlanCable
+from ribway.models.plan.results import PlanDevice, PlanRun
+from ribway.models.plan.shell import PlanOpening
+from ribway.sheets.words import Units, area_mm2, bare_place, glued, place, typeset
+
+_MIDDLE_M = 0.005  # what is nearer to the centre line than this is on it
+_CROSS_WALLS = ("bulkhead", "rear")
+_FLAT = ("roof", "floor")
+
+
+def wall_name(wall: str) -> str:
+    """A wall in words: ``left wall``, ``roof``."""
+    return f"{wall} wall" if wall in ("left", "right", "rear") else wall
+
+
+def sideways(left_m: float, units: Units) -> str:
+    """How far something is off the van's centre line.
+
+    Args:
+        left_m: distance to the left of it [m]; negative is right.
+        units: the shop's.
+
+    Returns:
+        ``0.50 m left``, ``0.20 m right`` or ``on the centre line``.
+    """
+    return "on the centre line" if abs(left_m) < _MIDDLE_M else f"{place(abs(left_m), units)} {_side(left_m)}"
+
+
+def _side(left_m: float) -> str:
+    return "left" if left_m > 0 else "right"
+
+
+def measured_from(plan: Plan) -> str:
+    """A sentence that says where places are measured from."""
+    return f"Back is from the datum ({plan.datum}), up from the cargo floor, left and right from the centre line."
+
+
+def device_place(device: PlanDevice, units: Units) -> str:
+    """Where a device is: the wall, and the two measures that find the spot on it.
+
+    Args:
+        device: the device.
+        units: the shop's.
+
+    Returns:
+        ``left wall, 0.62 m back, 0.30 m up``.
+    """
+    back, up, side = (
+        f"{place(device.back_m, units)} back",
+        f"{place(device.up_m, units)} up",
+        sideways(device.left_m, units),
+    )
+    if device.wall in _FLAT:
+        return f"{device.wall}, {back}, {side}"
+    if device.wall in _CROSS_WALLS:
+        return f"{wall_name(device.wall)}, {side}, {up}"
+    return f"{wall_name(device.wall)}, {back}, {up}"
+
+
+def opening_sideways(opening: PlanOpening, units: Units) -> str:
+    """How far an opening is off the centre line; a side wall's openings are found without."""
+    if opening.wall in _FLAT or opening.wall in _CROSS_WALLS:
+        left_m = opening.centre[1]
+        return "0" if abs(left_m) < _MIDDLE_M else f"{bare_place(abs(left_m), units)} {_side(left_m)}"
+    return ""
+
+
+def opening_up(opening: PlanOpening, units: Units) -> str:
+    """How high an opening is above the floor; on the roof and on the floor the height finds nothing."""
+    return "" if opening.wall in _FLAT else bare_place(opening.up_m, units)
+
+
+def device_names(plan: Plan) -> dict[str, str]:
+    """The devices' names by id."""
+    return {device.id: device.name for device in plan.devices}
+
+
+def end_text(plan: Plan, device_id: str) -> str:
+    """One end of a run: the device's name, and where it is on the line below, in bare numbers."""
+    for device in plan.devices:
+        if device.id == device_id:
+            spot = device_place(device, plan.rules.units).replace(" wall,", ",").replace(" m ", " ")
+            return f"{device.name}\n{', '.join(glued(part) for part in spot.split(', '))}"
+    return device_id
+
+
+def cables_by_id(plan: Plan) -> dict[str, PlanCable]:
+    """The stocked cables by id."""
+    return {cable.id: cable for cable in plan.cables}
+
+
+def cable_size(cable: PlanCable) -> str:
+    """One conductor's size as the stock names it, and its copper: ``14 AWG = 2.08 mm²``, ``2.5 mm²``."""
+    if cable.cores == 0:
+        return ""
+    size, area = typeset(cable.size_name), area_mm2(cable.area_mm2)
+    return size if size == area else f"{size} = {area}"
+
+
+def cable_text(run: PlanRun, cable: PlanCable) -> str:
+    """A run's cable: how many of which, and one conductor's size on the line below."""
+    pieces = f"{run.pieces} × " if run.pieces > 1 else ""
+    return f"{glued(pieces + typeset(cable.name))}\n{_glued_size(cable)}".rstrip()
+
+
+def _glued_size(cable: PlanCable) -> str:
+    return " = ".join(glued(part) for part in cable_size(cable).split(" = "))
+
+
+def through_text(plan: Plan, run: PlanRun) -> str:
+    """What a run passes, in order, each said for what it is; openings stand by their name alone."""
+    kinds = {way.id: {"over": "over the member", "duct": "duct"}[way.kind] for way in plan.ways}
+    return ", ".join(f"{name} ({kinds[name]})" if name in kinds else name for name in run.openings) or "none"

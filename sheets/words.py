@@ -1,0 +1,217 @@
+"""Numbers as they are printed: in the shop's units, each rounded to its safe side.
+
+What is needed or loads something is rounded up, what is left or carries something is rounded down, and a place is
+rounded to the nearest, since nothing is safe about a hole that is a little further back.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from ribway.models.lengths import format_feet_inches, format_metres
+
+Units = Literal["metric", "feet and inches"]
+
+NOTHING = "–"
+GLUE = "\N{NO-BREAK SPACE}"
+"""Stands between words that stay on one line; printed as a space."""
+
+_KG_PER_LB = 0.45359237  # international pound, 1959: exact
+_MM_PER_INCH = 25.4
+_INCH_PARTS = 4
+_DUST_DIGITS = 6
+
+
+def length(m: float, units: Units) -> str:
+    """A length, rounded up in its own unit.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        ``2.45 m`` or ``8' 0 1/2"``.
+    """
+    return format_metres(m) if units == "metric" else format_feet_inches(m, _INCH_PARTS)
+
+
+def printed_m(m: float, units: Units) -> float:
+    """The length that a printed one says, which is what is really cut.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        The length rounded up in its own unit [m].
+    """
+    step = Fraction(1, 100) if units == "metric" else Fraction(254, 10_000) / _INCH_PARTS
+    return float(max(0, math.ceil(round(float(Fraction(m) / step), _DUST_DIGITS))) * step)
+
+
+def bare_length(m: float, units: Units) -> str:
+    """A length below a heading that says the unit.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        ``2.45`` or ``8' 0 1/2"``, its words glued.
+    """
+    return glued(length(m, units).removesuffix(" m"))
+
+
+def length_unit(units: Units) -> str:
+    """What stands over bare lengths; feet and inches carry their own marks."""
+    return "m" if units == "metric" else ""
+
+
+def place(m: float, units: Units) -> str:
+    """A distance that says where something is, to the nearest centimetre or quarter inch.
+
+    Args:
+        m: the distance [m]; negative ones keep their sign.
+        units: the shop's.
+
+    Returns:
+        ``0.88 m`` or ``2' 10 3/4"``.
+    """
+    if units == "metric":
+        return f"{round(m, 2) + 0.0:.2f} m"
+    step_m = _MM_PER_INCH / 1000 / _INCH_PARTS
+    steps = round(m / step_m)
+    sign = "-" if steps < 0 else ""
+    return sign + format_feet_inches(abs(steps) * step_m, _INCH_PARTS)
+
+
+def bare_place(m: float, units: Units) -> str:
+    """A place below a heading that says the unit."""
+    return glued(place(m, units).removesuffix(" m"))
+
+
+def mass(kg: float, units: Units) -> str:
+    """A mass, rounded up.
+
+    Args:
+        kg: the mass [kg].
+        units: the shop's.
+
+    Returns:
+        ``1.24 kg`` or ``2.74 lb``.
+    """
+    return f"{_up(kg, 2)} kg" if units == "metric" else f"{_up(kg / _KG_PER_LB, 2)} lb"
+
+
+def amps(a: float | None) -> str:
+    """A current that loads something, rounded up to three digits; a dash for none."""
+    return NOTHING if a is None else f"{_three_digits(a, math.ceil):g}"
+
+
+def carried_amps(a: float | None) -> str:
+    """A current that something carries, rounded down to three digits; a dash for none."""
+    return NOTHING if a is None else f"{_three_digits(a, math.floor):g}"
+
+
+def percent(value: float | None) -> str:
+    """A share that must stay under its limit, rounded up to a tenth; a dash for none."""
+    return NOTHING if value is None else _up(value, 1)
+
+
+def limit(value: float | None) -> str:
+    """A limit that must not be passed, rounded down to a tenth; a dash for none."""
+    return NOTHING if value is None else f"{float(_down(value, 1)):g}"
+
+
+def volts(value: float) -> str:
+    """A voltage lost, rounded up to a hundredth."""
+    return _up(value, 2)
+
+
+def room_mm(mm: float) -> str:
+    """A size that something has to pass, rounded down to a tenth of a millimetre."""
+    return f"{float(_down(mm, 1)):g}"
+
+
+def thick_mm(mm: float) -> str:
+    """A size of something that has to pass, rounded up to a tenth of a millimetre."""
+    return f"{float(_up(mm, 1)):g}"
+
+
+def area_mm2(mm2: float) -> str:
+    """Copper of one conductor, rounded down to a hundredth.
+
+    Args:
+        mm2: the area [mm2].
+
+    Returns:
+        ``2.08 mm²``, and nothing for no copper.
+    """
+    if mm2 <= 0:
+        return ""
+    two = _down(mm2, 2)
+    return f"{mm2:g} mm²" if float(two) == mm2 else f"{two} mm²"
+
+
+def inches(mm: float) -> str:
+    """A hole's diameter in inches, to the nearest hundredth."""
+    return f"{mm / _MM_PER_INCH:.2f} in"
+
+
+def room_inches(mm: float) -> str:
+    """A size that something has to pass, in inches, rounded down to a hundredth."""
+    return f"{_down(mm / _MM_PER_INCH, 2)} in"
+
+
+def typeset(text: str) -> str:
+    """A size as it is printed, with a real square sign: ``2.5 mm²``."""
+    return text.replace("mm2", "mm²")
+
+
+def glued(text: str) -> str:
+    """Words that stay on one line."""
+    return text.replace(" ", GLUE)
+
+
+def joined(names: tuple[str, ...]) -> str:
+    """Names in a cell; a dash for none."""
+    return ", ".join(names) if names else NOTHING
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A number with its noun.
+
+    Args:
+        count: how many.
+        one: the noun for one.
+        many: the noun for more; by default with an s.
+
+    Returns:
+        ``1 run``, ``2 runs``.
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def _up(value: float, decimals: int) -> str:
+    return _stepped(value, decimals, math.ceil)
+
+
+def _down(value: float, decimals: int) -> str:
+    return _stepped(value, decimals, math.floor)
+
+
+def _stepped(value: float, decimals: int, whole: Callable[[float], int]) -> str:
+    """A value on whole decimals; what differs from them by a millionth of the last is float dust."""
+    scale = 10**decimals
+    return f"{whole(round(value * scale, _DUST_DIGITS)) / scale:.{decimals}f}"
+
+
+def _three_digits(value: float, whole: Callable[[float], int]) -> float:
+    if value <= 0:
+        return 0.0
+    step = Decimal(10) ** (math.floor(math.log10(value)) - 2)
+    return float(whole(round(value / float(step), _DUST_DIGITS)) * step)

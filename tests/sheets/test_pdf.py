@@ -1,0 +1,135 @@
+"""The PDF as pypdf reads it: what the plan says is on it, and every page says which plan it is."""
+
+from __future__ import annotations
+
+import io
+import os
+import subprocess
+import sys
+from decimal import ROUND_CEILING, Decimal
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan_file import save_plan
+from ribway.sheets.papers import write_papers
+from ribway.sheets.pdf_file import pdf_bytes
+
+A4_LANDSCAPE_PT = (297 / 25.4 * 72, 210 / 25.4 * 72)  # ISO 216
+
+
+def read(plan: Plan) -> PdfReader:
+    return PdfReader(io.BytesIO(pdf_bytes(plan)))
+
+
+def page_texts(plan: Plan) -> list[str]:
+    return [page.extract_text() for page in read(plan).pages]
+
+
+def pages_titled(plan: Plan, title: str) -> str:
+    return "\n".join(text for text in page_texts(plan) if f"\n{title}\n" in text or f"\n{title}, continued\n" in text)
+
+
+def test_cut_list_and_wire_list_hold_runs_and_cut_lengths(sample_plan: Plan) -> None:
+    for title in ("Cut list", "Wire list"):
+        lines = pages_titled(sample_plan, title).split("\n")
+        for run in sample_plan.runs:
+            assert run.id in lines
+            assert str(Decimal(str(run.cut_m)).quantize(Decimal("0.01"), ROUND_CEILING)) in lines
+
+
+def test_long_plans_lose_no_run(big_plan: Plan) -> None:
+    lines = pages_titled(big_plan, "Cut list").split("\n")
+    assert {run.id for run in big_plan.runs} <= set(lines)
+
+
+def test_every_page_says_project_revision_date_and_number(sample_plan: Plan) -> None:
+    texts = page_texts(sample_plan)
+    for number, text in enumerate(texts, start=1):
+        assert "Sample box" in text
+        assert "revision A, 2025-01-31, base plan" in text
+        assert f"page {number} of {len(texts)}" in text
+        assert "NOT READY" not in text
+
+
+def test_a_missing_date_is_said(sample_plan: Plan) -> None:
+    texts = page_texts(sample_plan.model_copy(update={"date": "", "revision": "", "alternative": "roof"}))
+    assert all("no revision, no date, alternative roof" in text for text in texts)
+
+
+def test_every_page_of_an_unfinished_plan_says_so_in_large_letters(sample_plan: Plan) -> None:
+    reader = read(sample_plan.model_copy(update={"complete": False}))
+    for page in reader.pages:
+        sizes: list[float] = []
+
+        def note(text: str, _cm: object, _tm: object, _font: object, size: float, into: list[float] = sizes) -> None:
+            if text.strip() == "NOT READY":
+                into.append(size)
+
+        page.extract_text(visitor_text=note)
+        assert max(sizes, default=0.0) >= 24.0
+
+
+def test_the_cover_holds_totals_cautions_and_where_the_papers_are(sample_plan: Plan) -> None:
+    reader = read(sample_plan)
+    flat = " ".join(reader.pages[0].extract_text().split())
+    assert "Workshop papers Sample box revision A" in flat
+    assert "Fuse at the source." in flat
+    assert "licensed person" in flat
+    assert len(reader.outline) == 8
+    for entry in reader.outline:
+        number = reader.get_destination_page_number(entry)
+        assert f"{entry['/Title']} page {number + 1}" in flat
+        assert f"\n{entry['/Title']}\n" in reader.pages[number].extract_text()
+
+
+def test_pages_are_a4_with_embedded_letters_and_bookmarks(sample_plan: Plan) -> None:
+    reader = read(sample_plan)
+    for page in reader.pages:
+        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(A4_LANDSCAPE_PT, abs=0.01)
+        for font in page["/Resources"]["/Font"].values():
+            data = font.get_object()
+            if "Vera" in data["/BaseFont"]:
+                assert "/FontFile2" in data["/FontDescriptor"].get_object()
+    assert [entry["/Title"] for entry in reader.outline][:2] == ["Findings", "Openings"]
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Sample box: workshop papers, revision A, 2025-01-31, base plan"
+
+
+def test_the_same_plan_gives_the_same_bytes_in_another_process(sample_plan: Plan, tmp_path: Path) -> None:
+    first = pdf_bytes(sample_plan)
+    assert pdf_bytes(sample_plan) == first
+    file = tmp_path / "plan.json"
+    file.write_text(save_plan(sample_plan), encoding="utf-8")
+    script = (
+        "import sys; from pathlib import Path; from ribway.models.plan_file import load_plan;"
+        "from ribway.sheets.pdf_file import pdf_bytes;"
+        "sys.stdout.buffer.write(pdf_bytes(load_plan(Path(sys.argv[1]))))"
+    )
+    again = subprocess.run(
+        [sys.executable, "-c", script, str(file)], capture_output=True, check=True,
+        env=os.environ | {"PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo"},
+    )  # fmt: skip
+    assert again.stdout == first
+
+
+def test_papers_are_written_into_the_folder(sample_plan: Plan, tmp_path: Path) -> None:
+    written = write_papers(sample_plan, tmp_path)
+    names = ["wire-list.csv", "cut-list.csv", "openings.csv", "circuits.csv", "papers.pdf"]
+    assert [path.name for path in written] == names
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(names)
+    assert (tmp_path / "papers.pdf").read_bytes() == pdf_bytes(sample_plan)
+    assert (tmp_path / "wire-list.csv").read_bytes().decode("utf-8").startswith("run,circuit,")
+
+
+def test_a_plan_with_nothing_in_it_still_has_its_papers(bare_plan: Plan, tmp_path: Path) -> None:
+    write_papers(bare_plan, tmp_path)
+    assert len(PdfReader(tmp_path / "papers.pdf").pages) == 2
+
+
+def test_tables_and_csv_do_without_reportlab() -> None:
+    script = "import sys, ribway.sheets.papers, ribway.sheets.tables; print('reportlab' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, text=True)
+    assert done.stdout.strip() == "False"

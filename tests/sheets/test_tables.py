@@ -1,0 +1,192 @@
+"""The tables say what the plan says, each length under its own name."""
+
+from __future__ import annotations
+
+from decimal import ROUND_CEILING, Decimal
+
+import pytest
+
+from ribway.models.palette import LOOM_COLOURS
+from ribway.models.plan.plan import Plan
+from ribway.sheets.circuits_list import circuits_list
+from ribway.sheets.colours import colour_name
+from ribway.sheets.findings_list import findings_list
+from ribway.sheets.looms_list import looms_list
+from ribway.sheets.openings_list import openings_list
+from ribway.sheets.table import Column, Group, Table
+from ribway.sheets.tables import tables
+from ribway.sheets.totals_list import cable_totals, spares, totals
+from ribway.sheets.wire_list import wire_list
+from ribway.sheets.words import GLUE
+
+
+def up(m: float) -> str:
+    """A length on paper, by the decimal module."""
+    return str(Decimal(str(m)).quantize(Decimal("0.01"), ROUND_CEILING))
+
+
+def test_wire_list_keeps_the_three_lengths_apart(sample_plan: Plan) -> None:
+    table = wire_list(sample_plan)
+    runs = {run.id: run for run in sample_plan.runs}
+    ids = table.column("Run")
+    assert sorted(ids) == sorted(runs)
+    assert table.column("One way") == tuple(up(runs[id].one_way_m) for id in ids)
+    assert table.column("Cut length") == tuple(up(runs[id].cut_m) for id in ids)
+    assert table.column("There and back") == tuple(
+        "–" if runs[id].kind == "data" else up(runs[id].there_and_back_m) for id in ids
+    )
+    lengths = [column for column in table.columns if column.heading in ("One way", "There and back", "Cut length")]
+    assert [column.unit for column in lengths] == ["m", "m", "m"]
+    assert not any(
+        "length" in column.heading.lower() and "cut" not in column.heading.lower() for column in table.columns
+    )
+
+
+def test_wire_list_says_ends_cable_openings_and_tails(sample_plan: Plan) -> None:
+    table = wire_list(sample_plan)
+    row = next(row for row in table.rows if row[0] == "fridge-1")
+    words = [text.replace(GLUE, " ") for text in row]
+    assert words == [
+        "fridge-1",
+        "Fuse board\nleft, 0.50 back, 0.50 up",
+        "Fridge\nleft, 1.60 back, 0.30 up",
+        "DC",
+        "2x2.5\n2.5 mm²",
+        *(row[5:8]),
+        "L1a",
+        "left",
+        "0.60 / 0.30",
+        "",
+    ]
+    assert [group.heading.split(",")[0] for group in table.groups] == ["Mains", "Circuits", "Circuits", "Data"]
+
+
+def test_ways_that_are_no_openings_are_said_for_what_they_are(sample_plan: Plan) -> None:
+    run = sample_plan.runs[0].model_copy(update={"openings": ("over-L1", "L1a")})
+    plan = sample_plan.model_copy(update={"runs": (run,)})
+    assert wire_list(plan).column("Openings in order") == ("over-L1 (over the member), L1a",)
+
+
+def test_openings_list_holds_used_ones_only(sample_plan: Plan) -> None:
+    idle = sample_plan.openings[0].model_copy(update={"id": "L9z", "runs": ()})
+    plan = sample_plan.model_copy(update={"openings": (*sample_plan.openings, idle)})
+    table = openings_list(plan)
+    assert table.column("Opening") == ("L1a", "R1a")
+    assert table.column("State") == ("measured", "ASSUMED")
+    assert table.column("Raw bore") == ("24", "20")
+    assert table.column("Clear bore or slot") == ("20", "20")
+    assert table.column("Grommet") == ("20 mm", "to choose")
+    assert table.column("What goes through") == ("fridge-1, report-1", "outlet-1")
+    assert table.column("Bundle") == ("10.3", "8.2")
+    fills = [Decimal(str(one.fill_percent)).quantize(Decimal("0.1"), ROUND_CEILING) for one in sample_plan.openings]
+    assert [Decimal(text) for text in table.column("Full")] == fills
+    assert table.column("Limit") == ("40", "40")
+    assert [column.heading for column in table.columns if column.align == "box"] == ["Hole checked", "Edge protected"]
+
+
+def test_openings_are_found_by_the_measures_of_their_wall(big_plan: Plan) -> None:
+    table = openings_list(big_plan)
+    place = {row[0]: (row[2], row[3]) for row in table.rows}
+    up, left, right = "1' 7 3/4\"", "2' 10 1/2\" left", "2' 10 1/2\" right"  # 0.50 m and 0.875 m
+    glued = {id: tuple(text.replace(GLUE, " ") for text in texts) for id, texts in place.items()}
+    assert glued["L1a5"] == (up, "")  # left wall: back and up
+    assert glued["L1a1"] == ("", left)  # roof: back and off the centre
+    assert glued["R1a2"] == (up, right)  # bulkhead: up and off the centre
+    assert [group.heading for group in table.groups] == [
+        "Left wall",
+        "Roof",
+        "Floor",
+        "Bulkhead",
+        "Elsewhere",
+        "Other ways",
+    ]
+
+
+def test_circuits_say_fuse_window_and_drop(sample_plan: Plan) -> None:
+    table = circuits_list(sample_plan)
+    row = dict(zip((column.label for column in table.columns), table.rows[0], strict=True))
+    fridge = sample_plan.circuits[0]
+    assert fridge.id == "fridge"
+    by_words = {label.replace(GLUE, " "): text.replace(GLUE, " ") for label, text in row.items()}
+    assert by_words["Fed from"] == "Fuse board"
+    assert by_words["Volts"] == "12"
+    assert by_words["Design (A)"] == "5"
+    assert by_words["Start (A)"] == "10"
+    assert by_words["Fuse (A)"] == "7.5"
+    # 33 CFR 183.425: 20 A at 60 °C insulation, in 40 °C air times sqrt(20 / 30) = 16.329...
+    assert by_words["Fuse window (A)"] == "6.25 to 16.3"
+    assert by_words["Weakest wire (A)"] == "16.3"
+    assert by_words["Drop (V)"] == up(fridge.worst_drop_v)
+    assert by_words["Limit (%)"] == "3"
+
+
+@pytest.mark.parametrize(("kind", "text"), [("dc", "NONE FITS"), ("ac", "–"), ("data", "–")])
+def test_a_missing_fuse_is_shouted_only_where_one_is_due(sample_plan: Plan, kind: str, text: str) -> None:
+    circuit = sample_plan.circuits[0].model_copy(update={"kind": kind, "fuse_a": None})
+    plan = sample_plan.model_copy(update={"circuits": (circuit,)})
+    assert circuits_list(plan).column("Fuse") == (text,)
+
+
+def test_a_fuse_from_the_project_is_marked(sample_plan: Plan) -> None:
+    table = circuits_list(sample_plan)
+    fuses = dict(zip(table.column("Circuit"), table.column("Fuse"), strict=True))
+    assert fuses["main"] == f"40{GLUE}stated"
+
+
+def test_looms_say_sections_and_breakouts_along_them(sample_plan: Plan) -> None:
+    table = looms_list(sample_plan)
+    left = table.groups[0]
+    assert left.heading.startswith("Loom left, left: 3 runs, 1.40 m long, widest 17.2 mm")
+    assert left.colour == "#4477aa"
+    assert [row[1] for row in left.rows] == ["section 1", "breakout", "section 2", "breakout"]
+    assert [row[2:5] for row in left.rows] == [
+        ("0.00", "0.30", "main-1, report-1"),
+        ("0.30", "", "in or out here: main-1"),
+        ("0.30", "1.40", "fridge-1, report-1"),
+        ("1.40", "", "in or out here: fridge-1, report-1"),
+    ]
+    assert left.rows[2][5:8] == ("L1a", "10.3", "2")
+    assert table.groups[1].heading == "On their own"
+
+
+def test_every_loom_colour_has_a_word_of_its_own() -> None:
+    assert len({colour_name(colour) for colour in LOOM_COLOURS}) == len(LOOM_COLOURS)
+    assert colour_name("#fefefe") == "white"
+    with pytest.raises(ValueError, match="#rrggbb"):
+        colour_name("blue")
+
+
+def test_totals_are_the_plans_and_its_parts_add_up(sample_plan: Plan) -> None:
+    sums = dict(totals(sample_plan).rows)
+    assert sums["Copper in all"] == f"{up(sample_plan.totals.copper_kg)} kg"
+    assert sums["Mains"] == f"{up(sample_plan.totals.copper_mains_kg)} kg"
+    assert sums["Openings used"] == "2"
+    assert sums["Cut lengths, all pieces"] == f"{up(sample_plan.totals.cable_m)} m"
+    by_type = cable_totals(sample_plan).column("Cut lengths, all pieces")
+    assert sum(Decimal(text) for text in by_type) == Decimal(
+        up(sum(run.cut_m * run.pieces for run in sample_plan.runs))
+    )
+
+
+def test_spares_are_listed_apart(big_plan: Plan) -> None:
+    expected = tuple(run.id for run in big_plan.runs if run.purpose == "spare")
+    assert expected
+    assert spares(big_plan).column("Spare") == expected
+
+
+def test_findings_come_the_serious_first(sample_plan: Plan) -> None:
+    error = sample_plan.findings[0].model_copy(update={"level": "error", "about": "main-1"})
+    plan = sample_plan.model_copy(update={"findings": (*sample_plan.findings, error)})
+    assert findings_list(plan).column("About") == ("main-1", "outlet", "R1a")
+
+
+def test_tables_without_a_row_are_left_out(sample_plan: Plan, bare_plan: Plan) -> None:
+    assert [table.title for table in tables(sample_plan)] == [
+        "Findings", "Openings", "Cut list", "Wire list", "Looms", "Circuits and fuses", "Cable by type", "Totals",
+    ]  # fmt: skip
+    assert [table.title for table in tables(bare_plan)] == ["Totals"]
+
+
+def test_a_row_has_to_fit_its_columns() -> None:
+    with pytest.raises(ValueError, match="2 texts in 1 columns"):
+        Table("Wrong", (Column("One"),), (Group("", (("a", "b"),)),))
