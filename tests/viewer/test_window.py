@@ -1,0 +1,217 @@
+"""The window, drawn off screen; mouse and keys go through VTK's own events."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PIL import Image
+from vtkmodules.vtkRenderingAnnotation import vtkCornerAnnotation
+from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
+
+from ribway.models.plan.plan import Plan
+from ribway.viewer.camera import Camera
+from ribway.viewer.errors import CannotDraw, NothingToShow
+from ribway.viewer.views import OVERVIEW, seen_in, view_named
+from ribway.viewer.window import BOX_PX, EDGE_PX, ROW_PX, Window, build_window, open_window
+from samples.van import van_plan
+
+SIZE = (720, 480)
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return van_plan()
+
+
+@pytest.fixture(scope="module")
+def shared_window(plan: Plan) -> Iterator[Window]:
+    made = build_window(plan, off_screen=True, size=SIZE)
+    # A window on a screen listens to mouse and keys once it is shown; this one is never shown.
+    interactor_of(made).Enable()
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def window(shared_window: Window) -> Window:
+    """The one window, as it was when it was made."""
+    press(shared_window, "Escape")
+    press(shared_window, "a")
+    press(shared_window, "0")
+    return shared_window
+
+
+def pixels(window: Window) -> NDArray[np.uint8]:
+    window.plotter.render()
+    return np.asarray(window.plotter.screenshot(return_img=True))
+
+
+def text_in_corner(window: Window) -> str:
+    return str(window.plotter.actors["about"].GetText(vtkCornerAnnotation.UpperLeft))
+
+
+def camera_now(window: Window) -> Camera:
+    seen = window.plotter.camera
+    return Camera(
+        np.array(seen.position),
+        np.array(seen.focal_point),
+        np.array(seen.up),
+        half_height_m=seen.parallel_scale if seen.parallel_projection else 0.0,
+        angle_deg=seen.view_angle,
+    )
+
+
+def place_of(window: Window, run: str, share: float) -> tuple[int, int]:
+    """A place of the window, from its lower left corner, where a run is drawn."""
+    tube = next(one for one in window.scene.tubes if one.run == run)
+    x, y = camera_now(window).pixels(tube.points[[int(share * (len(tube.points) - 1))]], SIZE)[0]
+    return round(x), round(SIZE[1] - y)
+
+
+def interactor_of(window: Window) -> vtkRenderWindowInteractor:
+    assert window.plotter.iren is not None
+    interactor: vtkRenderWindowInteractor = window.plotter.iren.interactor
+    return interactor
+
+
+def press(window: Window, key: str) -> None:
+    interactor = interactor_of(window)
+    interactor.SetKeyEventInformation(0, 0, key[0] if len(key) == 1 else "\x1b", 0, key)
+    interactor.KeyPressEvent()
+
+
+def click(window: Window, x: int, y: int) -> None:
+    interactor = interactor_of(window)
+    interactor.SetEventInformation(x, y)
+    interactor.MouseMoveEvent()
+    interactor.LeftButtonPressEvent()
+    interactor.LeftButtonReleaseEvent()
+
+
+def test_all_looms_are_on_at_first(window: Window, plan: Plan) -> None:
+    assert window.shown == tuple(loom.id for loom in plan.looms)
+    assert window.chosen is None
+    assert {"about", "chosen"}.isdisjoint(window.plotter.actors)
+
+
+def test_a_loom_goes_off_and_comes_back(window: Window) -> None:
+    before = pixels(window)
+    window.toggle("roof")
+    assert "roof" not in window.shown
+    without = pixels(window)
+    assert np.count_nonzero((before != without).any(axis=2)) > 300
+    window.toggle("roof")
+    assert np.array_equal(pixels(window), before)
+    window.toggle("roof")
+    window.toggle("AC")
+    press(window, "a")
+    assert np.array_equal(pixels(window), before)
+
+
+def test_a_click_on_a_check_box_switches_its_loom(window: Window, plan: Plan) -> None:
+    """The boxes stand at the lower left, the first loom's on top."""
+    looms = [loom.id for loom in plan.looms]
+    x, y = EDGE_PX + BOX_PX // 2, EDGE_PX + (len(looms) - 1) * ROW_PX + BOX_PX // 2
+    click(window, x, y)
+    assert window.shown == tuple(looms[1:])
+    click(window, x, y)
+    assert window.shown == tuple(looms)
+
+
+def test_no_such_loom_or_run_is_said(window: Window) -> None:
+    with pytest.raises(NothingToShow, match="no loom 'x' is drawn; there are AC, left high"):
+        window.toggle("x")
+    with pytest.raises(NothingToShow, match="no run 'x'"):
+        window.pick("x")
+
+
+def test_a_picked_run_is_named_and_marked(window: Window, plan: Plan) -> None:
+    before = pixels(window)
+    text = window.pick("fridge-1")
+    run = next(run for run in plan.runs if run.id == "fridge-1")
+    assert window.chosen == "fridge-1"
+    assert f"cut {run.cut_m:.2f} m" in text
+    assert text_in_corner(window) == text
+    below_the_text = np.s_[SIZE[1] // 3 :]
+    was, now = before[below_the_text].max(axis=2), pixels(window)[below_the_text].max(axis=2)
+    assert np.count_nonzero((now < 70) & (was > 110)) > 60
+
+
+@pytest.mark.parametrize(
+    ("run", "share"), [("fridge-1", 0.97), ("ac-1-1", 0.95), ("light-4-1", 0.97), ("main-1", 0.5), ("usb-l-1", 0.95)]
+)
+def test_a_click_on_a_cable_names_its_run(window: Window, run: str, share: float) -> None:
+    click(window, *place_of(window, run, share))
+    assert window.chosen == run
+
+
+def test_a_click_beside_all_cables_keeps_what_was_chosen(window: Window) -> None:
+    window.pick("pump-1")
+    assert window.pick_at(SIZE[0] - 3, SIZE[1] - 3) is None
+    assert window.chosen == "pump-1"
+
+
+def test_a_hidden_cable_cannot_be_picked(window: Window) -> None:
+    place = place_of(window, "ac-1-1", 0.95)
+    assert window.pick_at(*place) == "ac-1-1"
+    window.toggle("AC")
+    assert window.pick_at(*place) != "ac-1-1"
+
+
+@pytest.mark.parametrize(("key", "view"), [("4", "left"), ("6", "right"), ("9", "roof"), ("8", "bulkhead")])
+def test_keys_lead_to_the_walls_seen_from_inside(window: Window, key: str, view: str) -> None:
+    press(window, key)
+    camera = window.plotter.camera
+    assert camera.parallel_projection
+    assert np.allclose(camera.direction, view_named(view).forward, atol=1e-9)
+    shown = seen_in(view_named(view), window.scene)
+    depth = (np.stack([shown.low, shown.high]) - np.array(camera.position)) @ np.array(camera.direction)
+    assert camera.clipping_range[0] == pytest.approx(depth.min(), abs=1e-6)
+    press(window, "0")
+    assert not camera.parallel_projection
+    forward = np.array(view_named(OVERVIEW).forward)
+    assert np.allclose(camera.direction, forward / np.linalg.norm(forward), atol=1e-6)
+
+
+def test_the_wall_before_the_one_looked_at_is_cut_away(window: Window) -> None:
+    window.show_view("left")
+    with_right = pixels(window)
+    window.toggle("right")
+    window.toggle("AC")
+    left_of_list = np.s_[:, 250:]
+    changed = (pixels(window)[left_of_list] != with_right[left_of_list]).any(axis=2)
+    # Only the right wall's loom on its way up the left wall may go; the AC loom lies behind the camera's near plane.
+    window.toggle("AC")
+    again = (pixels(window)[left_of_list] != with_right[left_of_list]).any(axis=2)
+    assert np.array_equal(changed, again)
+
+
+def test_the_picture_key_saves_what_is_seen(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    press(window, "s")
+    press(window, "s")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["Field-laboratory-1.png", "Field-laboratory-2.png"]
+    with Image.open(tmp_path / "Field-laboratory-1.png") as image:
+        assert image.size == SIZE
+        assert np.asarray(image).std() > 10.0
+
+
+def test_a_run_without_a_route_is_named_but_not_marked(plan: Plan) -> None:
+    lost = plan.runs[0].model_copy(update={"centreline": ()})
+    window = build_window(plan.model_copy(update={"runs": (lost, *plan.runs[1:])}), off_screen=True, size=SIZE)
+    window.pick(plan.runs[1].id)
+    assert "chosen" in window.plotter.actors
+    assert lost.id in window.pick(lost.id)
+    assert "chosen" not in window.plotter.actors
+    window.close()
+
+
+def test_without_a_screen_no_window_is_tried(plan: Plan, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.delenv("DISPLAY", raising=False)
+    with pytest.raises(CannotDraw, match="needs a screen"):
+        open_window(plan)

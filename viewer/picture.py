@@ -1,0 +1,95 @@
+"""Pictures on disk: the whole van or one wall, with legend, names, scales and cautions."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PIL import Image, ImageDraw
+
+from ribway.models.plan.plan import Plan
+from ribway.viewer import draw, legend, overlay, palette
+from ribway.viewer.names import overview_names, wall_names
+from ribway.viewer.page import DESIGNED_FOR, page_of
+from ribway.viewer.ready import make_ready
+from ribway.viewer.rulers import rulers_of
+from ribway.viewer.saving import save_png
+from ribway.viewer.scene import scene_of
+from ribway.viewer.shapes import Scene
+from ribway.viewer.views import OVERVIEW, camera_of, seen_in, shape_of, view_named
+
+SMALLEST = (600, 400)
+OVERVIEW_THICKNESS = 2.5
+WALL_THICKNESS = 2.0
+
+
+def draw_picture(
+    plan: Plan,
+    path: Path,
+    *,
+    wall: str | None = None,
+    size: tuple[int, int] = DESIGNED_FOR,
+    thickness: float | None = None,
+) -> None:
+    """Writes a picture of a plan as PNG; the file appears whole or not at all.
+
+    Args:
+        plan: the plan.
+        path: where to.
+        wall: left, right, roof, floor, bulkhead or rear for that wall straight on; None for the whole van.
+        size: width and height in pixels.
+        thickness: how many times thicker than true cables are drawn; by default enough to see them.
+
+    Raises:
+        CannotDraw: if this machine cannot draw.
+        NothingToShow: if there is no such wall.
+        ValueError: if the picture would be too small to read.
+        OSError: if the file cannot be written.
+    """
+    view_named(wall or OVERVIEW)
+    if size[0] < SMALLEST[0] or size[1] < SMALLEST[1]:
+        raise ValueError(f"a picture has {SMALLEST[0]} x {SMALLEST[1]} pixels or more, not {size[0]} x {size[1]}")
+    make_ready()
+    thickness = thickness or (OVERVIEW_THICKNESS if wall is None else WALL_THICKNESS)
+    image = picture_of(scene_of(plan, exaggeration=thickness), wall, size, thickness)
+    save_png(image, path)
+
+
+def picture_of(scene: Scene, wall: str | None, size: tuple[int, int], thickness: float) -> Image.Image:
+    """Draws a scene with everything round it.
+
+    Args:
+        scene: the whole scene.
+        wall: as in ``draw_picture``.
+        size: width and height in pixels.
+        thickness: how many times thicker than true its cables are, for the key.
+
+    Returns:
+        The picture.
+    """
+    view = view_named(wall or OVERVIEW)
+    shown = seen_in(view, scene)
+    page = page_of(size, shape_of(view, shown), legend.KEY_ROWS)
+    type_px, heading = page.type_px, scene.heading
+    image = Image.new("RGB", size, palette.GROUND)
+    pen = ImageDraw.Draw(image, "RGBA")
+    body, missing = _body(shown, wall, (page.body[2] - page.body[0], page.body[3] - page.body[1]), type_px)
+    image.paste(body, page.body[:2])
+    legend.draw_title(pen, page.title, heading, view.title, type_px)
+    draw_looms = legend.draw_blocks if page.below else legend.draw_legend
+    draw_looms(pen, page.legend, scene.legend, heading.units, type_px)
+    legend.draw_key(pen, page.key, thickness, type_px)
+    legend.draw_caution(pen, page.caution, legend.cautions(heading, missing), type_px)
+    return image
+
+
+def _body(shown: Scene, wall: str | None, size: tuple[int, int], type_px: int) -> tuple[Image.Image, tuple[str, ...]]:
+    """The rendered picture with scales and names, and the names for which there was no room."""
+    view = view_named(wall or OVERVIEW)
+    margin = (type_px * 5.0, type_px * 4.0) if wall else (type_px * 3.0, type_px * 3.0)
+    camera = camera_of(view, shown, size, margin)
+    body = Image.fromarray(draw.rendered(shown, camera, size))
+    middle = (shown.low + shown.high) / 2.0
+    taken = overlay.put_rulers(body, rulers_of(view, shown), camera, middle, int(type_px * 0.9))
+    names = wall_names(shown, wall, camera, size) if wall else overview_names(shown, camera, size)
+    _, missing = overlay.put_names(body, names, int(type_px * 0.95), taken)
+    return body, missing

@@ -1,0 +1,64 @@
+"""Surfaces swept along curves: cables and rings as triangles."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.viewer.frames import travelling_frames, without_repeats
+
+Points = NDArray[np.float64]
+Faces = NDArray[np.int32]
+
+
+def tube(points: Points, radius_m: float, sides: int = 10) -> tuple[Points, Faces]:
+    """A round tube along a curve, closed at both ends.
+
+    Args:
+        points: ``(n, 3)`` the curve, n >= 2 different points [m].
+        radius_m: the tube's radius [m].
+        sides: corners of its cross-section.
+
+    Returns:
+        ``(n * sides + 2, 3)`` vertices [m] and ``(m, 3)`` triangles, wound so that normals look out.
+    """
+    curve = without_repeats(points)
+    frames = travelling_frames(curve)
+    angle = np.arange(sides) * 2.0 * np.pi / sides
+    ring = np.cos(angle)[:, None, None] * frames.first + np.sin(angle)[:, None, None] * frames.second
+    vertices = (curve[None] + radius_m * ring).transpose(1, 0, 2).reshape(-1, 3)
+    count = len(curve)
+    here = np.arange(count - 1)[:, None] * sides + np.arange(sides)[None]
+    beside = np.arange(count - 1)[:, None] * sides + (np.arange(sides)[None] + 1) % sides
+    walls = np.concatenate(
+        [
+            np.stack([here, beside, here + sides], axis=-1).reshape(-1, 3),
+            np.stack([beside, beside + sides, here + sides], axis=-1).reshape(-1, 3),
+        ]
+    )
+    turn, after = np.arange(sides), (np.arange(sides) + 1) % sides
+    start, end = count * sides, count * sides + 1
+    last = (count - 1) * sides
+    caps = np.concatenate(
+        [
+            np.stack([np.full(sides, start), after, turn], axis=-1),
+            np.stack([np.full(sides, end), last + turn, last + after], axis=-1),
+        ]
+    )
+    return np.concatenate([vertices, curve[:1], curve[-1:]]), np.concatenate([walls, caps]).astype(np.int32)
+
+
+def joined(meshes: list[tuple[Points, Faces]]) -> tuple[Points, Faces]:
+    """Several meshes as one.
+
+    Args:
+        meshes: vertices [m] and triangles of each.
+
+    Returns:
+        All vertices [m] and all triangles.
+    """
+    if not meshes:
+        return np.empty((0, 3)), np.empty((0, 3), dtype=np.int32)
+    starts = np.cumsum([0, *(len(vertices) for vertices, _ in meshes[:-1])])
+    faces = np.concatenate([faces + start for (_, faces), start in zip(meshes, starts, strict=True)])
+    return np.concatenate([vertices for vertices, _ in meshes]), faces.astype(np.int32)

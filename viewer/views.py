@@ -1,0 +1,161 @@
+"""The standard views, and what of a scene each one shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.viewer.camera import Camera, Size, flat_camera, round_camera
+from ribway.viewer.errors import NothingToShow
+from ribway.viewer.shapes import PartShape, Scene, Tube
+
+Points = NDArray[np.float64]
+Vector = tuple[float, float, float]
+
+OVERVIEW = "overview"
+GHOST = 0.06
+HALF_SEEN = 0.5
+EDGE_M = 0.02
+
+
+@dataclass(frozen=True)
+class View:
+    """A way of looking at the van.
+
+    Args:
+        title: as it stands over the picture.
+        forward: which way the camera looks.
+        up: which way is up in the picture.
+        slab: axis (0 to 2) and side (1 or -1) of what is kept, None for all.
+        share: how much of the van's size along that axis is kept.
+        near: walls that stand between the camera and the inside.
+    """
+
+    title: str
+    forward: Vector
+    up: Vector
+    slab: tuple[int, int] | None = None
+    share: float = 1.0
+    near: tuple[str, ...] = ()
+
+
+VIEWS: Mapping[str, View] = {
+    OVERVIEW: View("Overview from the rear left", (1.0, -0.95, -0.62), (0.0, 0.0, 1.0), near=("left", "roof", "rear")),
+    "left": View("Left wall, seen from inside", (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1, 1), 0.5),
+    "right": View("Right wall, seen from inside", (0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (1, -1), 0.5),
+    "roof": View("Roof, seen from above", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (2, 1), 0.35, near=("roof",)),
+    "floor": View("Floor, seen from above", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (2, -1), 0.35),
+    "bulkhead": View("Bulkhead, seen from inside", (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, 1), 0.2),
+    "rear": View("Rear, seen from inside", (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, -1), 0.2),
+}
+
+
+def view_named(name: str) -> View:
+    """A standard view.
+
+    Args:
+        name: ``overview`` or a wall.
+
+    Returns:
+        The view.
+
+    Raises:
+        NothingToShow: if there is no such view.
+    """
+    if name not in VIEWS:
+        raise NothingToShow(f"there is no view {name!r}; there are {', '.join(VIEWS)}")
+    return VIEWS[name]
+
+
+def camera_of(view: View, scene: Scene, size: Size, margin_px: tuple[float, float]) -> Camera:
+    """The camera of a view: flat for a wall, with perspective for the overview.
+
+    Args:
+        view: the view.
+        scene: what is to be seen, already cut.
+        size: the picture's width and height in pixels.
+        margin_px: what stays free at the sides, and at the top and bottom, in pixels.
+
+    Returns:
+        A camera that sees the scene's whole box.
+    """
+    ends = np.stack([scene.low, scene.high])
+    corners = np.array([[ends[i, 0], ends[j, 1], ends[k, 2]] for i in (0, 1) for j in (0, 1) for k in (0, 1)])
+    make = round_camera if view.slab is None else flat_camera
+    return make(corners, np.array(view.forward), np.array(view.up), size, margin_px)
+
+
+def shape_of(view: View, scene: Scene) -> float:
+    """How wide a view's picture is by its height.
+
+    Args:
+        view: the view.
+        scene: what is to be seen, already cut.
+
+    Returns:
+        Width by height for a wall; 1 for the overview, whose picture is about as high as wide.
+    """
+    if view.slab is None:
+        return 1.0
+    up = np.abs(np.array(view.up))
+    right = np.abs(np.cross(np.array(view.forward), np.array(view.up)))
+    extent = scene.high - scene.low
+    return float(right @ extent) / max(float(up @ extent), 1e-6)
+
+
+def seen_in(view: View, scene: Scene) -> Scene:
+    """What a view shows: near walls ghosted; for a wall, all but one wall's side of the van cut away.
+
+    Args:
+        view: the view.
+        scene: the whole scene.
+
+    Returns:
+        The scene to be drawn.
+    """
+    parts = tuple(replace(part, opacity=min(part.opacity, _most(view, part))) for part in scene.parts)
+    if view.slab is None:
+        return replace(scene, parts=parts)
+    axis, side = view.slab
+    extent = float(scene.high[axis] - scene.low[axis])
+    border = scene.high[axis] - view.share * extent if side > 0 else scene.low[axis] + view.share * extent
+
+    def inside(points: Points) -> NDArray[np.bool_]:
+        kept: NDArray[np.bool_] = side * (points[..., axis] - border) >= -1e-9
+        return kept
+
+    low, high = scene.low.copy(), scene.high.copy()
+    (low if side > 0 else high)[axis] = border
+    return replace(
+        scene,
+        parts=tuple(cut for part in parts for cut in _cut_part(part, inside(part.vertices), inside(part.edges))),
+        tubes=tuple(piece for tube in scene.tubes for piece in _cut_tube(tube, inside(tube.points))),
+        markers=tuple(mark for mark in scene.markers if inside(mark.point)),
+        rings=tuple(ring for ring in scene.rings if inside(ring.points).all()),
+        patches=tuple(patch for patch in scene.patches if inside(patch.outline).all()),
+        low=low,
+        high=high,
+    )
+
+
+def _most(view: View, part: PartShape) -> float:
+    """How solid a part may be in a view: near skins hardly, and members of a wall so that cables show inside them."""
+    if part.wall in view.near and part.kind in ("skin", "panel"):
+        return GHOST
+    return 1.0 if view.slab is None else HALF_SEEN
+
+
+def _cut_part(part: PartShape, inside: NDArray[np.bool_], edges_inside: NDArray[np.bool_]) -> tuple[PartShape, ...]:
+    """The triangles of a part that reach into what is kept."""
+    faces = part.faces[inside[part.faces].any(axis=1)]
+    return (replace(part, faces=faces, edges=part.edges[edges_inside.any(axis=1)]),) if len(faces) else ()
+
+
+def _cut_tube(tube: Tube, inside: NDArray[np.bool_]) -> tuple[Tube, ...]:
+    """The pieces of a tube that lie in what is kept."""
+    steps = np.flatnonzero(np.diff(inside.astype(np.int8))) + 1
+    pieces = zip(np.split(tube.points, steps), np.split(inside, steps), strict=True)
+    return tuple(replace(tube, points=points) for points, kept in pieces if kept.all() and len(points) >= 2)
