@@ -1,0 +1,153 @@
+"""The command line: nothing slow is imported before it is known what is wanted."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pathlib import Path
+
+from ribway import speech
+
+PRESETS = ("short-high", "medium-high", "long-high")
+WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
+
+_EXIT_CODES = """\
+exit codes:
+  0    done
+  1    this machine cannot do it (cannot draw, disk full), or a defect of ribway
+  2    bad input: every fault on a line of its own, nothing written
+  3    good input, but no safe plan; plan.json says complete: false
+  130  interrupted, nothing written
+"""
+
+
+class _Version(argparse.Action):
+    """Prints the version; looked up only when asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from importlib.metadata import version
+
+        print(f"ribway {version('ribway')}")
+        parser.exit()
+
+
+def make_parser() -> argparse.ArgumentParser:
+    """The command line's grammar.
+
+    Returns:
+        The parser; the name of the command lands in ``command``.
+    """
+    parser = argparse.ArgumentParser(
+        prog="ribway",
+        description="Plans the cabling of a converted van before its walls are closed.",
+        epilog=_EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action=_Version, nargs=0, help="print the version and end")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    new = _command(commands, "new", "make a project folder to start from: a project file and an equipment sheet")
+    new.add_argument("folder", type=Path, metavar="DIR", help="a new or empty folder")
+    new.add_argument("--preset", choices=PRESETS, default="medium-high", help="the shell that comes nearest")
+    new.add_argument("--units", choices=("metric", "feet and inches"), default="metric", help="how lengths are printed")
+    new.add_argument("--rows", type=_rows, default=40, metavar="N", help="empty rows of the sheet, 40 if not said")
+
+    sheet = _command(commands, "sheet", "write the equipment as a sheet, notes and own columns kept")
+    _project(sheet)
+    sheet.add_argument("--out", type=Path, metavar="FILE", help=".xlsx or .csv; the project's own sheet if not said")
+
+    plan = _command(commands, "plan", "route, measure and size every cable, and write the papers")
+    _project(plan)
+    plan.add_argument("--out", type=Path, metavar="DIR", help="folder to write; without it the plan is only shown")
+    plan.add_argument("--alternative", default="", metavar="NAME", help="plan this alternative instead of the base")
+    plan.add_argument("--no-picture", action="store_true", help="draw no pictures")
+    plan.add_argument(
+        "--papers-anyway", action="store_true", help="write papers even if the plan is not complete, marked NOT READY"
+    )
+
+    compare = _command(commands, "compare", "plan the base and all alternatives, and set them side by side")
+    _project(compare)
+    compare.add_argument("--out", type=Path, metavar="DIR", help="folder for the comparison and all the plans")
+
+    explain = _command(commands, "explain", "show how a run's length and size, or a circuit's fuse, came about")
+    _project(explain, "project file, its folder, or a plan.json")
+    explain.add_argument("name", metavar="RUN|CIRCUIT", help="id of the run or circuit")
+    explain.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
+
+    view = _command(commands, "view", "look at a plan in 3D, or draw it to a file")
+    _project(view, "project file, its folder, or a plan.json")
+    view.add_argument("--alternative", default="", metavar="NAME", help="this alternative instead of the base")
+    view.add_argument("--picture", type=Path, metavar="FILE.png", help="draw to this file instead of opening a window")
+    view.add_argument(
+        "--wall", nargs="+", choices=WALLS, default=[], help="with --picture: these walls, each straight on"
+    )
+
+    audit = _command(commands, "audit", "check a saved plan from scratch")
+    audit.add_argument("plan", type=Path, metavar="PLAN", help="plan.json or its folder")
+
+    _command(commands, "schema", "print the project file's JSON Schema, for an editor")
+    return parser
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str
+) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.", allow_abbrev=False)
+
+
+def _rows(text: str) -> int:
+    """A number of rows; argparse makes a sentence of the error."""
+    number = int(text) if text.isdigit() else 0
+    if not 1 <= number <= 1000:
+        raise argparse.ArgumentTypeError(f"{text} rows make no sense: accepted are 1 to 1000")
+    return number
+
+
+def _project(parser: argparse.ArgumentParser, what: str = "project file, or its folder") -> None:
+    parser.add_argument("project", type=Path, metavar="PROJECT", help=what)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command.
+
+    Args:
+        argv: the words behind the command's name; those of the process if None.
+
+    Returns:
+        The exit code.
+    """
+    try:
+        code = _run(make_parser().parse_args(argv))
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        speech.say("ribway: interrupted, nothing was written")
+        return speech.INTERRUPTED
+    except BrokenPipeError:
+        # Whoever read the output has enough of it. What is left in the buffer goes nowhere, without a second complaint.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return speech.BROKEN_PIPE
+    return code
+
+
+def _run(args: argparse.Namespace) -> int:
+    """Call the command's own module, and say what it found to be wrong."""
+    from ribway.models.project_faults import InputFaults
+    from ribway.outputs import OutputRefusedError
+    from ribway.viewer.errors import ViewError
+
+    try:
+        run: Callable[[argparse.Namespace], int] = import_module(f"ribway.commands.{args.command}").run
+        return run(args)
+    except InputFaults as error:
+        speech.say_all(error.faults)
+        return speech.BAD_INPUT
+    except OutputRefusedError as error:
+        speech.say(error)
+        return speech.BAD_INPUT
+    except (ViewError, speech.DefectError) as error:
+        speech.say(error)
+        return speech.UNABLE

@@ -1,0 +1,109 @@
+"""``ribway compare``: the base and all its alternatives planned and set side by side."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from ribway.comparison import comparison_csv, lines_of
+from ribway.comparison_tables import comparison_parts
+from ribway.console import make_console
+from ribway.models.alternatives import read_all
+from ribway.models.plan.plan import Plan
+from ribway.models.plan_file import PLAN_FILE, save_plan
+from ribway.models.project_faults import Fault, ProjectFaults
+from ribway.models.reading import project_file
+from ribway.outputs import check_folder, publish
+from ribway.planning import plan_checked
+from ribway.speech import GOOD, NO_SAFE_PLAN, say
+
+_WIDTH = 100
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plan and compare.
+
+    Args:
+        args: ``project``, ``out``.
+
+    Returns:
+        The exit code: no safe plan only if none of them is complete.
+    """
+    if args.out is not None:
+        check_folder(args.out)
+    plans = plans_of(project_file(args.project))
+    if args.out is not None:
+        publish(args.out, lambda folder: write_comparison(plans, folder))
+    console = make_console()
+    for part in comparison_parts(plans):
+        console.print(part)
+    if args.out is not None:
+        print(f"written to {args.out}")
+    for plan in plans:
+        if not plan.complete:
+            say(f"{args.project}: {plan.alternative or 'the base'} is not complete: its figures lack something")
+    return GOOD if any(plan.complete for plan in plans) else NO_SAFE_PLAN
+
+
+def plans_of(file: Path) -> tuple[Plan, ...]:
+    """Plan a project and all its alternatives; the faults of all of them are found before any is told.
+
+    Args:
+        file: the project file.
+
+    Returns:
+        The base's plan, then the alternatives' in the order of the file.
+
+    Raises:
+        ProjectFaults: the file cannot be used, or one of them does not fit the shell.
+    """
+    base, alternatives = read_all(file)
+    plans: list[Plan] = []
+    faults: dict[Fault, None] = {}
+    for name, project in {"": base, **alternatives}.items():
+        try:
+            plans.append(plan_checked(project, file, name))
+        except ProjectFaults as error:
+            faults.update(dict.fromkeys(error.faults))
+    if faults:
+        raise ProjectFaults(faults)
+    return tuple(plans)
+
+
+def write_comparison(plans: Sequence[Plan], folder: Path) -> None:
+    """Write the comparison and all plans.
+
+    Args:
+        plans: the base first.
+        folder: an empty folder: ``comparison.txt``, ``comparison.csv``, and a folder with ``plan.json`` for each.
+    """
+    with (folder / "comparison.txt").open("w", encoding="utf-8", newline="\n") as file:
+        console = make_console(file, _WIDTH)
+        for part in comparison_parts(plans):
+            console.print(part)
+    (folder / "comparison.csv").write_text(comparison_csv(lines_of(plans)), encoding="utf-8", newline="\n")
+    taken: set[str] = set()
+    for plan in plans:
+        place = folder / folder_name(plan.alternative or "base", taken)
+        place.mkdir()
+        (place / PLAN_FILE).write_text(save_plan(plan), encoding="utf-8", newline="\n")
+
+
+def folder_name(name: str, taken: set[str]) -> str:
+    """A folder name for an alternative, of letters and digits that every file system takes.
+
+    Args:
+        name: the alternative's name.
+        taken: names given before, in small letters; the new one is added.
+
+    Returns:
+        The name.
+    """
+    plain = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")[:40] or "alternative"
+    number, chosen = 2, plain
+    while chosen in taken:
+        chosen, number = f"{plain}-{number}", number + 1
+    taken.add(chosen)
+    return chosen

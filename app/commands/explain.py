@@ -1,0 +1,30 @@
+"""``ribway explain``: how a run's length and size, or a circuit's fuse, came about."""
+
+from __future__ import annotations
+
+import argparse
+
+from ribway.console import make_console
+from ribway.explanation import UnknownNameError, explanation_parts
+from ribway.planning import plan_of
+from ribway.speech import BAD_INPUT, GOOD, NO_SAFE_PLAN, say
+
+
+def run(args: argparse.Namespace) -> int:
+    """Explain one run or circuit.
+
+    Args:
+        args: ``project``, ``name``, ``alternative``.
+
+    Returns:
+        The exit code.
+    """
+    plan = plan_of(args.project, args.alternative)
+    console = make_console()
+    try:
+        for part in explanation_parts(plan, args.name):
+            console.print(part)
+    except UnknownNameError as error:
+        say(f"{args.project}: {error.args[0]}")
+        return BAD_INPUT
+    return GOOD if plan.complete else NO_SAFE_PLAN

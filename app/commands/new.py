@@ -1,0 +1,152 @@
+"""``ribway new``: a project folder to start from."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+from ribway.models.catalogue.loading import load_catalogue
+from ribway.models.equipment.table import csv_bytes, fresh_grid
+from ribway.models.equipment.workbook import workbook_bytes
+from ribway.models.reading import PROJECT_FILE
+from ribway.outputs import OutputRefusedError
+from ribway.speech import GOOD
+
+METRIC = "metric"
+FEET = "feet and inches"
+
+_PROJECT = """\
+# A project of ribway. Fill in equipment.xlsx (or equipment.csv), then:  ribway plan .
+# Every quantity carries its unit, and every place is said as the tape says it.
+
+ribway: 1                      # version of this file's format
+name: {name}
+revision: A
+
+vehicle:
+  preset: {preset}          # short-high, medium-high or long-high: the one that comes nearest
+  # What you have measured takes the place of the preset's value; all else is assumed, and the papers say so.
+  # parameters:
+  #   length: {length}           # from the datum to the rear sill
+  #   waist_width: {waist}
+  #   roof_edge_height: {edge}
+  datum:
+    name: front edge of the cargo floor   # where the hook of the tape goes
+
+shop:
+  units: {units}
+{shop}
+# One row for each thing with a wire: name, kind and place are enough.
+equipment: equipment.xlsx      # or equipment.csv
+
+# What you write here goes before the sheet, thing by thing: same id, only what is different.
+# devices:
+#   - {{id: fridge, amps: 4.2 A, confirmed: true}}
+# circuits:
+#   - {{id: fridge, fuse: 15 A}}
+"""
+_LENGTHS = {
+    METRIC: {"length": "3.72 m", "waist": "1.83 m", "edge": "1.63 m", "shop": ""},
+    FEET: {"length": '"12\' 2 1/2\\""', "waist": "72 in", "edge": "64.2 in", "shop": "  stock: awg\n"},
+}
+_PLACEHOLDERS = {
+    METRIC: ("left 0.6 m back 0.3 m up", "left 0.7 m back 0.8 m up", "rear left high"),
+    FEET: ("left 2' back 1' up", "left 28 in back 32 in up", "rear left high"),
+}
+
+
+def run(args: argparse.Namespace) -> int:
+    """Make the folder.
+
+    Args:
+        args: ``folder``, ``preset``, ``units``, ``rows``.
+
+    Returns:
+        The exit code.
+    """
+    folder: Path = args.folder
+    check_empty(folder)
+    try:
+        _publish(folder, files_of(folder.absolute().name, args.preset, args.units, args.rows))
+    except OSError as error:
+        raise OutputRefusedError(f"{folder}: cannot be made: {error.strerror or error}") from error
+    print(f"made {folder}: fill in equipment.xlsx, then run: ribway plan {folder}")
+    return GOOD
+
+
+def check_empty(folder: Path) -> None:
+    """Make sure that a new project harms nothing.
+
+    Args:
+        folder: where it is to be.
+
+    Raises:
+        OutputRefusedError: there is a file of that name, or a folder with something in it.
+    """
+    if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
+        raise OutputRefusedError(f"{folder}: this is no folder: give the name of a new or empty one")
+    try:
+        there = sorted(item.name for item in folder.iterdir()) if folder.exists() else []
+    except OSError as error:
+        raise OutputRefusedError(f"{folder}: cannot be read: {error.strerror or error}") from error
+    if there:
+        more = f" and {len(there) - 3} more" if len(there) > 3 else ""
+        shown = ", ".join(there[:3])
+        raise OutputRefusedError(
+            f"{folder}: the folder holds {shown}{more}: give a new or empty one, nothing was written"
+        )
+
+
+def files_of(name: str, preset: str, units: str, rows: int) -> dict[str, bytes]:
+    """The files of a new project.
+
+    Args:
+        name: of the project.
+        preset: of its shell.
+        units: metric, or feet and inches.
+        rows: empty rows that the workbook has lists for.
+
+    Returns:
+        Contents by file name.
+    """
+    quoted = '"' + "".join(sign if sign.isprintable() and sign not in '"\\' else " " for sign in name) + '"'
+    text = _PROJECT.format(name=quoted, preset=preset, units=units, **_LENGTHS[units])
+    battery, board, lamp = _PLACEHOLDERS[units]
+    grid = fresh_grid(
+        [
+            {"name": "# House battery", "kind": "house battery", "place": battery, "notes": "rows with # are ignored"},
+            {"name": "# Fuse board", "kind": "fuse board", "place": board},
+            {
+                "name": "# Reading light",
+                "kind": "reading light",
+                "place": lamp,
+                "notes": "a rough place will do at first",
+            },
+        ]
+    )
+    return {
+        PROJECT_FILE: text.encode("utf-8"),
+        "equipment.xlsx": workbook_bytes(grid, load_catalogue(), spare_rows=rows),
+        "equipment.csv": csv_bytes(grid),
+    }
+
+
+def _publish(folder: Path, files: dict[str, bytes]) -> None:
+    """Make the folder whole or not at all."""
+    folder = folder.absolute()
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    fresh = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}."))
+    try:
+        for name, data in files.items():
+            (fresh / name).write_bytes(data)
+        mask = os.umask(0)
+        os.umask(mask)
+        fresh.chmod(0o777 & ~mask)
+        if folder.exists():
+            folder.rmdir()
+        fresh.rename(folder)
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)

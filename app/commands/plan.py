@@ -1,0 +1,62 @@
+"""``ribway plan``: route, measure and size every cable; show the plan, and write it with its papers and pictures."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from ribway.console import make_console
+from ribway.models.plan.plan import Plan
+from ribway.models.plan_file import PLAN_FILE, save_plan
+from ribway.outputs import check_folder, publish
+from ribway.planning import plan_of
+from ribway.speech import GOOD, NO_SAFE_PLAN, say
+from ribway.summary import print_summary
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plan a project.
+
+    Args:
+        args: ``project``, ``out``, ``alternative``, ``no_picture``, ``papers_anyway``.
+
+    Returns:
+        The exit code.
+    """
+    if args.out is not None:
+        check_folder(args.out)
+    plan = plan_of(args.project, args.alternative)
+    if args.out is not None:
+        everything = plan.complete or args.papers_anyway
+        publish(args.out, lambda folder: write_plan(plan, folder, everything, not args.no_picture))
+    print_summary(plan, make_console())
+    if args.out is not None:
+        print(f"written to {args.out}")
+    if plan.complete:
+        return GOOD
+    if args.out is not None and not args.papers_anyway:
+        say(f"{args.out}: no papers, since the plan is not complete; --papers-anyway writes them, marked NOT READY")
+    return NO_SAFE_PLAN
+
+
+def write_plan(plan: Plan, folder: Path, papers: bool, pictures: bool) -> None:
+    """Write a plan's output folder.
+
+    Args:
+        plan: the plan.
+        folder: an empty folder.
+        papers: whether papers and pictures are wanted beside ``plan.json``.
+        pictures: whether pictures are.
+    """
+    (folder / PLAN_FILE).write_text(save_plan(plan), encoding="utf-8", newline="\n")
+    if not papers:
+        return
+    from ribway.sheets.papers import write_papers
+
+    write_papers(plan, folder)
+    if pictures:
+        from ribway.pictures import draw_all
+
+        trouble = draw_all(plan, folder)
+        if trouble:
+            say(f"no pictures: {trouble}")

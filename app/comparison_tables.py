@@ -1,0 +1,71 @@
+"""The comparison of plans, for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.table import Table
+
+from ribway.comparison import Line, differences, lines_of, units_of
+from ribway.console import clean, table_of
+from ribway.models.plan.plan import Plan
+from ribway.units import length, mass, percent
+
+
+def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:
+    """The comparison, part by part.
+
+    Args:
+        plans: the base first, then its alternatives.
+
+    Yields:
+        Tables and lines of text.
+    """
+    lines, units = lines_of(plans), units_of(plans)
+    copper = [
+        (
+            _name(line),
+            *(
+                mass(kg, units)
+                for kg in (
+                    line.copper_kg,
+                    line.mains_kg,
+                    line.circuits_kg,
+                    line.spares_kg,
+                    line.tails_kg,
+                    line.ac_kg,
+                )
+            ),
+        )
+        for line in lines
+    ]
+    columns = ("", "all>", "mains>", "circuits>", "spares>", "of it tails>", "of it AC>")
+    yield table_of("Copper, least first", columns, copper)
+    routes = [
+        (
+            _name(line),
+            length(line.cable_m, units),
+            str(line.openings),
+            percent(line.fullest_percent),
+            line.fullest or "-",
+            str(line.drilled),
+            str(line.bends),
+            percent(line.worst_drop_percent),
+            line.worst_drop_run or "-",
+        )
+        for line in lines
+    ]
+    ways = ("", "cable>", "openings>", "fullest>", "that is", "to drill>", "bends>", "drop>", "at worst")
+    yield table_of("Cable and holes", ways, routes)
+    for plan in plans[1:]:
+        yield clean(f"{plan.alternative} against the base:")
+        found = differences(plans[0], plan)
+        for difference in found:
+            yield clean(f"  {difference.run}: {difference.what}")
+        if not found:
+            yield "  no run differs"
+        yield ""
+
+
+def _name(line: Line) -> str:
+    return line.name if line.complete else f"{line.name} (NOT READY)"

@@ -1,0 +1,91 @@
+"""From what the user named to a plan: a saved one is read, a project is planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ribway.models.alternatives import alternative_project
+from ribway.models.plan.plan import Plan
+from ribway.models.plan_file import PLAN_FILE, load_plan
+from ribway.models.project import Project
+from ribway.models.project_faults import Fault, PlanFaults, ProjectFaults
+from ribway.models.reading import PROJECT_FILE, faults_at_names, project_file
+from ribway.speech import DefectError
+
+if TYPE_CHECKING:
+    from ribway.router.errors import RouterError
+
+
+def is_saved_plan(path: Path) -> bool:
+    """Whether a path means a saved plan rather than a project.
+
+    Args:
+        path: a file or folder.
+
+    Returns:
+        True for a ``.json`` file, and for a folder with a plan but no project in it.
+    """
+    if path.is_dir():
+        return (path / PLAN_FILE).is_file() and not (path / PROJECT_FILE).is_file()
+    return path.suffix.lower() == ".json"
+
+
+def plan_of(path: Path, alternative: str = "") -> Plan:
+    """The plan that a path means: a saved one, or one made now from the project.
+
+    Args:
+        path: project file, its folder, or a saved plan.
+        alternative: which alternative; empty for the base, or for whatever a saved plan holds.
+
+    Returns:
+        The plan.
+
+    Raises:
+        InputFaults: the file cannot be used, or what it says does not fit the shell.
+    """
+    if is_saved_plan(path):
+        file = path / PLAN_FILE if path.is_dir() else path
+        plan = load_plan(file)
+        if alternative and plan.alternative != alternative:
+            message = f"this plan is of {plan.alternative or 'the base'}, not of {alternative}: give the project file"
+            raise PlanFaults([Fault(str(file), "alternative", plan.alternative, alternative, message)])
+        return plan
+    file = project_file(path)
+    return plan_checked(alternative_project(file, alternative), file, alternative)
+
+
+def plan_checked(project: Project, file: Path, alternative: str) -> Plan:
+    """Plan a project that was read from a file.
+
+    Args:
+        project: the project, the alternative already laid over it.
+        file: the project file, for the places of faults and for what lies beside it.
+        alternative: the alternative's name; empty for the base.
+
+    Returns:
+        The plan.
+
+    Raises:
+        ProjectFaults: places, names or limits that do not fit the shell.
+        DefectError: the plan does not pass its own audit.
+    """
+    # The planner brings the numerical libraries along: loaded when there is something to plan.
+    from ribway.router.errors import RouterError
+    from ribway.router.faults import RouterFaults
+    from ribway.router.planner import AuditError, plan_project
+
+    try:
+        return plan_project(project, file.parent, alternative)
+    except RouterFaults as error:
+        raise ProjectFaults(_placed(file, alternative, error.faults)) from None
+    except AuditError as error:
+        raise DefectError(f"{file}: the plan did not pass its own audit, a defect of ribway: {error}") from error
+    except RouterError as error:
+        raise ProjectFaults(_placed(file, alternative, [error])) from None
+
+
+def _placed(file: Path, alternative: str, errors: Iterable[RouterError]) -> list[Fault]:
+    named = [(error.place, error.found, error.accepted, f"{error.found}; {error.accepted}") for error in errors]
+    return faults_at_names(file, alternative, named)
