@@ -1,0 +1,51 @@
+"""What the README shows is what comes out: its example is planned and its printed answers are compared line by line."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from ribway.cli import main
+
+README = Path(__file__).parents[2] / "README.md"
+
+
+def blocks() -> list[str]:
+    """Indented blocks of the README, without their indent."""
+    found = re.findall(r"(?:^    .*\n(?:\n(?=    ))?)+", README.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    return ["\n".join(line[4:].rstrip() for line in block.rstrip("\n").split("\n")) for block in found]
+
+
+def block_with(words: str) -> str:
+    return next(block for block in blocks() if words in block)
+
+
+@pytest.fixture
+def project(tmp_path: Path) -> Path:
+    file = tmp_path / "first.yaml"
+    file.write_text(block_with("vehicle: {preset") + "\n", encoding="utf-8")
+    return file
+
+
+def printed(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, *words: str) -> list[str]:
+    monkeypatch.setenv("COLUMNS", "88")
+    assert main(list(words)) == 0
+    return [line.rstrip() for line in capsys.readouterr().out.splitlines()]
+
+
+def test_the_plan_it_prints(project: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    found = printed(capsys, monkeypatch, "plan", str(project))
+    shown = [line for line in block_with("Cable, cut lengths").splitlines() if line]
+    assert shown
+    assert [line for line in shown if line not in found] == []
+
+
+def test_the_reckoning_it_prints(
+    project: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = printed(capsys, monkeypatch, "explain", str(project), "lamps-1")
+    shown = [line for line in block_with("slack along the way").splitlines() if line]
+    assert shown
+    assert [line for line in shown if line not in found] == []
