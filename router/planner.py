@@ -33,11 +33,11 @@ from ribway.router.sizes import CircuitSizes, Sized, Sizer
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.stock import Cable, candidates
+from ribway.router.surveyed import from_bare_floor
 from ribway.router.writing.findings import in_order
 from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome
 from ribway.router.writing.plan import write_plan
 from ribway.router.zones import spares, zones
-from ribway.router.surveyed import from_bare_floor
 from ribway.sizing.demand import Stretch
 from ribway.sizing.verdict import passes
 

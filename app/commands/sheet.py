@@ -69,7 +69,7 @@ def sheet_bytes(raw: dict[str, Any], sheet: Sheet | None, ending: str) -> bytes:
         before = file.read(MOST_SHEET_BYTES)
     if ending == ".xlsx":
         if before.startswith(b"PK\x03\x04") and b"xl/workbook.xml" in before:
-            return changed_workbook(before, change) if change.cells or change.columns else before
+            return changed_workbook(before, change)
         return workbook_bytes(changed_grid(sheet, change), load_catalogue(), spare_rows=20)
     separator = "," if before.startswith(b"PK\x03\x04") else separator_of(before.decode("utf-8", errors="replace"))
     return csv_bytes(changed_grid(sheet, change), separator)

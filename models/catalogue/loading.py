@@ -155,7 +155,7 @@ def _kind(row: Mapping[str, str], place: str, leads: tuple[Lead, ...]) -> Catalo
 
 
 def _lead(row: Mapping[str, str], place: str) -> Lead:
-    if len(slug(row["lead"], LONGEST_LEAD)) > LONGEST_LEAD or not row["lead"]:
+    if len(slug(row["lead"])) > LONGEST_LEAD or not row["lead"]:
         raise ValueError(f"{place}: a lead's name has 1 to {LONGEST_LEAD} signs, found {row['lead']!r}")
     if row["type"] in ("earth", "signal") and row["count"] != "by hand":
         raise ValueError(f"{place}: a lead of type {row['type']} is laid by hand")

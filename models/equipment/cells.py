@@ -143,10 +143,16 @@ def _length(text: str, title: str) -> None:
     parse_length(text, arm_m=1.0, what=title)
 
 
+def _drop(text: str, title: str) -> None:
+    # The limits of the project file's own field.
+    if not 0.1 <= parse_percent(text, what=title) <= 50.0:
+        raise SpellingError(f"{title} <{text}> makes no sense: accepted are 0.1 to 50 %", text, "0.1 to 50 %")
+
+
 _PARSERS: dict[str, Callable[[str, str], object]] = {
     "amps": lambda text, title: parse_amps(text, what=title),
     "watts": lambda text, title: parse_watts(text, what=title),
     "start_amps": lambda text, title: parse_amps(text, what=title),
-    "drop": lambda text, title: parse_percent(text, what=title),
+    "drop": _drop,
     **dict.fromkeys(("back", "up", "left", "right", "stand_off"), _length),
 }

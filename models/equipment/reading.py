@@ -103,7 +103,7 @@ def read_rows(
         message = "the sheet has a header but no device: write a row for each thing with a wire"
         faults.append(fault_at(grid.file, header.row + 1, "", "", "rows with name, kind and place", message))
     faults.extend(_twice(grid.file, header, rows))
-    return tuple(rows), faults
+    return tuple(rows), sorted(faults, key=lambda fault: fault.line)
 
 
 def is_device(cells: Sequence[Cell], header: Header) -> bool:

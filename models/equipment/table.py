@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ribway.models.catalogue.loading import load_catalogue
 from ribway.models.equipment.columns import known_columns
 from ribway.models.equipment.ends import FEEDERS
 from ribway.models.equipment.from_file import Sheet
@@ -16,16 +17,16 @@ from ribway.models.equipment.thing import place_words_of
 from ribway.models.spelling import slug
 
 Raw = Mapping[str, Any]
-_KIND_WORDS = {
-    "source": "other source",
+_FED_BY_DC = {
     "board": "fuse board",
+    "inverter": "inverter",
+    "charger": "other charger",
     "load": "other",
     "outlet": "other",
-    "controller": "other controller",
-    "sensor": "other sensor",
-    "charger": "other charger",
 }
-"""Which kind of the catalogue stands for a device of the project file; the rest are called alike."""
+_FED_BY_AC = {"board": "AC board", "load": "AC appliance", "outlet": "AC appliance"}
+_NOT_FED = {"source": "other source", "controller": "other controller", "sensor": "other sensor"}
+"""Which kind of the catalogue stands for a device of the project file: one with no feed unless it has one there."""
 
 
 @dataclass(frozen=True)
@@ -53,24 +54,34 @@ def new_rows(raw: Raw, known: Sequence[str]) -> list[dict[str, str]]:
     Returns:
         Text by column key, in the order of the project file.
     """
-    names = {device["id"]: device for device in raw["devices"]}
-    feeders: dict[str, str] = {}
-    mains: set[str] = set()
+    fed: dict[str, set[str]] = {"dc": set(), "ac": set(), "data": set()}
     for circuit in raw["circuits"]:
-        source = names[circuit["from"]]
-        for load in circuit["to"]:
-            if circuit.get("kind", "dc") != "data" and source.get("kind") in FEEDERS:
-                feeders.setdefault(load, source["name"])
-            if circuit.get("kind") == "ac":
-                mains.add(load)
-    return [_row_of(device, feeders, mains) for device in raw["devices"] if device["id"] not in known]
+        fed[circuit.get("kind", "dc")].update(circuit["to"])
+    words = {device["id"]: _kind_word(device, fed) for device in raw["devices"]}
+    names = {device["id"]: device["name"] for device in raw["devices"]}
+    feeders: dict[str, str] = {}
+    for circuit in raw["circuits"]:
+        source = circuit["from"]
+        if circuit.get("kind", "dc") != "data" and load_catalogue().kinds[words[source]].device in FEEDERS:
+            for load in circuit["to"]:
+                feeders.setdefault(load, names[source])
+    return [_row_of(device, words, feeders) for device in raw["devices"] if device["id"] not in known]
 
 
-def _row_of(device: Raw, feeders: Mapping[str, str], mains: set[str]) -> dict[str, str]:
+def _kind_word(device: Raw, fed: Mapping[str, set[str]]) -> str:
     name, kind = device["id"], device.get("kind", "load")
-    word = "AC board" if kind == "board" and name in mains else _KIND_WORDS.get(kind, kind)
-    at = device["at"]
-    row = {"name": device["name"], "kind": word, "place": place_words_of(at), "stand_off": at.get("stand_off", "")}
+    if name in fed["dc"] and kind in _FED_BY_DC:
+        return _FED_BY_DC[kind]
+    if name in fed["ac"] and kind in _FED_BY_AC:
+        return _FED_BY_AC[kind]
+    unfed = "other controller" if kind in _FED_BY_DC else kind
+    return _NOT_FED.get(kind, unfed)
+
+
+def _row_of(device: Raw, words: Mapping[str, str], feeders: Mapping[str, str]) -> dict[str, str]:
+    name, at = device["id"], device["at"]
+    row = {"name": device["name"], "kind": words[name], "place": place_words_of(at)}
+    row["stand_off"] = at.get("stand_off", "")
     row.update({key: device.get(key, "") for key in ("amps", "watts", "start_amps", "zone")})
     row["board"] = feeders.get(name, "")
     row["confirmed"] = "yes" if device.get("confirmed") else ""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from ribway.models.catalogue.kinds import Catalogue
@@ -26,8 +25,6 @@ _HOW = (
     "Lights of one wall or zone hang on one cable, behind the switch that they name.",
     "",
 )
-_MADE = datetime(2000, 1, 1)
-"""Written into new workbooks, so that the same sheet is the same file."""
 
 
 def workbook_bytes(rows: Sequence[Sequence[str]], catalogue: Catalogue, spare_rows: int = 0) -> bytes:
@@ -58,7 +55,6 @@ def workbook_bytes(rows: Sequence[Sequence[str]], catalogue: Catalogue, spare_ro
     _explanations(book)
     kinds = _kinds(book, catalogue)
     _lists(sheet, rows[0], last, kinds)
-    book.properties.created = book.properties.modified = _MADE
     return _saved(book)
 
 
@@ -70,18 +66,17 @@ def changed_workbook(data: bytes, change: Change) -> bytes:
         change: what is different on its first worksheet.
 
     Returns:
-        The new file's bytes.
+        The new file's bytes; the same bytes if every cell holds what it should already.
     """
     from openpyxl import load_workbook
 
     book = load_workbook(io.BytesIO(data))
     sheet = book.worksheets[0]
-    for place, title in change.columns.items():
-        _put(sheet, change.header + 1, place + 1, title)
-    for (row, place), text in change.cells.items():
-        if (sheet.cell(row + 1, place + 1).value or "") != text:
-            _put(sheet, row + 1, place + 1, text)
-    return _saved(book)
+    wanted = {**{(change.header, place): title for place, title in change.columns.items()}, **change.cells}
+    stale = {at: text for at, text in wanted.items() if (sheet.cell(at[0] + 1, at[1] + 1).value or "") != text}
+    for (row, place), text in stale.items():
+        _put(sheet, row + 1, place + 1, text)
+    return _saved(book) if stale else data
 
 
 def _saved(book: Workbook) -> bytes:

@@ -102,6 +102,26 @@ class Chart:
         Returns:
             Face index ``(n,)`` and weights ``(n, 3)`` (clipped into the face).
         """
+        homogeneous = np.column_stack([flat_points, np.ones(len(flat_points))])
+        bary = np.einsum("mij,nj->nmi", self._barycentric, homogeneous)
+        inner = bary.min(axis=2)
+        best = np.argmax(inner, axis=1)
+        rows = np.arange(len(flat_points))
+        if (inner[rows, best] >= -EXACT).all():
+            weights = np.clip(bary[rows, best], 0.0, 1.0)
+            return best, weights / weights.sum(axis=1, keepdims=True)
+        return self._nearest_in_plane(flat_points)
+
+    @cached_property
+    def _barycentric(self) -> Array:
+        """``(m, 3, 3)`` what turns ``(x, y, 1)`` into barycentric weights; a face without area holds no point."""
+        corners = np.concatenate([self.flat_corners, np.ones((len(self.faces), 3, 1))], axis=2).transpose(0, 2, 1)
+        sound = np.abs(np.linalg.det(corners)) > 1e-15
+        out = np.full(corners.shape, -1.0)
+        out[sound] = np.linalg.inv(corners[sound])
+        return out
+
+    def _nearest_in_plane(self, flat_points: Array) -> tuple[Ints, Array]:
         flat3 = np.zeros((len(self.faces), 3, 3))
         flat3[:, :, :2] = self.flat_corners
         points3 = np.zeros((len(flat_points), 3))

@@ -18,6 +18,8 @@ from ribway.router.space.network import Network
 
 Array = NDArray[np.float64]
 
+Shape = tuple[str, float, float, float, bool, int]
+
 SWEEPS = 40
 POLISH_SWEEPS = 2
 FIRST_PRICE_M = 0.1
@@ -65,10 +67,12 @@ class _Board:
     jobs: Sequence[Job]
     inside: list[list[int]] = field(default_factory=list)
     used: list[tuple[int, ...]] = field(default_factory=list)
+    shapes: list[Shape] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.inside = [[] for _ in range(self.network.ways)]
         self.used = [() for _ in self.jobs]
+        self.shapes = [_shape(job.item) for job in self.jobs]
 
     @property
     def mean_weight(self) -> float:
@@ -84,6 +88,11 @@ class _Board:
 
     def items(self, way: int, without: int = -1) -> list[Item]:
         return [self.jobs[job].item for job in sorted(self.inside[way]) if job != without]
+
+
+def _shape(item: Item) -> Shape:
+    """All that an opening sees of a cable, without whose it is."""
+    return (item.kind, item.width_m, item.thickness_m, item.plug_m, item.sheathed, item.count)
 
 
 def ways_of(network: Network, path: Path | None) -> tuple[int, ...]:
@@ -110,6 +119,7 @@ class Negotiator:
         # Drilling is paid once a hole in truth; charging every user keeps the search simple and errs against drilling.
         self._metres = network.length + bend_m * network.turns + drill_m * drilled[way]
         self._area = np.array([w.area_m2 for w in self._ways])
+        self._known: dict[tuple[int, Shape, tuple[Shape, ...]], float] = {}
         self._cap = np.array([w.limit * w.area_m2 - np.pi / 4.0 * w.taken_m**2 for w in self._ways])
 
     def alone(self, job: Job) -> Array:
@@ -173,18 +183,23 @@ class Negotiator:
     def _trouble(self, board: _Board, job: Job) -> Array:
         """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""
         trouble = np.zeros(len(self._ways))
+        wanted = _shape(job.item)
         for way, inside in enumerate(board.inside):
-            if not inside:
-                continue
-            items = board.items(way)
-            over = sum(item.area_m2 for item in items) + job.item.area_m2 - self._cap[way]
-            if over > 1e-9 * self._area[way]:
-                trouble[way] += 1.0 + over / self._area[way]
-            clash = sum(1 for item in items if not self._separation.allows(job.item, item))
-            trouble[way] += clash
-            if not trouble[way] and not self._lie_together(way, [*items, job.item]):
-                trouble[way] += 1.0
+            if inside:
+                key = (way, wanted, tuple(sorted(board.shapes[one] for one in inside)))
+                found = self._known.get(key)
+                if found is None:
+                    found = self._known[key] = self._trouble_at(way, board.items(way), job.item)
+                trouble[way] = found
         return trouble
+
+    def _trouble_at(self, way: int, items: list[Item], item: Item) -> float:
+        over = sum(one.area_m2 for one in items) + item.area_m2 - self._cap[way]
+        trouble = 1.0 + over / self._area[way] if over > 1e-9 * self._area[way] else 0.0
+        trouble += sum(1 for one in items if not self._separation.allows(item, one))
+        if trouble == 0.0 and not self._lie_together(way, [*items, item]):
+            trouble = 1.0
+        return float(trouble)
 
     def _lie_together(self, way: int, items: list[Item]) -> bool:
         return plugs_pass(self._ways[way], items) and packs(self._ways[way], items)

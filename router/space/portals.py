@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 STAND_OFF_M = 0.06  # common practice, no source: behind a lining on battens that just clears the ribs
 ASIDE_M = 0.35
 TOUCHES_M = 0.001
-STRAIGHT_DOWN_M = 0.01
+STRAIGHT_DOWN_M = 0.002  # no more than a bay stands clear of a member, so that a slant does not cut its edge
 
 
 def device_portal(

@@ -50,7 +50,20 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
     line = rounded_line(laid, cable)
     centreline = points(line.points)
     rounded_m = min(length(np.array(centreline)), cut.sharp_m)
-    count, angle = bends(laid.line, shop.bend_counts_above_deg)
+    legs = tuple(
+        PlanLeg(
+            kind=leg.kind,
+            name=leg.name,
+            sharp_m=round(round_up(leg.sharp_m, 1e-4), 4),
+            points=points(leg.points),
+            zone=leg.zone,
+            ambient_c=outcome.sizer.ambient_c(leg.zone),
+            lay=leg.lay,
+        )
+        for leg in laid.legs
+    )
+    # Counted on the line as it is written, so that whoever reads the plan counts the same.
+    count, angle = bends(np.vstack([np.array(leg.points) for leg in legs]), shop.bend_counts_above_deg)
     radii = [corner.radius_m for corner in line.corners if math.degrees(corner.angle_rad) > shop.bend_counts_above_deg]
     feed = next((one for one in outcome.feeds if one.circuit.id == run.circuit), None)
     sizes = outcome.circuits.get(run.circuit)
@@ -66,18 +79,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         kind=run.kind,
         purpose=run.purpose,
         openings=tuple(outcome.space.ways[way].name for way in laid.ways),
-        legs=tuple(
-            PlanLeg(
-                kind=leg.kind,
-                name=leg.name,
-                sharp_m=round(round_up(leg.sharp_m, 1e-4), 4),
-                points=points(leg.points),
-                zone=leg.zone,
-                ambient_c=outcome.sizer.ambient_c(leg.zone),
-                lay=leg.lay,
-            )
-            for leg in laid.legs
-        ),
+        legs=legs,
         straight_m=math.floor(laid.straight_m * 1e4) / 1e4,
         taut_m=round(laid.taut_m, 4),
         sharp_m=round(cut.sharp_m, 4),

@@ -31,7 +31,9 @@ def run(**changes: Any) -> Run:
 
 
 def laid(*lengths: float) -> Laid:
-    legs = [Leg("bay", f"b{k}", np.zeros((2, 3)), m, m, "wall", "square", ("bay", k, 0, 1)) for k, m in enumerate(lengths)]
+    legs = [
+        Leg("bay", f"b{k}", np.zeros((2, 3)), m, m, "wall", "square", ("bay", k, 0, 1)) for k, m in enumerate(lengths)
+    ]
     return Laid(tuple(legs), np.zeros((2, 3)), ())
 
 
@@ -60,8 +62,14 @@ def test_a_cut_length_by_hand() -> None:
 def test_lines_add_up_and_nothing_is_rounded_down(seed: int) -> None:
     """In exact arithmetic (fractions): cut >= sharp + slack + side + tails, and less than one step more."""
     rng = random.Random(seed)
-    legs = tuple(rng.choice((rng.uniform(0.001, 2.0), round(rng.uniform(0.01, 2.0), 3))) for _ in range(rng.randint(1, 20)))
-    slack, side, step = rng.choice((0.0, 3.0, 5.0, 12.5)), rng.uniform(0.0, 0.2), rng.choice((0.001, 0.01, 0.05, 0.1, 0.25))
+    legs = tuple(
+        rng.choice((rng.uniform(0.001, 2.0), round(rng.uniform(0.01, 2.0), 3))) for _ in range(rng.randint(1, 20))
+    )
+    slack, side, step = (
+        rng.choice((0.0, 3.0, 5.0, 12.5)),
+        rng.uniform(0.0, 0.2),
+        rng.choice((0.001, 0.01, 0.05, 0.1, 0.25)),
+    )
     found = cut(legs, side, frozenset(rng.choice(([], ["board"]))), slack=slack, cut_step=step)
     exact = sum(Fraction(leg) for leg in legs)
     least = exact * (1 + Fraction(slack) / 100) + Fraction(side) + Fraction(found.tail_a_m) + Fraction(found.tail_b_m)

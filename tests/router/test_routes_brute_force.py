@@ -123,9 +123,7 @@ def test_a_flat_wall(seed: int, lay_rule: str) -> None:
         places[name] = on_wall(back, up, off)
         spots[name] = (Spot(f"left {bay_of(back, ribs)}", back, up, lay), abs(off - lay))
     pairs = [("a", "b"), ("a", "c"), ("b", "d")]
-    wanted = project(
-        places, circuits(pairs), {"lay": lay_rule}, devices={n: {"amps": 0.1} for n in places}
-    )
+    wanted = project(places, circuits(pairs), {"lay": lay_rule}, devices={n: {"amps": 0.1} for n in places})
     plan = plan_of(wanted, plain_shell(length, height, ribs, lay=lay))
     known = passages_of("left", ribs, "L")
     for k, (a, b) in enumerate(pairs):
@@ -160,9 +158,7 @@ def test_wall_and_roof_through_the_corner_rail(seed: int, lay_rule: str) -> None
         places[name] = on_roof(back, left, off)
         spots[name] = (Spot(f"roof {bay_of(back, bows)}", back, left, lay), abs(off - lay))
     pairs = [("w1", "r1"), ("w2", "r2"), ("r1", "r2")]
-    wanted = project(
-        places, circuits(pairs), {"lay": lay_rule}, devices={n: {"amps": 0.1} for n in places}
-    )
+    wanted = project(places, circuits(pairs), {"lay": lay_rule}, devices={n: {"amps": 0.1} for n in places})
     plan = plan_of(wanted, plain_shell(length, height, ribs, bows, corners, roof=True, lay=lay))
     for k, (a, b) in enumerate(pairs):
         found = pencil.shortest(spots[a][0], spots[b][0], known, METRIC[lay_rule], lay)

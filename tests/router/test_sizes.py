@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import itertools
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -51,7 +52,7 @@ def grown(metal: Shell) -> dict[int, tuple[Watched, State, int, State]]:
 def test_sizes_only_go_up_and_then_only_down(grown: dict[int, Any], seed: int) -> None:
     planning, big, count, final = grown[seed]
     rising = planning.seen[:count]
-    for before, after in zip(rising[:-1], rising[1:], strict=True):
+    for before, after in itertools.pairwise(rising):
         assert all(after[run] >= before[run] for run in before)
     assert max(big.index.values()) > 0, "something had to grow"
     assert all(final.index[run] <= big.index[run] for run in big.index)

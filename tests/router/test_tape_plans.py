@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from samples.small_lab import SMALL
 
 from ribway.models.plan.plan import Plan
 from ribway.models.reading import check_data
 from ribway.router.faults import RouterFaults
 from ribway.router.planner import plan_project
+from samples.small_lab import SMALL
 
 # The small lab's van as ten lines, so that the tape and the preset are the same van.
 TEN_LINES: dict[str, Any] = {
@@ -29,6 +29,8 @@ TEN_LINES: dict[str, Any] = {
     "rib": {"depth": "55 mm", "face_width": "55 mm"},
 }
 FLOOR_M = 0.018
+DOOR_BACKWARDS = {"without": ["wheel_arch"], "side_door": {"side": "right", "front": "1.2 m", "rear": "0.4 m"}}
+WIDE_WINDOW = {"side": "left", "front": "0.5 m", "rear": "0.9 m", "bottom": "1.2 m", "top": "1.4 m"}
 
 
 def taped(**lines: Any) -> dict[str, Any]:
@@ -208,13 +210,13 @@ def test_faults_of_the_tape_come_all_at_once_with_their_places() -> None:
         ({"length": "0.3 m"}, "length", "0.300 m is no such measure"),
         ({"rib": {"depth": "200 mm", "face_width": "55 mm"}}, "rib / depth", "0.200 m is no such measure"),
         ({"rear_waist_width": "1.9 m"}, "rear_waist_width", "the van would widen rearwards"),
-        ({"without": ["wheel_arch"], "side_door": {"side": "right", "front": "1.2 m", "rear": "0.4 m"}}, "side_door", "open from"),
+        (DOOR_BACKWARDS, "side_door", "open from"),
         (
             {"without": ["side_door"], "wheel_arch": {"front": "1.2 m", "length": "0.9 m", "height": "0.3 m"}},
             "wheel_arch", "behind the rear sill",
         ),
         ({"floor_width": "1.10 m"}, "tape", "floor_width is 1.1"),
-        ({"windows": [{"side": "left", "front": "0.5 m", "rear": "0.9 m", "bottom": "1.2 m", "top": "1.4 m"}]}, "tape", "window from 0.5"),
+        ({"windows": [WIDE_WINDOW]}, "tape", "window from 0.5"),
     ],
 )  # fmt: skip
 def test_one_line_that_cannot_be(lines: dict[str, Any], place: str, found: str) -> None:

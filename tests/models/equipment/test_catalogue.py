@@ -25,7 +25,9 @@ def test_currents_and_leads_are_those_of_the_list(row: dict[str, str]) -> None:
     kind = load_catalogue().kinds[row["kind"]]
     assert parse_amps(kind.amps_low) == float(row["amps_low"])
     assert parse_amps(kind.amps) == float(row["amps_high"])
-    assert (parse_amps(kind.start_amps) if kind.start_amps else None) == (float(row["start_high"]) if row["start_high"] else None)
+    assert (parse_amps(kind.start_amps) if kind.start_amps else None) == (
+        float(row["start_high"]) if row["start_high"] else None
+    )
     names = {lead.name for lead in kind.leads}
     assert set(filter(None, row["leads"].split("|"))) <= names
 
@@ -108,7 +110,7 @@ def changed(text: str, old: str, new: str) -> str:
     ],
 )
 def test_a_wrong_row_is_refused_with_its_line(old: str, new: str, words: str) -> None:
-    with pytest.raises(ValueError, match="kinds.csv") as refusal:
+    with pytest.raises(ValueError, match=r"kinds\.csv") as refusal:
         read_catalogue(changed(KINDS, old, new), LEADS)
     assert words in str(refusal.value)
 
@@ -123,7 +125,7 @@ def test_a_wrong_row_is_refused_with_its_line(old: str, new: str, words: str) ->
     ],
 )
 def test_a_wrong_lead_is_refused_with_its_line(old: str, new: str, words: str) -> None:
-    with pytest.raises(ValueError, match="leads.csv, line") as refusal:
+    with pytest.raises(ValueError, match=r"leads\.csv, line") as refusal:
         read_catalogue(KINDS, changed(LEADS, old, new))
     assert words in str(refusal.value)
 

@@ -16,7 +16,8 @@ from ribway.models.lengths import parse_length
 from ribway.models.place import Place
 from ribway.models.project import Project
 from ribway.router.shell.presets import PRESETS
-from ribway.router.planner import plan_project
+from ribway.router.shells import shell_of
+from ribway.router.space.build import build_space
 
 
 @pytest.mark.parametrize(
@@ -71,7 +72,7 @@ def test_a_rough_place(text: str, said: SaidPlace) -> None:
         ("high", "which wall"),
         ("lft 1 m back", "write left"),
         ("left 1.2 back 0.9 up", "has no unit"),
-        ("left 1.2 m", "whether it is back, up, left or right"),
+        ("left 1.2 m", "which wall"),
         ("driver side 1 m back", "differs from country to country"),
         ("left right 1 m back", "left and right"),
         ("roof floor middle", "roof and floor"),
@@ -93,7 +94,15 @@ def test_the_presets_known_here_are_those_of_the_shells() -> None:
     assert set(presets()) == set(PRESETS)
     for name, shell in PRESETS.items():
         row = presets()[name]
-        for key in ("length", "floor_width", "waist_width", "waist_height", "roof_edge_width", "roof_edge_height", "rib_width"):
+        for key in (
+            "length",
+            "floor_width",
+            "waist_width",
+            "waist_height",
+            "roof_edge_width",
+            "roof_edge_height",
+            "rib_width",
+        ):
             assert float(row[key]) == getattr(shell, f"{key}_m"), (name, key)
         for side in ("left", "right"):
             assert tuple(map(float, row[f"rib_stations_{side}"].split())) == getattr(shell, f"rib_stations_{side}")
@@ -107,9 +116,9 @@ def test_the_presets_known_here_are_those_of_the_shells() -> None:
         assert row["windows"] == "|".join(windows)
 
 
-WORDS = [" ".join(words) for words in itertools.product(("front", "middle", "rear"), ("left", "right"), ("low", "high"))] + [
-    f"roof {along}{side}" for along in ("front", "middle", "rear") for side in ("", " left", " right")
-]
+WORDS = [
+    " ".join(words) for words in itertools.product(("front", "middle", "rear"), ("left", "right"), ("low", "high"))
+] + [f"roof {along}{side}" for along in ("front", "middle", "rear") for side in ("", " left", " right")]
 
 
 @pytest.mark.parametrize("name", sorted(PRESETS))
@@ -122,7 +131,9 @@ def test_a_rough_place_keeps_off_doors_windows_and_ribs_and_within_its_error(nam
         assert place.wall is not None
         back = place.back
         assert back is not None
-        stations = {"left": shell.rib_stations_left, "right": shell.rib_stations_right}.get(place.wall, shell.rib_stations_left)
+        stations = {"left": shell.rib_stations_left, "right": shell.rib_stations_right}.get(
+            place.wall, shell.rib_stations_left
+        )
         assert all(abs(back - station) >= shell.rib_width_m / 2 for station in stations), (text, found)
         door, arch = shell.side_door, shell.wheel_arch
         if place.wall == "right" and door is not None:
@@ -132,7 +143,9 @@ def test_a_rough_place_keeps_off_doors_windows_and_ribs_and_within_its_error(nam
         for window in shell.windows:
             if window.side == place.wall and place.up is not None and window.bottom_m < place.up < window.top_m:
                 assert not window.front_m < back < window.rear_m
-        third = {"front": 0, "middle": 1, "rear": 2}[next(word for word in text.split() if word in ("front", "middle", "rear"))]
+        third = {"front": 0, "middle": 1, "rear": 2}[
+            next(word for word in text.split() if word in ("front", "middle", "rear"))
+        ]
         for corner in (third / 3 * shell.length_m, (third + 1) / 3 * shell.length_m):
             # 0.12 m at the ends of the van are no place for anything and do not count.
             assert abs(back - corner) <= found.error_m + 0.12 + 1e-9, (text, found)
@@ -164,7 +177,9 @@ def test_a_keep_out_is_kept_out_of() -> None:
     bag = {"wall": "left", "back": "2.5 m", "up": "1.1 m"}
     vehicle = {
         "preset": "medium-high",
-        "keep_outs": [{"name": "bag", "why": "airbag", "corner": bag, "opposite": {**bag, "back": "3.7 m", "up": "1.3 m"}}],
+        "keep_outs": [
+            {"name": "bag", "why": "airbag", "corner": bag, "opposite": {**bag, "back": "3.7 m", "up": "1.3 m"}}
+        ],
     }
     found = resolve(parse_place("rear left high"), outline_of(vehicle), "lamp").at
     assert not 1.1 < parse_length(found["up"]) < 1.3 or parse_length(found["back"]) < 2.5
@@ -177,7 +192,7 @@ def test_a_mesh_van_has_no_rough_places() -> None:
 
 
 def test_rough_places_are_on_the_metal_of_the_real_shell(tmp_path: Path) -> None:
-    """Every rough word at once, laid by the planner, which refuses places off the metal or on a member."""
+    """Every rough word at once, looked for on the shell, which refuses places off the metal or on a member."""
     outline = outline_of({"preset": "medium-high"})
     devices = [
         {"id": f"d{n}", "name": text, "at": resolve(parse_place(text), outline, f"d{n}").at, "amps": "0.1 A"}
@@ -197,4 +212,5 @@ def test_rough_places_are_on_the_metal_of_the_real_shell(tmp_path: Path) -> None
             ],
         }
     )
-    assert len(plan_project(project, tmp_path).devices) == len(devices) + 1
+    space = build_space(project, shell_of(project, tmp_path))
+    assert len(space.portals) == len(devices) + 1

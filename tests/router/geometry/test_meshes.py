@@ -45,7 +45,10 @@ def slow_point_triangle(p: Array, tri: Array) -> float:
 def slow_segment_segment(a: Array, b: Array, c: Array, d: Array) -> float:
     """Distance of two segments: at an end of one of them, or where the common perpendicular meets both."""
     best = min(
-        slow_point_segment(a, c, d), slow_point_segment(b, c, d), slow_point_segment(c, a, b), slow_point_segment(d, a, b)
+        slow_point_segment(a, c, d),
+        slow_point_segment(b, c, d),
+        slow_point_segment(c, a, b),
+        slow_point_segment(d, a, b),
     )
     u, v = b - a, d - c
     n = np.cross(u, v)

@@ -120,7 +120,9 @@ def plain_shell(
         members.append(Member(f"L{number}", "rib", ("left",), mesh_of(solid), DEPTH))
     if roof:
         skins.append(
-            Skin("roof", sheet((0, w, height), (0, -w, height), (-length, -w, height), (-length, w, height)), "roof", lay)
+            Skin(
+                "roof", sheet((0, w, height), (0, -w, height), (-length, -w, height), (-length, w, height)), "roof", lay
+            )
         )
         for number, bow in enumerate(bows, start=1):
             x0, x1 = -bow.back - WIDTH / 2, -bow.back + WIDTH / 2
@@ -131,7 +133,9 @@ def plain_shell(
                 openings.append(_opening(f"B{number}{letter}", f"B{number}", hole.bore, line, "roof", "roof"))
             members.append(Member(f"B{number}", "bow", ("roof",), mesh_of(solid), DEPTH))
         rail = box((-length - 0.02, w - RAIL, height - RAIL), (0.02, w - SEAM, height - SEAM))
-        rail -= box((-length - 0.03, w - RAIL + SHEET, height - RAIL + SHEET), (0.03, w - SEAM - SHEET, height - SEAM - SHEET))
+        rail -= box(
+            (-length - 0.03, w - RAIL + SHEET, height - RAIL + SHEET), (0.03, w - SEAM - SHEET, height - SEAM - SHEET)
+        )
         for number, corner in enumerate(corners, start=1):
             x, y, z, r = -corner.back, w - corner.off_wall, height - corner.off_roof, corner.bore / 2
             line = np.array([(x, y, height - RAIL - CLEAR), (x, y, z), (x, w - RAIL - CLEAR, z)])

@@ -98,7 +98,9 @@ def test_a_full_hole_is_said_with_its_fill() -> None:
     assert found[0].about in ("one", "two")
     assert "L1a (50 % full with this cable, limit 40 %)" in found[0].message
     assert not dead(plan_of(wall(0.016, 0.016), wanted)), "a second hole frees it"
-    assert found[0].remedy == "L1a: move another run, or bore it larger: to 18 mm or more", "sqrt(2 x 36 / 0.4) + 4 = 17.4"
+    assert found[0].remedy == "L1a: move another run, or bore it larger: to 18 mm or more", (
+        "sqrt(2 x 36 / 0.4) + 4 = 17.4"
+    )
     assert not dead(plan_of(wall(0.018), wanted)), "72 / 196 = 37 %"
     assert dead(plan_of(wall(0.017), wanted)), "72 / 169 = 43 %"
 
@@ -125,9 +127,7 @@ def test_where_no_opening_leads_on() -> None:
     assert none[0].remedy == "a hole or a duct from there towards left 1"
     avoid = dead(plan_of(shell, wanted, runs=[{"circuit": "lamp", "from": "a", "to": "b", "avoid": ["L1a", "L1b"]}]))
     assert "L1a (to be avoided by this run), L1b (to be avoided by this run)" in avoid[0].remedy
-    blocked = plan_of(
-        shell, wanted, vehicle={"openings": [{"name": n, "state": "blocked"} for n in ("L1a", "L1b")]}
-    )
+    blocked = plan_of(shell, wanted, vehicle={"openings": [{"name": n, "state": "blocked"} for n in ("L1a", "L1b")]})
     assert "open one of L1a (blocked), L1b (blocked)" in dead(blocked)[0].remedy
 
 

@@ -166,7 +166,9 @@ def random_case(seed: int) -> Case:
     for _ in range(rng.randint(3, 5)):
         start, end = round(rng.uniform(0.1, 0.9), 3), round(rng.uniform(backs[-1] + 0.1, 2.9), 3)
         ends.append(((start, round(rng.uniform(0.1, 1.1), 3)), (end, round(rng.uniform(0.1, 1.1), 3))))
-        cables.append((rng.choice((4.0, 5.4, 6.0, 8.0)), rng.choice(("dc", "dc", "dc", "ac", "data")), rng.uniform(0.01, 0.1)))
+        cables.append(
+            (rng.choice((4.0, 5.4, 6.0, 8.0)), rng.choice(("dc", "dc", "dc", "ac", "data")), rng.uniform(0.01, 0.1))
+        )
     return Case(tuple(ribs), tuple(ends), tuple(cables))
 
 

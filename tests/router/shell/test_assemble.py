@@ -81,7 +81,10 @@ def test_a_hole_that_is_not_there_is_refused(shells: dict[str, Shell], parts: di
     first = next(o for o in lists["openings"] if o.name == "L4b")
     corner = next(o for o in lists["openings"] if o.name == "LE3a")
     for wrong, expected in (
-        (replace(first, centre=first.centre + np.array((0, 0, 0.1))), "opening 'L4b': the mesh has metal where the hole"),
+        (
+            replace(first, centre=first.centre + np.array((0, 0, 0.1))),
+            "opening 'L4b': the mesh has metal where the hole",
+        ),
         (replace(first, bore_m=0.030), "opening 'L4b': the mesh has metal"),
         (replace(first, centre=first.centre + np.array((0.25, 0, 0))), "opening 'L4b': there is no metal"),
         (replace(first, axis=np.zeros(3)), "opening 'L4b' has axis"),

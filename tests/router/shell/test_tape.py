@@ -111,7 +111,7 @@ def read_with_errors(lines: Mapping[str, Any], seed: int) -> dict[str, Any]:
     read = {key: off(value, TAPE_ERROR_M) for key, value in lines.items() if not key.startswith("ribs")}
     for key in ("ribs_left", "ribs_right"):
         read[key] = tuple(off(station, RIB_ERROR_M) for station in lines[key])
-    return {**read, "rib": {key: value for key, value in lines["rib"].items()}}
+    return {**read, "rib": dict(lines["rib"])}
 
 
 def test_routes_are_as_long_as_in_the_preset_and_off_by_less_than_the_stated_error(shells: dict[str, Shell]) -> None:

@@ -19,14 +19,18 @@ RADIUS, TOP, LAY = 4.0, 1.9, 0.0275
 def dome() -> Shell:
     """Part of a sphere, 2.0 x 1.6 m, seen from below; a van without a roof bow."""
     across, along = np.linspace(-0.8, 0.8, 13), -np.linspace(0.0, 2.0, 15)
-    points = np.array([[x, y, TOP - RADIUS + math.sqrt(RADIUS**2 - y**2 - (x + 1.0) ** 2)] for x in along for y in across])
+    points = np.array(
+        [[x, y, TOP - RADIUS + math.sqrt(RADIUS**2 - y**2 - (x + 1.0) ** 2)] for x in along for y in across]
+    )
     faces = []
     for i in range(14):
         for j in range(12):
             a, b, c, d = i * 13 + j, (i + 1) * 13 + j, (i + 1) * 13 + j + 1, i * 13 + j + 1
             faces += [[a, c, b], [a, d, c]]
     mesh = Mesh(points, np.array(faces, dtype=np.int32))
-    normals = np.cross(points[mesh.faces[:, 1]] - points[mesh.faces[:, 0]], points[mesh.faces[:, 2]] - points[mesh.faces[:, 0]])
+    normals = np.cross(
+        points[mesh.faces[:, 1]] - points[mesh.faces[:, 0]], points[mesh.faces[:, 2]] - points[mesh.faces[:, 0]]
+    )
     if normals[:, 2].mean() > 0:
         mesh = Mesh(points, np.ascontiguousarray(mesh.faces[:, ::-1]))
     return replace(plain_shell(2.0, 1.2, []), skins=(Skin("roof", mesh, "roof", LAY),), openings=())

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from metal import Metal
 from plain_shells import HALF_WIDTH, Bar, Hole, on_roof, on_wall, plain_shell, project
 
 from ribway.router.faults import RouterFaults
@@ -77,9 +78,8 @@ KEEP_OUT = {
     ],
 )
 def test_places_that_are_refused(place: dict[str, Any], says: str) -> None:
-    faults = pytest.raises(
-        RouterFaults, portals, {"a": on_wall(0.2, 0.2), "b": place}, vehicle={"keep_outs": [KEEP_OUT]}
-    )
+    with pytest.raises(RouterFaults) as faults:
+        portals({"a": on_wall(0.2, 0.2), "b": place}, vehicle={"keep_outs": [KEEP_OUT]})
     assert len(faults.value.faults) == 1
     assert faults.value.faults[0].place == "devices / b / at"
     assert says in str(faults.value)
@@ -87,5 +87,16 @@ def test_places_that_are_refused(place: dict[str, Any], says: str) -> None:
 
 def test_all_refused_places_are_said_at_once() -> None:
     places = {"a": on_wall(0.2, 0.2), "b": on_wall(2.5, 0.5), "c": on_wall(0.5, 1.5), "d": on_wall(0.4, 0.8)}
-    faults = pytest.raises(RouterFaults, portals, places, vehicle={"keep_outs": [KEEP_OUT]})
+    with pytest.raises(RouterFaults) as faults:
+        portals(places, vehicle={"keep_outs": [KEEP_OUT]})
     assert [fault.place for fault in faults.value.faults] == [f"devices / {name} / at" for name in "bcd"]
+
+
+@pytest.mark.parametrize("inside_m", [0.001, 0.003, 0.008, 0.02, 0.025])
+def test_a_device_over_the_edge_of_a_rib_keeps_clear_of_it(inside_m: float) -> None:
+    """60 mm off the skin, 5 mm off the rib's face, this far inside its edge at 975 mm: the stub goes round the edge."""
+    found = portals({"a": on_wall(0.975 + inside_m, 0.5, 0.06), "b": on_wall(0.4, 0.5)})
+    rib = next(member.mesh for member in SHELL.members if member.name == "L1")
+    metal = Metal(rib.vertices[rib.faces], ["L1"] * len(rib.faces))
+    assert not metal.crossings(found["a"].stub)
+    assert metal.distance(found["a"].stub, 0.05) == pytest.approx(0.002, abs=2e-4)

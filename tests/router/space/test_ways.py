@@ -97,9 +97,11 @@ def test_over_a_rib_by_hand() -> None:
 
 def test_a_way_over_what_stands_higher_or_is_not_there() -> None:
     over = {"name": "over", "kind": "over", "member": "L1", "at": {"wall": "left", "back": 1.5, "up": 0.5}, "gap": 0.02}
-    faults = pytest.raises(RouterFaults, ways, {"ways": [over]})
+    with pytest.raises(RouterFaults) as faults:
+        ways({"ways": [over]})
     assert "L1 does not pass there" in str(faults.value)
-    faults = pytest.raises(RouterFaults, ways, {"ways": [{**over, "member": "L7"}]})
+    with pytest.raises(RouterFaults) as faults:
+        ways({"ways": [{**over, "member": "L7"}]})
     assert "no member is called L7" in str(faults.value)
 
 
@@ -116,7 +118,9 @@ def test_a_duct_by_hand() -> None:
     assert way.length_m == pytest.approx(0.8 + 2 * (0.08 - LAY), abs=1e-9)
     assert way.turns == 2
     assert way.bore_m == 0.016, "a duct needs no grommet"
-    plan = plan_of({"ways": [duct], "openings": [{"name": "L1a", "state": "blocked"}, {"name": "L1b", "state": "blocked"}]})
+    plan = plan_of(
+        {"ways": [duct], "openings": [{"name": "L1a", "state": "blocked"}, {"name": "L1b", "state": "blocked"}]}
+    )
     assert plan.runs[0].openings == ("duct",)
     assert plan.runs[0].sharp_m == pytest.approx(0.2 + way.length_m + 0.2 + 0.05, abs=6e-4)
 
@@ -133,7 +137,8 @@ def test_names_that_are_not_there() -> None:
         },
         runs=[{"circuit": "C", "from": "a", "to": "b", "via": ["L1c"]}],
     )
-    faults = pytest.raises(RouterFaults, build_space, wanted, SHELL)
+    with pytest.raises(RouterFaults) as faults:
+        build_space(wanted, SHELL)
     text = str(faults.value)
     assert len(faults.value.faults) == 3
     assert "no opening of that name" in text
@@ -144,9 +149,7 @@ def test_names_that_are_not_there() -> None:
 def test_a_corner_passage_by_hand() -> None:
     """Wall to roof through the rail: 70 + 6 mm less the height off the skin, twice; one bend."""
     shell = plain_shell(2.0, 1.2, [], [], [Corner(0.5, 0.03, 0.025)], roof=True)
-    wanted = project(
-        {"a": on_wall(0.4, 0.5), "b": on_roof(0.6, 0.3)}, CIRCUIT, devices={"b": {"amps": 0.1}}
-    )
+    wanted = project({"a": on_wall(0.4, 0.5), "b": on_roof(0.6, 0.3)}, CIRCUIT, devices={"b": {"amps": 0.1}})
     way = build_space(wanted, shell).ways[0]
     assert way.length_m == pytest.approx(2 * 0.076 - 0.03 - 0.025, abs=1e-12)
     assert way.turns == 1
