@@ -125,9 +125,9 @@ def _swap(fresh: Path, folder: Path) -> None:
         folder.rename(old / folder.name)
         try:
             fresh.rename(folder)
-        except BaseException:
-            (old / folder.name).rename(folder)
-            raise
+        finally:
+            if not folder.exists():
+                (old / folder.name).rename(folder)
     finally:
         if folder.exists():
             shutil.rmtree(old, ignore_errors=True)

@@ -38,9 +38,8 @@ def replace_file(path: Path, data: bytes) -> Path | None:
             os.fsync(file.fileno())
         os.chmod(name, mode if mode is not None else 0o666 & ~_mask())
         os.replace(name, target)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    finally:
+        Path(name).unlink(missing_ok=True)  # gone already if it has taken the file's place
     return backup
 
 

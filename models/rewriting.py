@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
-import os
 import re
-import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,6 +13,7 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
+from ribway.models.backup import replace_file
 from ribway.models.key_paths import item_name, path_of_names, value_at
 from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault, IndexPath, ProjectFaults
@@ -35,7 +34,7 @@ class Edit:
     text: str
 
 
-def rewrite(path: Path, changes: Mapping[Names, object]) -> Path:
+def rewrite(path: Path, changes: Mapping[Names, object]) -> Path | None:
     """Change values of a project file in place, a backup written first.
 
     Args:
@@ -44,7 +43,7 @@ def rewrite(path: Path, changes: Mapping[Names, object]) -> Path:
             one line. The thing that holds the key must be there; the key itself need not.
 
     Returns:
-        The backup, ``project.yaml.bak-1`` beside the file or the next free number.
+        The backup, ``project.yaml.bak-1`` beside the file or the next free number; None if nothing was to be changed.
 
     Raises:
         ProjectFaults: the file cannot be read, a place is not there, or the changed project would have faults; nothing
@@ -57,9 +56,7 @@ def rewrite(path: Path, changes: Mapping[Names, object]) -> Path:
     check_text(changed, str(path), path.parent)
     original = target.read_bytes()
     mark = b"\xef\xbb\xbf" if original.startswith(b"\xef\xbb\xbf") else b""
-    backup = _backup(target, original)
-    _replace(target, mark + changed.encode("utf-8"))
-    return backup
+    return replace_file(target, mark + changed.encode("utf-8"))
 
 
 def changed_text(text: str, changes: Mapping[Names, object], file: str = "") -> str:
@@ -251,31 +248,3 @@ def _insertion(text: str, holder: Node, key: str, value: object) -> Edit:
     if line_end < 0:
         return Edit(len(text), len(text), f"{newline}{indent}{entry}{newline}")
     return Edit(line_end + 1, line_end + 1, f"{indent}{entry}{newline}")
-
-
-def _backup(target: Path, original: bytes) -> Path:
-    """Write the file as it was beside itself, under the next free number."""
-    number = 1
-    while True:
-        backup = target.with_name(f"{target.name}.bak-{number}")
-        try:
-            with backup.open("xb") as file:
-                file.write(original)
-            return backup
-        except FileExistsError:
-            number += 1
-
-
-def _replace(target: Path, data: bytes) -> None:
-    """Put new contents in a file's place, whole or not at all, its permissions kept."""
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(name, target.stat().st_mode & 0o7777)
-        os.replace(name, target)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise

@@ -9,7 +9,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from ribway.router.geometry.charts import Chart, chart_of
+from ribway.router.geometry.charts import Chart
+from ribway.router.geometry.unrolling import chart_of
 from ribway.router.shell.parts import Shell, Skin
 from ribway.router.space.regions import footprint, pieces
 from ribway.router.space.types import NOWHERE, Bay, KeepOut, Lay, SkinChart

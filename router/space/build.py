@@ -13,8 +13,9 @@ from ribway.models.place import Place
 from ribway.models.project import Project
 from ribway.models.vehicle import KeepOutEntry
 from ribway.router.errors import NameFault, RouterError
-from ribway.router.faults import Collector
+from ribway.router.faults import Collector, RouterFaults
 from ribway.router.geometry.charts import Chart
+from ribway.router.geometry.unrolling import ChartError
 from ribway.router.shell.parts import Shell
 from ribway.router.space.bays import BayFinder, chart_skins, cut_bays, skin_charts, with_keep_outs
 from ribway.router.space.metal import Metal
@@ -42,7 +43,10 @@ def build_space(project: Project, shell: Shell) -> Space:
     shop, vehicle = project.shop, project.vehicle
     datum_back_m = vehicle.datum.forward
     collector = Collector()
-    charts = chart_skins(shell)
+    try:
+        charts = chart_skins(shell)
+    except ChartError as fault:
+        raise RouterFaults((RouterError("vehicle", str(fault), "skins that can be laid flat"),)) from fault
     bare = skin_charts(shell, charts, shop.edge_margin, shop.lay_depth)
     keep_outs: list[KeepOut] = []
     for index, entry in enumerate(vehicle.keep_outs):

@@ -13,7 +13,8 @@ import shapely
 from numpy.typing import NDArray
 from pygeodesic import geodesic
 
-from ribway.router.geometry.charts import Chart, ChartError, chart_of, weld
+from ribway.router.geometry.charts import Chart
+from ribway.router.geometry.unrolling import ChartError, chart_of, weld
 
 Array = NDArray[np.float64]
 X = np.array([1.0, 0.0, 0.0])

@@ -1,7 +1,7 @@
 """Shells simple enough that every length on them follows from a pencil drawing: a flat left wall, a flat roof.
 
-Ribs and bows are solid bars, the rail in the corner is a box section; their round holes are really cut. All numbers are metres; ``back`` counts
-from the datum rearwards, ``up`` from the floor.
+Ribs and bows are solid bars, the rail in the corner is a box section; their round holes are really cut. All numbers are
+metres; ``back`` counts from the datum rearwards, ``up`` from the floor.
 """
 
 from __future__ import annotations

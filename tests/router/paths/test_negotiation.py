@@ -173,12 +173,12 @@ def random_case(seed: int) -> Case:
 
 
 def test_random_cases_are_legal_and_close_to_the_best_of_all_assignments() -> None:
-    """60 cases. Legal by this file's own reckoning and by the router's; never below the best of all assignments.
+    """40 cases. Legal by this file's own reckoning and by the router's; never below the best of all assignments.
 
     Negotiation is a heuristic: it may miss the best, and in a tight case even a full set of paths. Both stay rare.
     """
     ratios, missed, feasible = [], 0, 0
-    for seed in range(60):
+    for seed in range(40):
         case = random_case(seed)
         network, jobs = case.network(), case.jobs()
         one, outcome = negotiate(network, jobs)
@@ -206,7 +206,7 @@ def test_random_cases_are_legal_and_close_to_the_best_of_all_assignments() -> No
         ratio = total(network, jobs, outcome) / best
         assert ratio >= 1.0 - 1e-9, seed
         ratios.append(ratio)
-    assert feasible > 30
+    assert feasible > 20
     assert missed <= 0.15 * feasible
     assert np.mean(ratios) <= 1.02
     assert max(ratios) <= 1.15

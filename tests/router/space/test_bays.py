@@ -95,8 +95,9 @@ def test_a_box_by_xyz_closes_every_skin_it_touches() -> None:
     for one in space.keep_outs:
         # The box is grown by the lay depth, where cables lie, and cut by the sheet's own edge.
         assert one.outline.area == pytest.approx((0.5 + 2 * 0.0275) * (0.4 + 0.0275), rel=1e-6)
+    floating = {**locker, "corner": {"x": -1.0, "y": 0.0, "z": 0.3}, "opposite": {"x": -1.5, "y": 0.1, "z": 0.4}}
     with pytest.raises(RouterFaults) as faults:
-        space_of(shell, {"keep_outs": [{**locker, "corner": {"x": -1.0, "y": 0.0, "z": 0.3}, "opposite": {"x": -1.5, "y": 0.1, "z": 0.4}}]})  # fmt: skip
+        space_of(shell, {"keep_outs": [floating]})
     assert "touches no skin" in str(faults.value)
 
 
