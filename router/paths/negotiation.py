@@ -24,6 +24,8 @@ SWEEPS = 40
 POLISH_SWEEPS = 2
 FIRST_PRICE_M = 0.1
 GROWTH = 1.2
+RESCUE_DEPTH = 1
+MOVING_COSTS_M = 20.0
 
 
 @dataclass(frozen=True)
@@ -214,6 +216,48 @@ class Negotiator:
         for job in sorted(out, key=lambda one: (-jobs[one].item.area_m2 - jobs[one].item.plug_m, one)):
             paths[job] = self._find(jobs[job], self._hard(board, jobs[job], alone[job]))
             board.put(job, paths[job])
+        for job in [one for one, path in enumerate(paths) if path is None]:
+            self._make_room(board, alone, paths, job, RESCUE_DEPTH, frozenset())
+
+    def _make_room(
+        self,
+        board: _Board,
+        alone: Sequence[Array],
+        paths: list[Path | None],
+        job: int,
+        depth: int,
+        kept: frozenset[int],
+    ) -> bool:
+        """Give a run without a path the room of others, if all of them find another; else leave everything as it is."""
+        jobs = board.jobs
+        trouble = self._trouble(board, jobs[job])
+        cost = alone[job] + MOVING_COSTS_M * jobs[job].weight * trouble
+        held = [way for way, inside in enumerate(board.inside) if trouble[way] > 0.0 and kept.intersection(inside)]
+        cost[held] = np.inf
+        path = self._find(jobs[job], cost)
+        if path is None:
+            return False
+        before = list(paths)
+        crowded = [way for way in ways_of(self._network, path) if trouble[way] > 0.0]
+        moved = {other for way in crowded for other in board.inside[way]}
+        for other in moved:
+            board.put(other, None)
+            paths[other] = None
+        board.put(job, path)
+        paths[job] = path
+        done = all(self._admits(board, way) for way in board.used[job])
+        for other in sorted(moved, key=lambda one: (-jobs[one].item.area_m2 - jobs[one].item.plug_m, one)):
+            if not done:
+                break
+            paths[other] = self._find(jobs[other], self._hard(board, jobs[other], alone[other]))
+            board.put(other, paths[other])
+            if paths[other] is None:
+                done = depth > 0 and self._make_room(board, alone, paths, other, depth - 1, kept | {job})
+        if not done:
+            for other, old in enumerate(before):
+                board.put(other, old)
+                paths[other] = old
+        return done
 
     def _polish(self, board: _Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> bool:
         """One look for every run at what is cheaper with all others where they are."""
