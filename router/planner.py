@@ -23,7 +23,8 @@ from ribway.router.laying import Laid, Layer
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.router.paths.admission import Separation
 from ribway.router.paths.dead_ends import DeadEnd, explain
-from ribway.router.paths.negotiation import Job, Negotiator
+from ribway.router.paths.jobs import Job
+from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
 from ribway.router.rounds import Layout, cuts_of, layout_of
 from ribway.router.runs import Feed, Run, derive

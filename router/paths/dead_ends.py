@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.paths.admission import Item, Separation, body_passes, fill, packs, plugs_pass
-from ribway.router.paths.negotiation import Job, ways_of
+from ribway.router.paths.jobs import Job
+from ribway.router.paths.negotiation import ways_of
 from ribway.router.paths.search import Path, Searcher
 from ribway.router.space.network import Network
 from ribway.router.space.types import Way

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.paths.admission import Item, Separation, admits, body_passes, packs, plugs_pass
+from ribway.router.paths.jobs import Job, Outcome
 from ribway.router.paths.search import Path, Searcher
 from ribway.router.space.network import Network
 
@@ -26,39 +27,6 @@ FIRST_PRICE_M = 0.1
 GROWTH = 1.2
 RESCUE_DEPTH = 1
 MOVING_COSTS_M = 20.0
-
-
-@dataclass(frozen=True)
-class Job:
-    """One run as the search sees it.
-
-    Args:
-        item: the cable.
-        start, end: portal indices.
-        weight: what a metre of it costs against a metre of the others (kilograms of copper and a little).
-        via: ways it must pass, in order.
-        avoid: ways it must not pass.
-    """
-
-    item: Item
-    start: int
-    end: int
-    weight: float
-    via: tuple[int, ...]
-    avoid: frozenset[int]
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """Paths of all jobs.
-
-    Args:
-        paths: one a job; None where no path could be given that respects every limit.
-        sweeps: how often all were looked at.
-    """
-
-    paths: tuple[Path | None, ...]
-    sweeps: int
 
 
 @dataclass
@@ -150,7 +118,8 @@ class Negotiator:
             board.put(job, path)
         history = np.zeros(len(self._ways))
         price = FIRST_PRICE_M
-        lookers = list(range(len(jobs)))
+        # With paths to begin from, only those that no longer fit look again at first; polishing gives all a look later.
+        lookers = self._misfits(board, paths) if start else list(range(len(jobs)))
         sweeps = 0
         while sweeps < SWEEPS:
             sweeps += 1
@@ -169,6 +138,13 @@ class Negotiator:
             if not self._polish(board, jobs, alone, paths):
                 break
         return Outcome(tuple(paths), sweeps)
+
+    def _misfits(self, board: _Board, paths: Sequence[Path | None]) -> list[int]:
+        """Jobs without a path, and all that share a way which no longer admits them."""
+        crowded = [way for way, inside in enumerate(board.inside) if inside and not self._admits(board, way)]
+        return sorted(
+            {job for way in crowded for job in board.inside[way]} | {j for j, p in enumerate(paths) if p is None}
+        )
 
     def _admits(self, board: _Board, way: int, extra: Item | None = None, without: int = -1) -> bool:
         items = board.items(way, without)

@@ -14,7 +14,8 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.router.paths.admission import Separation
 from ribway.router.paths.dead_ends import explain
-from ribway.router.paths.negotiation import Job, Negotiator
+from ribway.router.paths.jobs import Job
+from ribway.router.paths.negotiation import Negotiator
 from ribway.router.planner import _Planning
 from ribway.router.shell.parts import Shell
 from ribway.router.space.build import build_space
