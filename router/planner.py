@@ -16,7 +16,7 @@ import numpy as np
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
 from ribway.router.audit.check import audit_plan
-from ribway.router.cutting import Cut
+from ribway.router.cutting import Cut, tail_m
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.growing import Grower
 from ribway.router.laying import Laid, Layer
@@ -140,6 +140,7 @@ class _Planning:
                 layout=state.layout,
                 cuts=state.cuts,
                 sized=state.sized,
+                reason_of={run: self._sizer.reason(run, state.index, one.demand) for run, one in state.sized.items()},
                 circuits=state.circuits,
                 sizer=self._sizer,
                 dead_ends=self._dead_ends(state),
@@ -257,9 +258,15 @@ class _Planning:
         demand, thinner = state.sized[run].demand, self._cables[run][state.index[run] - 1].conductor
         if demand is None or thinner is None:
             return False
-        tails = self._project.shop.tails
-        shorter_m = 2.0 * (max(tails.medium, tails.thick) - tails.thin) + self._project.shop.cut_step
-        legs = tuple(replace(leg, cut_m=max(0.0, leg.cut_m - max(0.0, shorter_m))) for leg in demand.legs)
+        one, shop = self._by_id[run], self._project.shop
+        areas = [self._cables[run][index].stock.area_mm2 for index in (state.index[run], state.index[run] - 1)]
+        tails = [
+            tail_m(one.tail_a_m, area, one.a in self._boards, shop)
+            + tail_m(one.tail_b_m, area, one.b in self._boards, shop)
+            for area in areas
+        ]
+        shorter_m = max(0.0, tails[0] - tails[1]) + shop.cut_step
+        legs = tuple(replace(leg, cut_m=max(0.0, leg.cut_m - shorter_m)) for leg in demand.legs)
         return passes(thinner, replace(demand, legs=legs, fuse_a=feed.circuit.fuse), self._sizer.rules).ok
 
     def _kg(self, run: str, state: State) -> float:

@@ -104,6 +104,15 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     runs: list[Run] = []
     feeds: list[Feed] = []
     for circuit in project.circuits:
+        backwards = [load for load in circuit.loads if devices[load].kind == "source"]
+        if circuit.kind != "data" and backwards and not circuit.load_can_feed:
+            collector.add(
+                NameFault(
+                    f"circuits / {circuit.id} / to",
+                    f"{', '.join(backwards)} is a source and stands at the fed end",
+                    "write the circuit from the source outwards, or say load_can_feed: true if both ends feed it",
+                )
+            )
         pairs = _pairs(circuit, wanted.get(circuit.id, []), collector)
         volts = nominal_v(circuit, project)
         made = _runs_of(circuit, pairs, wanted.get(circuit.id, []), devices, amps, collector)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
 
 from ribway.models.project import Project
@@ -10,10 +11,17 @@ from ribway.router.faults import RouterFaults
 from ribway.router.shell.build import build
 from ribway.router.shell.errors import ShellError
 from ribway.router.shell.from_project import mesh_shell, preset_parameters
+from ribway.router.shell.parameters import ShellParameters
 from ribway.router.shell.parts import Shell
 from ribway.router.shell.tape import tape_shell
 from ribway.router.shell.tape_faults import TapeError
 from ribway.router.surveyed import surveyed
+
+
+@lru_cache(maxsize=4)
+def _built(parameters: ShellParameters) -> Shell:
+    """A shell from its parameters; alternatives of one project mostly share it."""
+    return build(parameters)
 
 
 def shell_of(project: Project, folder: Path) -> Shell:
@@ -28,14 +36,20 @@ def shell_of(project: Project, folder: Path) -> Shell:
     """
     try:
         if project.vehicle.preset is not None:
-            return build(preset_parameters(project.vehicle))
+            return _built(preset_parameters(project.vehicle))
         if project.vehicle.tape is not None:
-            return build(tape_shell(project.vehicle.tape).parameters)
+            return _built(tape_shell(project.vehicle.tape).parameters)
         return mesh_shell(project.vehicle, folder)
     except TapeError as fault:
         raise _faults_of(fault) from fault
     except ShellError as fault:
-        raise RouterFaults((RouterError("vehicle", str(fault), "values as a tape gives them, with units"),)) from fault
+        mesh = project.vehicle.mesh is not None
+        accepted = (
+            "a GLB or OBJ file with named parts, and a list that fits it"
+            if mesh
+            else "values as a tape gives them, with units"
+        )
+        raise RouterFaults((RouterError("vehicle", str(fault), accepted),)) from fault
 
 
 def survey_of(project: Project) -> Project:

@@ -30,7 +30,6 @@ class Sized:
 
     verdict: Verdict | None
     demand: Demand | None
-    reason: str
 
 
 @dataclass(frozen=True)
@@ -170,7 +169,7 @@ class Sizer:
     ) -> CircuitSizes:
         rules, kind = self.rules, feed.circuit.kind
         if kind == "data":
-            sized.update({run: Sized(None, None, "as stated") for run in feed.runs})
+            sized.update({run: Sized(None, None) for run in feed.runs})
             return CircuitSizes(None, None, dict.fromkeys(feed.runs, 0.0), dict.fromkeys(feed.runs, 0.0), 0.0, 0.0)
         lost, lost_start = self._volts(feed, cut_m, stretches, index, upstream)
         derated: list[float] = []
@@ -184,7 +183,7 @@ class Sizer:
             demand = self._demand(feed, run, cut_m, stretches, (lost, lost_start), upstream, fuse)
             conductor = self.conductor(run, index)
             verdict = passes(conductor, demand, rules) if conductor is not None else None
-            sized[run] = Sized(verdict, demand, self._reason(run, index, demand))
+            sized[run] = Sized(verdict, demand)
         return CircuitSizes(fuse, weakest if derated else None, lost, lost_start, *upstream)
 
     def _fuse(self, feed: Feed, weakest_a: float, rules: SizingRules) -> FuseChoice | NoFuse | None:
@@ -223,8 +222,10 @@ class Sizer:
         rating = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else feed.circuit.fuse
         least = parse_cable(one.least).area_mm2 if one.least else 0.0
         starts = feed.circuit.kind == "dc" and one.start_amps > one.amps
+        # One breaker protects all of an AC circuit, so each of its cables carries what the whole circuit draws.
+        amps = max(one.amps, feed.amps) if feed.circuit.kind == "ac" else one.amps
         return Demand(
-            legs=(Leg(cut_m[run], one.amps, one.start_amps, worst[0] - own[0], worst[1] - own[1]),),
+            legs=(Leg(cut_m[run], amps, max(amps, one.start_amps), worst[0] - own[0], worst[1] - own[1]),),
             stretches=tuple(stretches[run]),
             nominal_v=feed.volts,
             drop_limit_percent=self.limit_percent(feed),
@@ -282,8 +283,10 @@ class Sizer:
                 found.append(other)
         return found
 
-    def _reason(self, run: str, index: Mapping[str, int], demand: Demand) -> str:
+    def reason(self, run: str, index: Mapping[str, int], demand: Demand | None) -> str:
         """Why not the next thinner cable in stock."""
+        if demand is None:
+            return "as stated"
         if len(self.cables[run]) == 1:
             return "stated"
         if index[run] == 0:

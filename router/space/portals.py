@@ -54,14 +54,17 @@ def device_portal(
     height_m = float((point - spot.foot) @ spot.normal)
     if aside_m > 1e-6:
         _refuse_inside_member(shell, skin, flat, height_m, where)
-    end = skin.chart.lift(np.vstack([inside, inside + 1e-9]), skin.lay_depth_m)[0]
+    if aside_m > 1e-6:
+        end = skin.chart.lift(np.vstack([inside, inside + 1e-9]), skin.lay_depth_m)[0]
+    else:
+        end = point - (height_m - skin.lay_depth_m) * spot.normal  # straight down, with no step aside at a fold nearby
     stub = _stub(point, end, spot.normal)
     through = metal.crossed_by(_off_metal(stub))
     if through:
         raise PlaceFault(
             where,
             f"from there its cables would have to run through {through}",
-            f"a place beside {through}, or a larger stand_off",
+            f"choose a place beside {through}, or a larger stand_off",
         )
     stub_m = float(np.abs(np.diff(stub, axis=0)).sum())
     mouth = Mouth(bay, inside, skin.lay_depth_m, np.full(2, np.nan), end)

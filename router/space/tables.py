@@ -112,7 +112,8 @@ class BayTable:
         found = [self._square.path(i, j)]
         if not self.skin.chart.exact:
             found += list(self._square.ties(i, j))
-        paths = [eased(path, self._domain, JOG_M) for path in found]
+        free = self.spots[i].portal >= 0, self.spots[j].portal >= 0
+        paths = [eased(path, self._domain, JOG_M, *free) for path in found]
         return paths[0] if len(paths) == 1 else min(paths, key=lambda path: length(self._lifted(path, i, j)))
 
     def taut_m(self, i: int, j: int) -> float:

@@ -84,7 +84,7 @@ class WayMaker:
             raise PlaceFault(
                 f"vehicle / openings / {opening.name} / grommet",
                 f"{grommet * 1000:.0f} mm clear inside, in a hole of {bore * 1000:.0f} mm",
-                f"less than {bore * 1000:.0f} mm",
+                f"give a grommet that goes into the hole: less than {bore * 1000:.0f} mm clear inside",
             )
         wall = raw - bore
         bore = grommet if grommet is not None else bore - 2.0 * GROMMET_WALL_M

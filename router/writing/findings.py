@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
@@ -189,7 +190,9 @@ def _unfed(outcome: Outcome, devices: Sequence[PlanDevice]) -> Iterator[Finding]
 
 
 def _weakest(circuits: Sequence[PlanCircuit]) -> str:
-    return ", ".join(f"{circuit.id} {circuit.weakest_derated_a or 0.0:.1f} A" for circuit in circuits)
+    return ", ".join(
+        f"{circuit.id} {math.floor(10.0 * (circuit.weakest_derated_a or 0.0)) / 10.0:.1f} A" for circuit in circuits
+    )
 
 
 def _standing(
@@ -203,7 +206,8 @@ def _standing(
             about=", ".join(circuit.id for circuit in ac),
             message="mains voltage: routed, measured, kept apart and marked here, for information only; no breaker may be "
             f"larger than what the weakest cable behind it carries where it lies: {_weakest(ac)}",
-            remedy="to be designed, protected (RCD) and connected by a licensed person",
+            remedy="to be designed, protected (RCD) and connected by a licensed person; lying side by side with other cables "
+            "is checked, crossing them is not: sleeve the AC wherever it crosses",
         )
     heavy = [run.id for run in runs if run.cut_to_template]
     if heavy:

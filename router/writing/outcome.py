@@ -40,6 +40,7 @@ class Outcome:
     layout: Layout
     cuts: Mapping[str, Cut]
     sized: Mapping[str, Sized]
+    reason_of: Mapping[str, str]
     circuits: Mapping[str, CircuitSizes]
     sizer: Sizer
     dead_ends: Mapping[str, DeadEnd]

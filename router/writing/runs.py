@@ -10,7 +10,7 @@ import numpy as np
 from ribway.models.lengths import format_arms, format_feet_inches
 from ribway.models.plan.results import PlanLeg, PlanRun
 from ribway.router.cutting import THICK_MM2, round_up
-from ribway.router.geometry.fillets import RoundedLine, bends, rounded
+from ribway.router.geometry.fillets import Corner, RoundedLine, bends, rounded
 from ribway.router.geometry.polylines import length
 from ribway.router.laying import Laid
 from ribway.router.runs import Run
@@ -18,6 +18,7 @@ from ribway.router.stock import Cable
 from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome, mm, point, points
 
 END_FREE_M = 0.12  # a cable's own tail end hangs free here: a corner this near a device is no bend to be formed
+THICK_END_FREE_M = 0.01  # from 16 mm2 up a cable does not sweep by itself: only the corner at the terminal is left out
 
 
 def write_runs(outcome: Outcome) -> tuple[PlanRun, ...]:
@@ -33,15 +34,20 @@ def rounded_line(laid: Laid, cable: Cable) -> RoundedLine:
     return rounded(laid.guarded, cable.least_radius_m, cable.least_radius_m)
 
 
-def tight_corners(laid: Laid, cable: Cable) -> list[tuple[float, float]]:
-    """Corners below the cable's least radius, away from its free ends: (radius [m], angle [deg])."""
-    line = rounded_line(laid, cable)
+def inner_corners(laid: Laid, cable: Cable) -> list[Corner]:
+    """Corners of the rounded line away from its ends, where a thin cable hangs free and takes its own sweep."""
+    free_m = END_FREE_M if cable.stock.area_mm2 < THICK_MM2 else THICK_END_FREE_M
     ends = laid.line[[0, -1]]
     return [
-        (corner.radius_m, math.degrees(corner.angle_rad))
-        for corner in line.tight
-        if np.linalg.norm(np.array(corner.point) - ends, axis=1).min() > END_FREE_M
+        corner
+        for corner in rounded_line(laid, cable).corners
+        if np.linalg.norm(np.array(corner.point) - ends, axis=1).min() > free_m
     ]
+
+
+def tight_corners(laid: Laid, cable: Cable) -> list[tuple[float, float]]:
+    """Inner corners below the cable's least radius: (radius [m], angle [deg])."""
+    return [(corner.radius_m, math.degrees(corner.angle_rad)) for corner in inner_corners(laid, cable) if corner.tight]
 
 
 def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
@@ -64,7 +70,11 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
     )
     # Counted on the line as it is written, so that whoever reads the plan counts the same.
     count, angle = bends(np.vstack([np.array(leg.points) for leg in legs]), shop.bend_counts_above_deg)
-    radii = [corner.radius_m for corner in line.corners if math.degrees(corner.angle_rad) > shop.bend_counts_above_deg]
+    radii = [
+        corner.radius_m
+        for corner in inner_corners(laid, cable)
+        if math.degrees(corner.angle_rad) > shop.bend_counts_above_deg
+    ]
     feed = next((one for one in outcome.feeds if one.circuit.id == run.circuit), None)
     sizes = outcome.circuits.get(run.circuit)
     drop_v = sizes.lost_v[run.id] if sizes is not None and run.id in sizes.lost_v else 0.0
@@ -115,7 +125,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         derated_a=round(ampacity.derated_a, 2) if ampacity is not None else None,
         bundle_factor=round(factors.get("bundle", 1.0), 4),
         ambient_factor=round(factors.get("ambient", 1.0), 4),
-        deciding=sized.reason if sized is not None else "spare",
+        deciding=outcome.reason_of.get(run.id, "spare"),
         loom=outcome.layout.loom_of[run.id].id,
         cut_to_template=cable.stock.area_mm2 >= THICK_MM2,
     )

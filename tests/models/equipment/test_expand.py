@@ -31,7 +31,8 @@ def test_three_cells_are_enough(expand_it: ExpandIt) -> None:
     assert (fridge["kind"], fridge["amps"], fridge["start_amps"], fridge["confirmed"]) == ("load", "6 A", "15 A", False)
     assert circuit(found, "board")["from"] == "battery"
     power = circuit(found, "fridge")
-    assert (power["from"], power["to"], power["drop"], power["fuse"]) == ("board", ["fridge"], "critical", "15 A")
+    assert (power["from"], power["to"], power["fuse"]) == ("board", ["fridge"], "15 A")
+    assert "drop" not in power  # the shop's class for all that is not critical
     assert {(one["about"], one["what"]) for one in found.assumed} == {
         ("fridge", "amps"),
         ("fridge", "start_amps"),
