@@ -38,6 +38,7 @@ class _Board:
     inside: list[list[int]] = field(default_factory=list)
     used: list[tuple[int, ...]] = field(default_factory=list)
     shapes: list[Shape] = field(default_factory=list)
+    bundles: dict[int, tuple[Shape, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.inside = [[] for _ in range(self.network.ways)]
@@ -50,11 +51,16 @@ class _Board:
         return sum(job.weight for job in self.jobs) / max(len(self.jobs), 1)
 
     def put(self, job: int, path: Path | None) -> None:
-        for way in self.used[job]:
+        left = self.used[job]
+        for way in left:
             self.inside[way].remove(job)
         self.used[job] = ways_of(self.network, path)
         for way in self.used[job]:
             self.inside[way].append(job)
+        for way in {*left, *self.used[job]}:
+            self.bundles.pop(way, None)
+            if self.inside[way]:
+                self.bundles[way] = tuple(sorted(self.shapes[one] for one in self.inside[way]))
 
     def items(self, way: int, without: int = -1) -> list[Item]:
         return [self.jobs[job].item for job in sorted(self.inside[way]) if job != without]
@@ -162,13 +168,11 @@ class Negotiator:
         """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""
         trouble = np.zeros(len(self._ways))
         wanted = _shape(job.item)
-        for way, inside in enumerate(board.inside):
-            if inside:
-                key = (way, wanted, tuple(sorted(board.shapes[one] for one in inside)))
-                found = self._known.get(key)
-                if found is None:
-                    found = self._known[key] = self._trouble_at(way, board.items(way), job.item)
-                trouble[way] = found
+        for way, bundle in board.bundles.items():
+            found = self._known.get((way, wanted, bundle))
+            if found is None:
+                found = self._known[way, wanted, bundle] = self._trouble_at(way, board.items(way), job.item)
+            trouble[way] = found
         return trouble
 
     def _trouble_at(self, way: int, items: list[Item], item: Item) -> float:
