@@ -116,9 +116,16 @@ class Layer:
     def __init__(self, network: Network) -> None:
         self._network = network
         self._known: dict[tuple[int, int, int], Leg] = {}
+        self._laid: dict[tuple[tuple[int, ...], int, int], Laid] = {}
 
     def lay(self, path: Path, start: int, end: int) -> Laid:
         """A path from portal ``start`` to portal ``end`` laid out in space."""
+        key = (path.edges, start, end)
+        if key not in self._laid:
+            self._laid[key] = self._lay(path, start, end)
+        return self._laid[key]
+
+    def _lay(self, path: Path, start: int, end: int) -> Laid:
         network, space = self._network, self._network.space
         legs = [leg for leg in (self._stub(space.portals[start], False),) if leg is not None]
         ways: list[int] = []

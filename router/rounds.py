@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -28,6 +28,7 @@ class Layout:
         near: surroundings by run.
         loom_of: loom by run.
         turns: per loom id, sum of bend angles of each section [rad].
+        known: cut lengths of a loom with the cables it had before; most steps change one loom.
     """
 
     laid: Mapping[str, Laid]
@@ -35,6 +36,7 @@ class Layout:
     near: Mapping[str, tuple[Neighbourhood, ...]]
     loom_of: Mapping[str, Loom]
     turns: Mapping[str, Mapping[int, float]]
+    known: dict[tuple[str, tuple[Cable, ...]], dict[str, Cut]] = field(default_factory=dict, repr=False)
 
 
 def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[str, str], above_deg: float) -> Layout:
@@ -77,9 +79,14 @@ def cuts_of(
     """Cut lengths of all laid runs with their present cables."""
     out: dict[str, Cut] = {}
     for loom in layout.looms:
+        key = (loom.id, tuple(cable_of[run] for run in loom.runs))
+        if key in layout.known:
+            out.update(layout.known[key])
+            continue
         radius = {number: size / 2.0 for number, size in section_diameters(loom, cable_of, runs).items()}
         for run in loom.runs:
             own = cable_of[run].stock.outside_mm / 2000.0
             side = loom_side_m(loom, run, own, radius, layout.turns[loom.id])
             out[run] = cut_length(runs[run], layout.laid[run], cable_of[run], side, boards, shop)
+        layout.known[key] = {run: out[run] for run in loom.runs}
     return out

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from ribway.models.cables import parse_cable
 from ribway.models.shop import Shop
@@ -67,8 +68,12 @@ class Sizer:
     runs: Mapping[str, Run]
     feeds: Sequence[Feed]
     cables: Mapping[str, Sequence[Cable]]
+    # Most steps change one circuit: the others are found here as they were held before.
+    known: dict[tuple[object, ...], tuple[CircuitSizes, dict[str, Sized]]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
-    @property
+    @cached_property
     def rules(self) -> SizingRules:
         """The sizing rules that the shop's settings name."""
         return replace(rule_set("careful"), bundle=self.shop.bundle_rule, fuse_window=FUSE_WINDOWS[self.shop.fuse_rule])
@@ -149,7 +154,13 @@ class Sizer:
         for feed in self.feeds:
             parent = circuits.get(feed.parent)
             upstream = self._at(parent, feed, "lost_v"), self._at(parent, feed, "lost_start_v")
-            circuits[feed.circuit.id] = self._hold_circuit(feed, cut_m, stretches, index, upstream, sized)
+            around = tuple((cut_m[run], index[run], tuple(stretches[run])) for run in feed.runs)
+            key = (feed.circuit.id, feed.runs, around, upstream)
+            if key not in self.known:
+                own: dict[str, Sized] = {}
+                self.known[key] = self._hold_circuit(feed, cut_m, stretches, index, upstream, own), own
+            circuits[feed.circuit.id], held = self.known[key]
+            sized.update(held)
         return sized, circuits
 
     def _at(self, parent: CircuitSizes | None, feed: Feed, which: str) -> float:

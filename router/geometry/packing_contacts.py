@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
+Complexes = npt.NDArray[np.complex128]  # a point or direction of the plane as one number: half the array calls
 Ints = npt.NDArray[np.intp]
 
 
@@ -25,9 +26,11 @@ class Bodies:
     radius: Floats  # (n,)
     end_body: Ints  # (k,) body of each end point (one for a round body, two for a flat one)
     end_offset: Floats  # (k,) where on its body's axis the end point lies
+    end_radius: Floats  # (k,)
     pair_end: Ints  # (m,) the end point of each condition
     pair_body: Ints  # (m,) the segment it must keep away from
     pair_need: Floats  # (m,) sum of the radii of the two
+    pair_half: Floats  # (m,) half length of the segment
     flat: Ints  # the flat bodies
     flat_pairs: Ints  # (f, 2) pairs of flat bodies, whose segments could cross
 
@@ -59,7 +62,19 @@ def bodies_of(half: Floats, radius: Floats) -> Bodies:
     pairs = np.stack((flats[one], flats[two]), axis=1)
     offset = np.array([at for _, at in ends])
     need = radius[end_body[first[wanted]]] + radius[second[wanted]]
-    return Bodies(half, radius, end_body, offset, first[wanted], second[wanted], need, flats, pairs)
+    return Bodies(
+        half,
+        radius,
+        end_body,
+        offset,
+        radius[end_body],
+        first[wanted],
+        second[wanted],
+        need,
+        half[second[wanted]],
+        flats,
+        pairs,
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,12 +82,10 @@ class Gaps:
     """Every condition at one placing: the room left (negative: overlap) and the directions it depends on."""
 
     pair: Floats  # (m,) room between end point and other body
-    pair_x: Floats  # (m,) unit vector from the other body to the end point
-    pair_y: Floats  # (m,)
+    pair_away: Complexes  # (m,) unit vector from the other body to the end point
     pair_foot: Floats  # (m,) where on the other body's axis the nearest point lies
     wall: Floats  # (k,) how far out each end point's body reaches: |end point| + radius
-    wall_x: Floats  # (k,) unit vector from the centre to the end point
-    wall_y: Floats  # (k,)
+    wall_away: Complexes  # (k,) unit vector from the centre to the end point
 
 
 def gaps_at(bodies: Bodies, centres: Floats, angles: Floats) -> Gaps:
@@ -86,31 +99,24 @@ def gaps_at(bodies: Bodies, centres: Floats, angles: Floats) -> Gaps:
     Returns:
         The gaps.
     """
-    if len(bodies.flat):
-        cosine, sine = np.cos(angles), np.sin(angles)
-        end_x = centres[bodies.end_body, 0] + bodies.end_offset * cosine[bodies.end_body]
-        end_y = centres[bodies.end_body, 1] + bodies.end_offset * sine[bodies.end_body]
-    else:
-        end_x, end_y = centres[:, 0], centres[:, 1]
-    reach = np.hypot(end_x, end_y)
-    out = 1.0 / np.maximum(reach, 1e-300)
+    centre = centres[:, 0] + 1j * centres[:, 1]
     other = bodies.pair_body
-    across_x, across_y = end_x[bodies.pair_end] - centres[other, 0], end_y[bodies.pair_end] - centres[other, 1]
-    foot = np.zeros(len(other))
     if len(bodies.flat):
-        along = across_x * cosine[other] + across_y * sine[other]
-        foot = np.minimum(np.maximum(along, -bodies.half[other]), bodies.half[other])
-        across_x, across_y = across_x - foot * cosine[other], across_y - foot * sine[other]
-    distance = np.hypot(across_x, across_y)
-    away = 1.0 / np.maximum(distance, 1e-300)
+        axis = np.cos(angles) + 1j * np.sin(angles)
+        end = centre[bodies.end_body] + bodies.end_offset * axis[bodies.end_body]
+        across, beside = end[bodies.pair_end] - centre[other], axis[other]
+        foot = np.minimum(np.maximum((across * beside.conj()).real, -bodies.pair_half), bodies.pair_half)
+        across = across - foot * beside
+    else:
+        end = centre
+        across, foot = end[bodies.pair_end] - centre[other], np.zeros(len(other))
+    reach, distance = np.abs(end), np.abs(across)
     return Gaps(
         distance - bodies.pair_need,
-        across_x * away,
-        across_y * away,
+        across / np.maximum(distance, 1e-300),
         foot,
-        reach + bodies.radius[bodies.end_body],
-        end_x * out,
-        end_y * out,
+        reach + bodies.end_radius,
+        end / np.maximum(reach, 1e-300),
     )
 
 
@@ -128,13 +134,12 @@ def crossing(bodies: Bodies, centres: Floats, angles: Floats) -> Ints:
     if not len(bodies.flat_pairs):
         return bodies.flat_pairs
     i, j = bodies.flat_pairs.T
-    axis = np.stack((np.cos(angles), np.sin(angles)), axis=1)
-    away = centres[j] - centres[i]
-    turn = axis[i, 0] * axis[j, 1] - axis[i, 1] * axis[j, 0]
-    safe = np.where(np.abs(turn) > 1e-12, turn, 1.0)
-    on_i = (away[:, 0] * axis[j, 1] - away[:, 1] * axis[j, 0]) / safe
-    on_j = (away[:, 0] * axis[i, 1] - away[:, 1] * axis[i, 0]) / safe
-    hit = (np.abs(turn) > 1e-12) & (np.abs(on_i) < bodies.half[i]) & (np.abs(on_j) < bodies.half[j])
+    axis = np.cos(angles) + 1j * np.sin(angles)
+    centre = centres[:, 0] + 1j * centres[:, 1]
+    away, axis_i, axis_j = (centre[j] - centre[i]).conj(), axis[i], axis[j]
+    turn = np.abs((axis_i.conj() * axis_j).imag)
+    on_i, on_j = np.abs((away * axis_j).imag), np.abs((away * axis_i).imag)
+    hit = (turn > 1e-12) & (on_i < bodies.half[i] * turn) & (on_j < bodies.half[j] * turn)
     pairs: Ints = bodies.flat_pairs[hit]
     return pairs
 

@@ -53,16 +53,15 @@ def _energy(state: Floats, bodies: Bodies, weight: float) -> tuple[float, Floats
     own = bodies.end_body[ends]
     out = np.maximum(gaps.wall - radius, 0.0)
     total = weight * radius + float(depth @ depth) + float(out @ out)
-    push_x, push_y = 2.0 * depth * gaps.pair_x[over], 2.0 * depth * gaps.pair_y[over]
-    force_x = np.concatenate((push_x, -push_x, 2.0 * out * gaps.wall_x))
-    force_y = np.concatenate((push_y, -push_y, 2.0 * out * gaps.wall_y))
+    push = 2.0 * depth * gaps.pair_away[over]
+    force = np.concatenate((push, -push, 2.0 * out * gaps.wall_away))
     hit = np.concatenate((own, other, bodies.end_body))
     slope = np.zeros((3, n))
-    slope[0], slope[1] = np.bincount(hit, force_x, n), np.bincount(hit, force_y, n)
+    slope[0], slope[1] = np.bincount(hit, force.real, n), np.bincount(hit, force.imag, n)
     if len(bodies.flat):
         arms = np.concatenate((bodies.end_offset[ends], gaps.pair_foot[over], bodies.end_offset))
-        turning = arms * (force_y * np.cos(angles)[hit] - force_x * np.sin(angles)[hit])
-        slope[2] = np.bincount(hit, turning, n)
+        axis = np.cos(angles) - 1j * np.sin(angles)
+        slope[2] = np.bincount(hit, arms * (force * axis[hit]).imag, n)
     for i, j in crossing(bodies, centres, angles).tolist():
         away = centres[i] - centres[j]
         far = float(np.hypot(*away))
@@ -102,9 +101,9 @@ def _step(bodies: Bodies, at: Placing, box: float) -> tuple[Floats, Floats] | No
     cosine, sine = np.cos(at.angles), np.sin(at.angles)
     near = np.flatnonzero(gaps.pair < 4.0 * box)
     ends, other = bodies.pair_end[near], bodies.pair_body[near]
-    own, push_x, push_y = bodies.end_body[ends], gaps.pair_x[near], gaps.pair_y[near]
+    own, push_x, push_y = bodies.end_body[ends], gaps.pair_away.real[near], gaps.pair_away.imag[near]
     far_out = np.flatnonzero(gaps.wall > at.radius - 4.0 * box)
-    held, pull_x, pull_y = bodies.end_body[far_out], gaps.wall_x[far_out], gaps.wall_y[far_out]
+    held, pull_x, pull_y = bodies.end_body[far_out], gaps.wall_away.real[far_out], gaps.wall_away.imag[far_out]
     rows, walls = len(near), len(far_out)
     turn_own = bodies.end_offset[ends] * (push_y * cosine[own] - push_x * sine[own])
     turn_other = gaps.pair_foot[near] * (push_y * cosine[other] - push_x * sine[other])

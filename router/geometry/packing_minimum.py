@@ -12,7 +12,7 @@ import numpy as np
 
 from ribway.router.geometry.packing_contacts import Floats
 
-_MEMORY = 8
+_MEMORY = 5
 _ENOUGH_DESCENT = 1e-4
 
 

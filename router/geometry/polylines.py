@@ -109,12 +109,21 @@ def drop_repeats(points: npt.ArrayLike, tol_m: float = 1e-9) -> Floats:
         (k, 3) points [m], k <= n; a single point when all are the same.
     """
     array = as_points(points)
-    if (leg_lengths(array) > tol_m).all():
+    apart = leg_lengths(array) > tol_m
+    if apart.all():
         return array.copy()
-    kept = [0]
-    for index in range(1, len(array)):
-        if np.linalg.norm(array[index] - array[kept[-1]]) > tol_m:
-            kept.append(index)
+    # Nearly always a repeat lies on the point before it; only a creeping chain of them has to be walked.
+    stays = np.concatenate(([True], apart))
+    before = np.maximum.accumulate(np.where(stays, np.arange(len(array)), 0))
+    before[1:] = np.where(stays[1:], before[:-1], before[1:])
+    gap = np.linalg.norm(array[1:] - array[before[1:]], axis=1)
+    if np.array_equal(gap > tol_m, stays[1:]):
+        kept = np.flatnonzero(stays).tolist()
+    else:
+        kept = [0]
+        for index in range(1, len(array)):
+            if np.linalg.norm(array[index] - array[kept[-1]]) > tol_m:
+                kept.append(index)
     if kept[-1] != len(array) - 1 and len(kept) > 1:
         kept[-1] = len(array) - 1  # the end point wins over the near repeat before it
     return array[kept].copy()

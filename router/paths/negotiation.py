@@ -35,15 +35,16 @@ class _Board:
 
     network: Network
     jobs: Sequence[Job]
+    shape_ids: dict[Shape, int]
     inside: list[list[int]] = field(default_factory=list)
     used: list[tuple[int, ...]] = field(default_factory=list)
-    shapes: list[Shape] = field(default_factory=list)
-    bundles: dict[int, tuple[Shape, ...]] = field(default_factory=dict)
+    shapes: list[int] = field(default_factory=list)
+    bundles: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.inside = [[] for _ in range(self.network.ways)]
         self.used = [() for _ in self.jobs]
-        self.shapes = [_shape(job.item) for job in self.jobs]
+        self.shapes = [_shape_id(job.item, self.shape_ids) for job in self.jobs]
 
     @property
     def mean_weight(self) -> float:
@@ -62,13 +63,18 @@ class _Board:
             if self.inside[way]:
                 self.bundles[way] = tuple(sorted(self.shapes[one] for one in self.inside[way]))
 
-    def items(self, way: int, without: int = -1) -> list[Item]:
-        return [self.jobs[job].item for job in sorted(self.inside[way]) if job != without]
+    def items(self, way: int) -> list[Item]:
+        return [self.jobs[job].item for job in sorted(self.inside[way])]
 
 
 def _shape(item: Item) -> Shape:
     """All that an opening sees of a cable, without whose it is."""
     return (item.kind, item.width_m, item.thickness_m, item.plug_m, item.sheathed, item.count)
+
+
+def _shape_id(item: Item, known: dict[Shape, int]) -> int:
+    """A number for each shape met, so that what is known of bundles is looked up by a few small numbers."""
+    return known.setdefault(_shape(item), len(known))
 
 
 def ways_of(network: Network, path: Path | None) -> tuple[int, ...]:
@@ -95,11 +101,20 @@ class Negotiator:
         # Drilling is paid once a hole in truth; charging every user keeps the search simple and errs against drilling.
         self._metres = network.length + bend_m * network.turns + drill_m * drilled[way]
         self._area = np.array([w.area_m2 for w in self._ways])
-        self._known: dict[tuple[int, Shape, tuple[Shape, ...]], float] = {}
+        self._shape_ids: dict[Shape, int] = {}
+        self._known: dict[tuple[int, int, tuple[int, ...]], float] = {}
+        self._alone: dict[tuple[int, frozenset[int]], Array] = {}
+        self._held: dict[tuple[int, tuple[int, ...]], bool] = {}
         self._cap = np.array([w.limit * w.area_m2 - np.pi / 4.0 * w.taken_m**2 for w in self._ways])
 
     def alone(self, job: Job) -> Array:
         """``(w,)`` 0 where a run may pass if it were alone, infinite where not even then."""
+        key = (_shape_id(job.item, self._shape_ids), job.avoid)
+        if key not in self._alone:
+            self._alone[key] = self._shut(job)
+        return self._alone[key]
+
+    def _shut(self, job: Job) -> Array:
         shut = np.zeros(len(self._ways))
         for index, way in enumerate(self._ways):
             if way.closed or index in job.avoid or not body_passes(way, job.item) or not plugs_pass(way, [job.item]):
@@ -117,7 +132,7 @@ class Negotiator:
         Returns:
             The outcome; a job without a path has None.
         """
-        board = _Board(self._network, jobs)
+        board = _Board(self._network, jobs, self._shape_ids)
         alone = [self.alone(job) for job in jobs]
         paths: list[Path | None] = list(start) if start else [None] * len(jobs)
         for job, path in enumerate(paths):
@@ -152,9 +167,12 @@ class Negotiator:
             {job for way in crowded for job in board.inside[way]} | {j for j, p in enumerate(paths) if p is None}
         )
 
-    def _admits(self, board: _Board, way: int, extra: Item | None = None, without: int = -1) -> bool:
-        items = board.items(way, without)
-        return admits(self._ways[way], [*items, extra] if extra is not None else items, self._separation)
+    def _admits(self, board: _Board, way: int) -> bool:
+        """Whether a way admits all that pass it now."""
+        key = (way, board.bundles[way])
+        if key not in self._held:
+            self._held[key] = admits(self._ways[way], board.items(way), self._separation)
+        return self._held[key]
 
     def _look(self, board: _Board, job: Job, alone: Array, history: Array, price: float) -> Path | None:
         """Cheapest path with prices where others already are: one price for all, so that the lighter run gives way."""
@@ -167,7 +185,7 @@ class Negotiator:
     def _trouble(self, board: _Board, job: Job) -> Array:
         """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""
         trouble = np.zeros(len(self._ways))
-        wanted = _shape(job.item)
+        wanted = _shape_id(job.item, self._shape_ids)
         for way, bundle in board.bundles.items():
             found = self._known.get((way, wanted, bundle))
             if found is None:
@@ -270,7 +288,7 @@ class Negotiator:
 
     def all_admit(self, jobs: Sequence[Job], paths: Sequence[Path | None]) -> bool:
         """Whether every way admits the jobs that pass it."""
-        board = _Board(self._network, jobs)
+        board = _Board(self._network, jobs, self._shape_ids)
         for job, path in enumerate(paths):
             board.put(job, path)
         return all(self._admits(board, way) for way, inside in enumerate(board.inside) if inside)

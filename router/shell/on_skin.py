@@ -42,7 +42,7 @@ def point_on_skin(mesh: Mesh, place: Place, datum_back_m: float, where: str, sta
     """
     tri = triangles(mesh.vertices, mesh.faces)
     start, end = sight(place, datum_back_m)
-    t = segment_hits(start[None], end[None], tri)[0]
+    t = segment_hits(start, end, tri)
     if not np.isfinite(t).any():
         raise ShellError(f"{where}: there is no metal of the {place.wall} there")
     face = int(np.argmin(t))

@@ -127,19 +127,23 @@ class BayFinder:
     """Which bay a plane point of a skin lies in."""
 
     def __init__(self, bays: Sequence[Bay]) -> None:
-        self._by_skin: dict[int, list[int]] = {}
+        by_skin: dict[int, list[int]] = {}
         for index, bay in enumerate(bays):
-            self._by_skin.setdefault(bay.skin, []).append(index)
+            by_skin.setdefault(bay.skin, []).append(index)
+        self._by_skin = {
+            skin: (found, np.array([bays[index].outline for index in found])) for skin, found in by_skin.items()
+        }
         self._bays = bays
 
     def at(self, skin: int, flat: Array, snap_m: float = SNAP_M) -> tuple[int, Array]:
         """Bay index and the point itself, moved into the bay if it lies within ``snap_m`` of it; else ``NOWHERE``."""
         point = shapely.Point(flat)
         best, gap = NOWHERE, np.inf
-        for index in self._by_skin.get(skin, []):
-            distance = float(shapely.distance(self._bays[index].outline, point))
-            if distance < gap:
-                best, gap = index, distance
+        if skin in self._by_skin:
+            found, outlines = self._by_skin[skin]
+            distances = shapely.distance(outlines, point)
+            nearest_bay = int(np.argmin(distances))
+            best, gap = found[nearest_bay], float(distances[nearest_bay])
         if gap > snap_m:
             return NOWHERE, flat
         if gap > 0.0:

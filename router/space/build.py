@@ -91,7 +91,7 @@ def _ways(
                 )
             )
     maker = WayMaker(shell, skins, finder, keep_outs, project.shop.fill_limit / 100.0, vehicle.datum.forward, metal)
-    maker.look_ahead(shell.openings)
+    maker.look_ahead(shell.openings, entries)
     made = (collector.take(partial(maker.opening, opening, entries.get(opening.name))) for opening in shell.openings)
     ways = [way for way in made if way is not None]
     for entry in vehicle.ways:

@@ -1,20 +1,22 @@
-"""All solid triangles of a shell, to ask how far a line keeps from them and what it runs into."""
+"""All solid triangles of a shell, to ask how far lines keep from them and what they run into."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from ribway.router.geometry.meshes import clearance, segment_hits
+from ribway.router.geometry.meshes import segment_clearances, segment_hits
 from ribway.router.shell.parts import Shell
 
 Array = NDArray[np.float64]
-
-SLAB_M = 0.1
+Ints = NDArray[np.int64]
 
 
 class Metal:
-    """The metal of one shell: members, obstacles, skins."""
+    """The metal of one shell: members, obstacles, skins. Many lines are asked about in one call."""
 
     def __init__(self, shell: Shell) -> None:
         named = [(member.name, member.mesh) for member in shell.members]
@@ -24,34 +26,48 @@ class Metal:
         self._tri = np.concatenate([np.asarray(mesh.vertices[mesh.faces], dtype=np.float64) for _, mesh in named])
         self._owner = np.repeat(np.arange(len(named)), [len(mesh.faces) for _, mesh in named])
         self._low, self._high = self._tri.min(axis=1), self._tri.max(axis=1)
-        self._first = float(self._low[:, 0].min())
-        count = int((float(self._high[:, 0].max()) - self._first) / SLAB_M) + 1
-        self._slabs = [
-            np.flatnonzero(
-                (self._low[:, 0] <= self._first + (k + 1) * SLAB_M) & (self._high[:, 0] >= self._first + k * SLAB_M)
-            )
-            for k in range(count)
-        ]
+        # Seen from the side the walls are widest, so boxes in x and z part most triangles; y is held against them after.
+        self._boxes = shapely.STRtree(shapely.box(self._low[:, 0], self._low[:, 2], self._high[:, 0], self._high[:, 2]))
 
-    def clearance(self, line: Array, reach_m: float) -> float:
-        """Least distance of a line to the metal [m], looked for within ``reach_m``."""
-        return min(clearance(line, self._tri[self._near(line, reach_m)]), reach_m)
+    def clearances(self, lines: Sequence[Array], reaches_m: Sequence[float]) -> Array:
+        """Least distance of each line to the metal, looked for within a reach.
 
-    def crossed_by(self, line: Array) -> str:
-        """Name of what a polyline runs through; empty if it runs through nothing."""
-        near = self._near(line, 0.0)
-        if len(near) == 0 or len(line) < 2:
-            return ""
-        hit = np.isfinite(segment_hits(line[:-1], line[1:], self._tri[near])).any(axis=0)
-        return self._names[int(self._owner[near[hit]][0])] if hit.any() else ""
+        Args:
+            lines: ``(k, 3)`` polylines [m].
+            reaches_m: how far each is looked round [m].
 
-    def _near(self, line: Array, reach_m: float) -> NDArray[np.int64]:
-        """Triangles whose boxes come within reach of the line's box, looked for in the slabs that it passes."""
-        low, high = line.min(axis=0) - reach_m, line.max(axis=0) + reach_m
-        first = max(0, int((low[0] - self._first) / SLAB_M))
-        last = min(len(self._slabs), int((high[0] - self._first) / SLAB_M) + 1)
-        if last <= first:
-            return np.zeros(0, dtype=np.int64)
-        found = np.unique(np.concatenate(self._slabs[first:last])) if last > first + 1 else self._slabs[first]
-        near = (self._low[found] <= high).all(axis=1) & (self._high[found] >= low).all(axis=1)
-        return np.asarray(found[near], dtype=np.int64)
+        Returns:
+            ``(n,)`` distances [m]; the reach itself where nothing is nearer.
+        """
+        reach = np.asarray(reaches_m, dtype=np.float64)
+        line, starts, ends = _segments(lines)
+        segment, face = self._near(starts, ends, reach[line])
+        gap = segment_clearances(starts[segment], ends[segment], self._tri[face])
+        least = reach.copy()
+        np.minimum.at(least, line[segment], gap)
+        return least
+
+    def crossed_by(self, lines: Sequence[Array]) -> list[str]:
+        """Name of what each polyline runs through; empty where it runs through nothing."""
+        line, starts, ends = _segments(lines)
+        segment, face = self._near(starts, ends, np.zeros(len(line)))
+        hit = np.isfinite(segment_hits(starts[segment], ends[segment], self._tri[face]))
+        first = np.full(len(lines), len(self._tri))
+        np.minimum.at(first, line[segment[hit]], face[hit])
+        return [self._names[int(self._owner[f])] if f < len(self._tri) else "" for f in first.tolist()]
+
+    def _near(self, starts: Array, ends: Array, reach_m: Array) -> tuple[Ints, Ints]:
+        """Pairs of segment and triangle whose boxes come within reach of each other."""
+        low, high = np.minimum(starts, ends) - reach_m[:, None], np.maximum(starts, ends) + reach_m[:, None]
+        segment, face = self._boxes.query(shapely.box(low[:, 0], low[:, 2], high[:, 0], high[:, 2]))
+        near = (self._low[face, 1] <= high[segment, 1]) & (self._high[face, 1] >= low[segment, 1])
+        return segment[near], face[near]
+
+
+def _segments(lines: Sequence[Array]) -> tuple[Ints, Array, Array]:
+    """The segments of polylines: which line each belongs to, starts, ends."""
+    line = np.repeat(np.arange(len(lines)), [max(len(one) - 1, 0) for one in lines])
+    long = [one for one in lines if len(one) > 1]
+    if not long:
+        return line, np.zeros((0, 3)), np.zeros((0, 3))
+    return line, np.concatenate([one[:-1] for one in long]), np.concatenate([one[1:] for one in long])

@@ -63,7 +63,7 @@ def find_place(place: Place, charts: Mapping[str, Chart], datum_back_m: float, w
     if chart is None:
         raise PlaceFault(where, f"this shell has no {place.wall}", f"it has {', '.join(sorted(charts))}")
     start, end = sight(place, datum_back_m)
-    t = segment_hits(start[None], end[None], chart.corners)[0]
+    t = segment_hits(start, end, chart.corners)
     if not np.isfinite(t).any():
         raise PlaceFault(where, _off_words(place), _reach_words(place.wall, chart, datum_back_m))
     face = int(np.argmin(t))

@@ -59,7 +59,7 @@ def device_portal(
     else:
         end = point - (height_m - skin.lay_depth_m) * spot.normal  # straight down, with no step aside at a fold nearby
     stub = _stub(point, end, spot.normal)
-    through = metal.crossed_by(_off_metal(stub))
+    through = metal.crossed_by([_off_metal(stub)])[0]
     if through:
         raise PlaceFault(
             where,

@@ -60,9 +60,14 @@ class WayMaker:
         self._datum_back_m = datum_back_m
         self._metal = metal
         self._ready: dict[tuple[int, bytes], tuple[Array, float, int]] = {}
+        self._flat_lines: dict[tuple[int, bytes], shapely.Geometry] = {}
+        self._free_m: dict[str, float] = {}
 
     def opening(self, opening: Opening, entry: OpeningEntry | None) -> Way:
-        """A way through an opening, with what the user said of it, and closed if the drawn metal closes it."""
+        """A way through an opening, with what the user said of it, and closed if the drawn metal closes it.
+
+        Openings are to be announced to `look_ahead` first.
+        """
         raw, long = opening.bore_m, opening.length_m
         state: OpeningState = opening.state
         taken, limit, grommet = 0.0, self._limit, None
@@ -72,7 +77,7 @@ class WayMaker:
             taken = entry.taken or 0.0
             limit = self._limit if entry.fill_limit is None else entry.fill_limit / 100.0
             grommet = entry.grommet
-        free = 2.0 * self._metal.clearance(opening.line, 0.6 * max(raw, 0.01))
+        free = 2.0 * self._free_m[opening.name]
         closed = ""
         if state == "blocked":
             closed = "blocked"
@@ -110,14 +115,27 @@ class WayMaker:
         )
         return replace(way, drawn_bore_m=raw if state == "drill" or free > 0.97 * raw else free)
 
-    def look_ahead(self, openings: Sequence[Opening]) -> None:
-        """Lay the mouths of many openings flat in one go; `opening` then finds them ready."""
+    def look_ahead(self, openings: Sequence[Opening], entries: Mapping[str, OpeningEntry]) -> None:
+        """Measure many openings against the metal, the skins and the keep-outs in one go; `opening` finds it ready."""
+        sizes = [(entries[o.name].size if o.name in entries else None) or o.bore_m for o in openings]
+        reaches = [0.6 * max(size, 0.01) for size in sizes]
+        free = self._metal.clearances([opening.line for opening in openings], reaches)
+        self._free_m = {opening.name: float(gap) for opening, gap in zip(openings, free, strict=True)}
         for index, skin in enumerate(self._skins):
             points = [o.line[0] for o in openings if o.skin_a == skin.name]
             points += [o.line[-1] for o in openings if o.skin_b == skin.name]
             if points:
                 for point, *found in zip(points, *skin.chart.flatten_on(np.array(points)), strict=True):
                     self._ready[index, point.tobytes()] = (found[0], float(found[1]), int(found[2]))
+        for index in {keep_out.skin for keep_out in self._keep_outs}:
+            skin = self._skins[index]
+            lines = [o.line for o in openings if skin.name in (o.skin_a, o.skin_b)]
+            if lines:
+                flat = skin.chart.flatten(np.concatenate(lines))[0]
+                owner = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
+                laid_lines = np.atleast_1d(np.asarray(shapely.linestrings(flat, indices=owner)))
+                for line, laid in zip(lines, laid_lines, strict=True):
+                    self._flat_lines[index, line.tobytes()] = laid
 
     def _laid_flat(self, skin: int, point: Array) -> tuple[Array, float, int]:
         key = (skin, point.tobytes())
@@ -125,6 +143,12 @@ class WayMaker:
             flat, height, face = self._skins[skin].chart.flatten_on(point[None])
             self._ready[key] = (flat[0], float(height[0]), int(face[0]))
         return self._ready[key]
+
+    def _flat_line(self, skin: int, line: Array) -> shapely.Geometry:
+        key = (skin, line.tobytes())
+        if key not in self._flat_lines:
+            self._flat_lines[key] = shapely.LineString(self._skins[skin].chart.flatten(line)[0])
+        return self._flat_lines[key]
 
     def over(self, entry: WayEntry, charts: Mapping[str, Chart], where: str) -> Way:
         """A way over a member's inner face, where the lining stands off: up, across, down."""
@@ -154,7 +178,7 @@ class WayMaker:
         low = skin.chart.lift(np.vstack([a, b]), skin.lay_depth_m)[[0, -1]]
         high = skin.chart.lift(np.vstack([a, b]), top)[[0, -1]]
         line = np.vstack([low[0], high[0], high[1], low[1]])
-        free = self._metal.clearance(high, entry.gap)
+        free = float(self._metal.clearances([high], [entry.gap])[0])
         closed = "the member stands higher there" if free < 0.4 * entry.gap else ""
         return self._way(
             entry.name,
@@ -261,11 +285,9 @@ class WayMaker:
 
     def _shut(self, line: Array, skins: tuple[str, str], mouths: tuple[Mouth, Mouth]) -> str:
         for keep_out in self._keep_outs:
-            skin = self._skins[keep_out.skin]
-            if skin.name in skins:
-                flat = skin.chart.flatten(line)[0]
-                if shapely.intersects(shapely.LineString(flat), keep_out.outline):
-                    return f"in keep-out {keep_out.name}"
+            in_it = self._skins[keep_out.skin].name in skins
+            if in_it and shapely.intersects(self._flat_line(keep_out.skin, line), keep_out.outline):
+                return f"in keep-out {keep_out.name}"
         if NOWHERE in (mouths[0].bay, mouths[1].bay):
             return "its mouth opens into no bay"
         return ""

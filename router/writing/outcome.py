@@ -59,12 +59,11 @@ def point(values: NDArray[np.float64]) -> Point:
 
 def points(line: NDArray[np.float64]) -> tuple[Point, ...]:
     """A polyline rounded to 0.1 mm, repeats dropped."""
-    out: list[Point] = []
-    for row in line:
-        here = point(row)
-        if not out or out[-1] != here:
-            out.append(here)
-    return tuple(out)
+    rounded = np.round(line, 4) + 0.0
+    fresh = (
+        np.concatenate(([True], (rounded[1:] != rounded[:-1]).any(axis=1))) if len(line) else np.zeros(0, dtype=bool)
+    )
+    return tuple((x, y, z) for x, y, z in rounded[fresh].tolist())
 
 
 def mm(value_m: float) -> float:

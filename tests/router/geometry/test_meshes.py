@@ -9,9 +9,9 @@ import pytest
 from numpy.typing import NDArray
 
 from ribway.router.geometry.meshes import (
-    clearance,
     face_normals,
     nearest_on_triangles,
+    segment_clearances,
     segment_distances,
     segment_hits,
     triangles,
@@ -107,7 +107,7 @@ def test_segment_distances_equal_the_slow_way(seed: int) -> None:
     d[5:10] = c[5:10] + (b[5:10] - a[5:10])  # parallel
     d[10:13] = c[10:13]  # points on the other side
     c[13], d[13] = a[14], b[14]  # the same
-    fast = segment_distances(a, b, c, d)
+    fast = segment_distances(a[:, None], b[:, None], c[None], d[None])
     slow = np.array([[slow_segment_segment(a[i], b[i], c[j], d[j]) for j in range(30)] for i in range(30)])
     assert fast == pytest.approx(slow, abs=1e-7)
 
@@ -116,7 +116,7 @@ def test_segment_distances_equal_the_slow_way(seed: int) -> None:
 def test_hits_equal_the_slow_way(seed: int) -> None:
     rng = np.random.default_rng(20 + seed)
     starts, ends, tri = rng.normal(size=(80, 3)), rng.normal(size=(80, 3)), rng.normal(size=(50, 3, 3))
-    fast = segment_hits(starts, ends, tri)
+    fast = segment_hits(starts[:, None], ends[:, None], tri[None])
     slow = np.array([[slow_hit(a, b, t) for t in tri] for a, b in zip(starts, ends, strict=True)])
     assert np.array_equal(np.isfinite(fast), np.isfinite(slow))
     hit = np.isfinite(slow)
@@ -128,7 +128,13 @@ def test_a_ray_through_the_common_edge_of_two_faces_does_not_slip_between_them()
     tri = np.array([[[0.0, 0, 0], [1, 0, 0], [1, 1, 0]], [[0.0, 0, 0], [1, 1, 0], [0, 1, 0]]])
     at = np.linspace(0.01, 0.99, 99)
     starts, ends = np.stack([at, at, -np.ones(99)], axis=1), np.stack([at, at, np.ones(99)], axis=1)
-    assert np.isfinite(segment_hits(starts, ends, tri)).any(axis=1).all()
+    assert np.isfinite(segment_hits(starts[:, None], ends[:, None], tri[None])).any(axis=1).all()
+
+
+def clearance(line: Array, tri: Array) -> float:
+    """Least distance of a polyline to a mesh, every segment paired with every triangle."""
+    segments, faces = np.repeat(np.arange(len(line) - 1), len(tri)), np.tile(np.arange(len(tri)), len(line) - 1)
+    return float(segment_clearances(line[segments], line[segments + 1], tri[faces]).min(initial=np.inf))
 
 
 @pytest.mark.parametrize("seed", range(4))
