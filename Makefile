@@ -35,7 +35,7 @@ demo: $(VENV)/.ribway
 
 test: $(VENV)/.ribway-test
 	@sh .ci/system.sh $(VENV) gl
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto --maxprocesses 4 --dist loadfile
 
 gate: format lint types imports
 
