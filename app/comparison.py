@@ -29,6 +29,7 @@ class Line:
         tails_kg: share of it in tails, slack and rounding [kg].
         ac_kg: share of it in AC [kg].
         cable_m: all cable, cut lengths [m].
+        draw_cord_m: all draw cords, cut lengths; not in the former [m].
         openings: openings used.
         fullest: the fullest opening.
         fullest_percent: how full it is [%].
@@ -47,6 +48,7 @@ class Line:
     tails_kg: float
     ac_kg: float
     cable_m: float
+    draw_cord_m: float
     openings: int
     fullest: str
     fullest_percent: float
@@ -89,6 +91,7 @@ def _line(plan: Plan) -> Line:
         tails_kg=totals.copper_tails_kg,
         ac_kg=totals.copper_ac_kg,
         cable_m=totals.cable_m,
+        draw_cord_m=totals.draw_cord_m,
         openings=totals.openings_used,
         fullest=totals.fullest_opening,
         fullest_percent=totals.fullest_percent,

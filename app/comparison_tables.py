@@ -45,6 +45,7 @@ def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:
         (
             _name(line),
             length(line.cable_m, units),
+            length(line.draw_cord_m, units),
             str(line.openings),
             percent(line.fullest_percent),
             line.fullest or "-",
@@ -55,7 +56,18 @@ def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:
         )
         for line in lines
     ]
-    ways = ("", "cable>", "openings>", "fullest>", "that is", "to drill>", "bends>", "drop>", "at worst")
+    ways = (
+        "",
+        "cable cut>",
+        "cord cut>",
+        "openings>",
+        "fullest>",
+        "that is",
+        "to drill>",
+        "bends>",
+        "drop>",
+        "at worst",
+    )
     yield table_of("Cable and holes", ways, routes)
     for plan in plans[1:]:
         yield clean(f"{plan.alternative} against the base:")

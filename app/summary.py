@@ -59,12 +59,13 @@ def totals_table(plan: Plan) -> Table:
     fullest = f"{totals.fullest_opening or '-'}, {percent(totals.fullest_percent)} full"
     rows = [
         ("Copper", mass(totals.copper_kg, units), "Cable, cut lengths", length(totals.cable_m, units)),
-        ("  mains", mass(totals.copper_mains_kg, units), "Runs", str(totals.runs)),
-        ("  circuits", mass(totals.copper_circuits_kg, units), "Looms", length(totals.loom_m, units)),
+        ("  mains", mass(totals.copper_mains_kg, units), "Draw cord, cut lengths", length(totals.draw_cord_m, units)),
+        ("  circuits", mass(totals.copper_circuits_kg, units), "Looms, along them", length(totals.loom_m, units)),
         ("  spares", mass(totals.copper_spares_kg, units), "Openings used", str(totals.openings_used)),
         ("  of it tails, slack", mass(totals.copper_tails_kg, units), "Fullest opening", fullest),
         ("  of it AC", mass(totals.copper_ac_kg, units), "Holes to drill", str(totals.holes_drilled)),
-        ("Bends", str(totals.bends), "Worst drop", worst),
+        ("Runs, draw cords too", str(totals.runs), "Bends", str(totals.bends)),
+        ("", "", "Worst drop", worst),
     ]
     return table_of("Totals", ("", ">", "", ">"), rows, head=False)
 

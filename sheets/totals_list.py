@@ -41,9 +41,10 @@ def totals(plan: Plan) -> Table:
     )
     worst = f"{percent(sums.worst_drop_percent)} %, {volts(sums.worst_drop_v)} V"
     rest = (
-        ("Runs, spares among them", str(sums.runs)),
-        ("Cut lengths, all pieces", length(sums.cable_m, units)),
-        ("One way, all runs", length(sums.one_way_m, units)),
+        ("Runs, spares and draw cords among them", str(sums.runs)),
+        ("Cable, cut lengths of all pieces", length(sums.cable_m, units)),
+        ("Draw cord, cut lengths", length(sums.draw_cord_m, units) if sums.draw_cord_m > 0.0 else NOTHING),
+        ("One way, all runs and draw cords", length(sums.one_way_m, units)),
         ("Looms, along them", length(sums.loom_m, units)),
         ("Bends", str(sums.bends)),
         ("Openings used", str(sums.openings_used)),
@@ -125,7 +126,7 @@ def key_figures(plan: Plan) -> tuple[tuple[str, str], ...]:
     sums, units = plan.totals, plan.rules.units
     return (
         ("runs", str(sums.runs)),
-        ("cable, all cut lengths", length(sums.cable_m, units)),
+        ("cable to cut, all pieces", length(sums.cable_m, units)),
         ("copper", mass(sums.copper_kg, units)),
         ("openings used", str(sums.openings_used)),
         ("holes to drill", str(sums.holes_drilled)),

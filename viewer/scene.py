@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from ribway.models.plan.metres import cable_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
 from ribway.viewer import palette
@@ -98,11 +99,11 @@ def _legend(plan: Plan) -> tuple[LegendLine, ...]:
     for loom in plan.looms:
         runs = [run for run in plan.runs if run.loom == loom.id]
         has_ac = any(run.kind == "ac" for run in runs)
-        lines.append(LegendLine(loom.id, loom.colour, loom.zone, len(runs), sum(r.cut_m for r in runs), has_ac))
+        lines.append(LegendLine(loom.id, loom.colour, loom.zone, len(runs), cable_cut_m(runs), has_ac))
     alone = [run for run in plan.runs if run.loom not in looms]
     if alone:
         has_ac = any(run.kind == "ac" for run in alone)
-        lines.append(LegendLine("", ALONE, "", len(alone), sum(r.cut_m for r in alone), has_ac))
+        lines.append(LegendLine("", ALONE, "", len(alone), cable_cut_m(alone), has_ac))
     return tuple(lines)
 
 

@@ -125,7 +125,7 @@ class LegendLine:
         colour: ``#rrggbb``.
         zone: the part of the van it serves.
         runs: how many runs it gathers.
-        cut_m: cable cut for it, tails included [m].
+        cut_m: cable cut for it, all pieces, tails included; draw cords are left out [m].
         has_ac: whether AC is among them.
     """
 
@@ -148,7 +148,7 @@ class Heading:
         revision: as in the plan.
         copper_kg: all copper cut [kg].
         runs: how many runs.
-        cut_m: all cable cut [m].
+        cut_m: all cable cut; draw cords are left out [m].
         openings_used: how many openings are used.
         openings_assumed: how many of those were never measured.
         holes_drilled: how many holes are to be drilled.

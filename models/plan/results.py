@@ -175,9 +175,10 @@ class Totals(Data):
     copper_spares_kg: float
     copper_tails_kg: float = Field(description="share of the above that is tails, slack and rounding; not added again")
     copper_ac_kg: float = Field(description="share of the above that is AC; not added again")
-    cable_m: float
-    one_way_m: float
-    runs: int
+    cable_m: float = Field(description="cut lengths of all pieces that have a conductor")
+    draw_cord_m: float = Field(description="cut lengths of draw cords; no cable")
+    one_way_m: float = Field(description="of all runs, draw cords among them")
+    runs: int = Field(description="draw cords among them")
     openings_used: int
     holes_drilled: int
     fullest_opening: str

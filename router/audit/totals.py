@@ -28,7 +28,8 @@ def check_totals(book: Book) -> Iterator[Finding]:
         "copper of spares": (said.copper_spares_kg, copper["spare"]),
         "copper of tails": (said.copper_tails_kg, tails),
         "copper of AC": (said.copper_ac_kg, sum(run.copper_kg for run in plan.runs if run.kind == "ac")),
-        "cable": (said.cable_m, sum(run.cut_m * run.pieces for run in plan.runs)),
+        "cable": (said.cable_m, sum(run.cut_m * run.pieces for run in plan.runs if run.cores > 0)),
+        "draw cord": (said.draw_cord_m, sum(run.cut_m * run.pieces for run in plan.runs if run.cores == 0)),
         "one way": (said.one_way_m, sum(run.one_way_m for run in plan.runs)),
         "loom": (said.loom_m, sum(section.to_m - section.from_m for loom in plan.looms for section in loom.sections)),
         "runs": (said.runs, len(plan.runs)),
@@ -37,7 +38,7 @@ def check_totals(book: Book) -> Iterator[Finding]:
         "bends": (said.bends, sum(run.bends for run in plan.runs)),
     }  # fmt: skip
     for what, (found, added) in sums.items():
-        if abs(found - added) > PLAY + 1e-4 * len(plan.runs) * (what in ("loom", "one way", "cable")):
+        if abs(found - added) > PLAY + 1e-4 * len(plan.runs) * (what in ("loom", "one way", "cable", "draw cord")):
             yield error("total", what, f"the totals say {found:g}, what is listed adds up to {added:g}")
     yield from _fullest(book)
     yield from _worst_drop(book)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ribway.models.plan.metres import cable_cut_m, draw_cord_cut_m
 from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanOpening
 
@@ -37,7 +38,8 @@ def totals(
         copper_spares_kg=kg("spare"),
         copper_tails_kg=round(spare_length, 6),
         copper_ac_kg=round(sum(run.copper_kg for run in runs if run.kind == "ac"), 6),
-        cable_m=round(sum(run.cut_m * run.pieces for run in runs), 4),
+        cable_m=round(cable_cut_m(runs), 4),
+        draw_cord_m=round(draw_cord_cut_m(runs), 4),
         one_way_m=round(sum(run.one_way_m for run in runs), 4),
         runs=len(runs),
         openings_used=len(used),

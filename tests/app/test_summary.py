@@ -61,6 +61,17 @@ def test_the_summary_shows_the_plans_figures(sample_plan: Plan) -> None:
     assert "NOT READY" not in text
 
 
+def test_draw_cords_are_counted_apart_from_cable(sample_plan: Plan) -> None:
+    apart = other(sample_plan, totals=sample_plan.totals.model_copy(update={"cable_m": 9.3, "draw_cord_m": 2.441}))
+    sums = [line for line in words(shown(summary_parts(apart))) if "lengths" in line]
+    assert [line[-5:] for line in sums] == [
+        ["Cable,", "cut", "lengths", "9.30", "m"],
+        ["Draw", "cord,", "cut", "lengths", "2.45", "m"][-5:],
+    ]
+    (row,) = [line for line in words(shown(comparison_parts((apart,)))) if line[:2] == ["base", "9.30"]]
+    assert row[1:5] == ["9.30", "m", "2.45", "m"]
+
+
 def test_it_fits_80_columns_and_says_the_same_wider(sample_plan: Plan) -> None:
     narrow, wide = shown(summary_parts(sample_plan)), shown(summary_parts(sample_plan), 160)
     assert max(len(line) for line in narrow.splitlines()) <= 80

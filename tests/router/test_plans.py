@@ -98,6 +98,11 @@ def test_totals_are_sums(plan: Plan) -> None:
     assert totals.copper_kg == pytest.approx(want, rel=1e-4)
     parts = totals.copper_mains_kg + totals.copper_circuits_kg + totals.copper_spares_kg
     assert totals.copper_kg == pytest.approx(parts, abs=1e-5)
+    cords = [run for run in plan.runs if run.cable == "draw cord"]
+    assert totals.draw_cord_m == pytest.approx(sum(run.cut_m for run in cords), abs=1e-3)
+    assert bool(cords) == (totals.draw_cord_m > 0.0)
+    cables = sum(run.cut_m * run.pieces for run in plan.runs if run not in cords)
+    assert totals.cable_m == pytest.approx(cables, abs=1e-3)
     assert totals.runs == len(plan.runs)
     assert totals.openings_used == sum(1 for opening in plan.openings if opening.runs)
     assert totals.bends == sum(run.bends for run in plan.runs)

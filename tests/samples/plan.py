@@ -168,6 +168,7 @@ def _totals(runs: tuple[PlanRun, ...], openings: tuple[PlanOpening, ...], looms:
         copper_tails_kg=round(sum(run.copper_kg * (run.cut_m - run.sharp_m) / run.cut_m for run in runs), 6),
         copper_ac_kg=round(sum(run.copper_kg for run in runs if run.kind == "ac"), 6),
         cable_m=round(sum(run.cut_m for run in runs), 4),
+        draw_cord_m=0.0,
         one_way_m=round(sum(run.one_way_m for run in runs), 4),
         runs=len(runs),
         openings_used=sum(1 for opening in openings if opening.runs),

@@ -17,7 +17,7 @@ from ribway.sheets.table import Column, Group, Table
 from ribway.sheets.tables import tables
 from ribway.sheets.totals_list import cable_totals, spares, totals
 from ribway.sheets.wire_list import wire_list
-from ribway.sheets.words import GLUE
+from ribway.sheets.words import GLUE, NOTHING
 
 
 def up(m: float) -> str:
@@ -161,7 +161,11 @@ def test_totals_are_the_plans_and_its_parts_add_up(sample_plan: Plan) -> None:
     assert sums["Copper in all"] == f"{up(sample_plan.totals.copper_kg)} kg"
     assert sums["Mains"] == f"{up(sample_plan.totals.copper_mains_kg)} kg"
     assert sums["Openings used"] == "2"
-    assert sums["Cut lengths, all pieces"] == f"{up(sample_plan.totals.cable_m)} m"
+    assert sums["Cable, cut lengths of all pieces"] == f"{up(sample_plan.totals.cable_m)} m"
+    assert sums["Draw cord, cut lengths"] == NOTHING
+    with_cords = sample_plan.totals.model_copy(update={"draw_cord_m": 38.051})
+    sums = dict(totals(sample_plan.model_copy(update={"totals": with_cords})).rows)
+    assert sums["Draw cord, cut lengths"] == "38.06 m"
     by_type = cable_totals(sample_plan).column("Cut lengths, all pieces")
     assert sum(Decimal(text) for text in by_type) == Decimal(
         up(sum(run.cut_m * run.pieces for run in sample_plan.runs))

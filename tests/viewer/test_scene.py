@@ -40,6 +40,14 @@ def test_the_legend_adds_up(sample_plan: Plan) -> None:
     assert sum(line.runs for line in lines) == sample_plan.totals.runs
 
 
+def test_the_legend_counts_every_piece_of_cable_and_no_draw_cord(sample_plan: Plan) -> None:
+    fridge, main, outlet, report = sample_plan.runs
+    cord, pair = report.model_copy(update={"cores": 0}), main.model_copy(update={"pieces": 2})
+    lines = scene_of(sample_plan.model_copy(update={"runs": (fridge, pair, outlet, cord)})).legend
+    assert lines[0].cut_m == pytest.approx(fridge.cut_m + 2 * main.cut_m)
+    assert lines[0].runs == 3
+
+
 def test_runs_without_a_loom_get_a_line_of_their_own(sample_plan: Plan) -> None:
     plan = sample_plan.model_copy(update={"looms": sample_plan.looms[:1]})
     scene = scene_of(plan)

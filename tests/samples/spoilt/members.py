@@ -38,6 +38,7 @@ MEMBERS = (
     Spoilt("total", "copper of tails", lambda p: totals(p, copper_tails_kg=0.0)),
     Spoilt("total", "copper of AC", lambda p: totals(p, copper_ac_kg=0.0)),
     Spoilt("total", "cable", lambda p: totals(p, cable_m=p.totals.cable_m - 0.05)),
+    Spoilt("total", "draw cord", lambda p: totals(p, draw_cord_m=0.05)),
     Spoilt("total", "one way", lambda p: totals(p, one_way_m=p.totals.one_way_m - 0.05)),
     Spoilt("total", "loom", lambda p: totals(p, loom_m=1.0)),
     Spoilt("total", "runs", lambda p: totals(p, runs=3)),
