@@ -14,7 +14,7 @@ from ribway.router.geometry.polylines import drop_repeats, turn_angles
 from ribway.router.laying import Laid
 from ribway.router.looms.crowd import Neighbourhood, loom_side_m, neighbourhoods
 from ribway.router.looms.grouping import Loom, Member, group
-from ribway.router.runs import Run
+from ribway.router.runs import DRAW_CORD, Run
 from ribway.router.stock import Cable
 
 
@@ -26,7 +26,7 @@ class Layout:
         laid: by run id, only runs that have a route.
         looms: of these.
         near: surroundings by run.
-        loom_of: loom by run.
+        loom_of: loom by run; a draw cord may lie in none.
         turns: per loom id, sum of bend angles of each section [rad].
         known: cut lengths of a loom with the cables it had before; most steps change one loom.
     """
@@ -49,7 +49,16 @@ def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[st
         above_deg: a change of direction above this is a bend [deg].
     """
     members = [
-        Member(run.id, run.a, run.b, run.circuit, zone_of[run.b], "ac" if run.kind == "ac" else "low", laid[run.id])
+        Member(
+            run.id,
+            run.a,
+            run.b,
+            run.circuit,
+            zone_of[run.b],
+            "ac" if run.kind == "ac" else "low",
+            laid[run.id],
+            run.cable == DRAW_CORD,
+        )
         for run in runs
         if run.id in laid
     ]
@@ -89,4 +98,7 @@ def cuts_of(
             side = loom_side_m(loom, run, own, radius, layout.turns[loom.id])
             out[run] = cut_length(runs[run], layout.laid[run], cable_of[run], side, boards, shop)
         layout.known[key] = {run: out[run] for run in loom.runs}
+    for run in layout.laid:
+        if run not in layout.loom_of:
+            out[run] = cut_length(runs[run], layout.laid[run], cable_of[run], 0.0, boards, shop)
     return out

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
+from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
 from ribway.sheets.colours import colour_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, Units, bare_place, counted, joined, length, length_unit, thick_mm
@@ -36,14 +36,18 @@ def looms_list(plan: Plan) -> Table:
     looms = [loom for loom in plan.looms if len(loom.runs) > 1]
     alone = [loom for loom in plan.looms if len(loom.runs) == 1]
     groups = [Group(_heading(loom, units), _rows(loom, units), loom.colour) for loom in looms]
-    groups.append(Group("On their own", tuple(row for loom in alone for row in _rows(loom, units))))
-    notes = (
-        "From and to are distances along the loom from where it begins; side branches are counted on from their own "
-        "beginning or from where they leave.",
+    groups.append(Group("Pulled on their own", tuple(row for loom in alone for row in _rows(loom, units))))
+    loose = tuple(run.id for run in plan.runs if not run.loom)
+    notes = [
+        "Each loom is listed from where it begins: first its trunk, then its branches in the order in which they leave "
+        "it. From and to are distances along the trunk; a branch is counted on from where it leaves, one that begins at "
+        "a device outside the trunk from there. Leave and join are said as one walks along the trunk from its beginning.",
         "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded conductors are those that warm "
-        "each other.",
-    )
-    return Table("Looms", columns, groups_of(*groups), notes)
+        "each other. One cable alone needs no tape.",
+    ]
+    if loose:
+        notes.append(f"Draw cords that lie in no loom, see the spares: {joined(loose)}.")
+    return Table("Looms", columns, groups_of(*groups), tuple(notes))
 
 
 def section_name(loom: PlanLoom, name: str) -> str:
@@ -53,38 +57,65 @@ def section_name(loom: PlanLoom, name: str) -> str:
 
 def _heading(loom: PlanLoom, units: Units) -> str:
     return (
-        f"Loom {loom.id}, {loom.zone}: {counted(len(loom.runs), 'run')}, {length(loom.length_m, units)} long, "
+        f"Loom {loom.id}, {loom.zone}: {counted(len(loom.runs), 'run')}, trunk {length(loom.length_m, units)}, "
         f"widest {thick_mm(loom.diameter_mm)} mm, {colour_name(loom.colour)} in the pictures"
     )
 
 
 def _rows(loom: PlanLoom, units: Units) -> tuple[Row, ...]:
-    """Sections and breakouts in the order of their places along the loom; runs lying alone come last."""
-    placed: list[tuple[int, float, int, Row]] = []
+    """Along the trunk, each breakout where it comes; then branch by branch."""
+    leaves = list(loom.breakouts) if len(loom.runs) > 1 else []
+    rows: list[Row] = []
     for section in loom.sections:
-        row = (
-            loom.id,
-            section_name(loom, section.name) + (", alone" if len(section.runs) == 1 < len(loom.runs) else ""),
-            bare_place(section.from_m, units),
-            bare_place(section.to_m, units),
-            joined(section.runs),
-            joined(section.openings),
-            thick_mm(section.diameter_mm),
-            str(section.loaded_conductors),
-            "",
-        )
-        placed.append((1 if len(section.runs) == 1 else 0, section.from_m, 1, row))
-    for leave in loom.breakouts if len(loom.runs) > 1 else ():
-        row = (
-            loom.id,
-            "breakout",
-            bare_place(leave.at_m, units),
-            "",
-            f"in or out here: {joined(leave.runs)}",
-            leave.place or NOTHING,
-            "",
-            "",
-            "",
-        )
-        placed.append((0, leave.at_m, 0, row))
-    return tuple(row for *_, row in sorted(placed, key=lambda one: one[:3]))
+        while leaves and (section.branch or leaves[0].at_m <= section.from_m):
+            rows.append(_breakout(loom, leaves.pop(0), units))
+        rows.append(_section(loom, section, units))
+    return (*rows, *(_breakout(loom, leave, units) for leave in leaves))
+
+
+def _section(loom: PlanLoom, section: LoomSection, units: Units) -> Row:
+    part = section_name(loom, section.name)
+    if section.branch:
+        part += f", branch {section.begins}" if section.begins else ", branch goes on"
+    return (
+        loom.id,
+        part,
+        bare_place(section.from_m, units),
+        bare_place(section.to_m, units),
+        joined(section.runs),
+        joined(section.openings),
+        thick_mm(section.diameter_mm),
+        str(section.loaded_conductors),
+        "" if len(section.runs) > 1 else NOTHING,
+    )
+
+
+def _breakout(loom: PlanLoom, breakout: Breakout, units: Units) -> Row:
+    return (
+        loom.id,
+        "breakout",
+        bare_place(breakout.at_m, units),
+        "",
+        leave_and_join(breakout),
+        breakout.place or NOTHING,
+        "",
+        "",
+        NOTHING,
+    )
+
+
+def leave_and_join(breakout: Breakout) -> str:
+    """Who leaves a loom and who joins it.
+
+    Args:
+        breakout: the place.
+
+    Returns:
+        ``C4, C7 leave; D3 joins``.
+    """
+    leaving = tuple(run for run in breakout.runs if run not in breakout.joining)
+    parts = []
+    for runs, one, more in ((leaving, "leaves", "leave"), (breakout.joining, "joins", "join")):
+        if runs:
+            parts.append(f"{joined(runs)} {one if len(runs) == 1 else more}")
+    return "; ".join(parts) or NOTHING

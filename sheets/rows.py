@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from ribway.sheets.marks import Block, Box, Face, Frame, Mark, Text
 from ribway.sheets.table import Align, Group, Row, Table
 from ribway.sheets.widths import PAD, TICK, column_widths, heading_size, is_box
+from ribway.sheets.words import NOTHING
 from ribway.sheets.wrap import ASCENT, LEADING, gap, paragraph, stacked, wrap
 
 TITLE_PT = 16.0
@@ -131,6 +132,8 @@ def _row(grid: Grid, cells: list[tuple[str, ...]], shaded: bool, first: bool) ->
     for index, (column, lines) in enumerate(zip(table.columns, cells, strict=True)):
         if not is_box(column):
             marks += _cell(grid, index, lines, size, column.strong, column.align)
+        elif lines and lines[0] == NOTHING:
+            marks += _cell(grid, index, lines, size, False, "centre")
         elif first:
             middle = (grid.lefts[index] + grid.rights[index] - TICK) / 2
             marks.append(Box(middle, -_PAD_ABOVE - TICK, TICK, TICK, "#ffffff", 0.9, tick=True))

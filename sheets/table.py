@@ -22,7 +22,8 @@ class Column:
         heading: what stands over it; of a length it says which length it is.
         unit: unit of the bare numbers below; empty if each carries its own, or if they have none.
         weight: share of the room left over when every column holds its longest word.
-        align: how its cells stand; ``box`` is a square to be ticked by pen, its cells are empty.
+        align: how its cells stand; ``box`` is a square to be ticked by pen, its cells are empty; one with a
+            dash has nothing to be ticked.
         strong: printed bold.
     """
 

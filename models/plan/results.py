@@ -101,7 +101,7 @@ class PlanRun(Data):
     bundle_factor: float
     ambient_factor: float
     deciding: str = Field(description="what decided the size")
-    loom: str
+    loom: str = Field(description="empty for a draw cord that lies by itself")
     cut_to_template: bool = Field(description="from 16 mm2 up: cut to template on the van")
 
 
@@ -132,9 +132,14 @@ class PlanCircuit(Data):
 
 
 class LoomSection(Data):
-    """A stretch of a loom over which the same runs lie together."""
+    """A stretch of a loom over which the same runs lie together.
+
+    A loom's sections stand in order: along its trunk from where it begins, then branch by branch.
+    """
 
     name: str
+    branch: int = Field(default=0, description="0 on the trunk; branches are numbered by where they leave it")
+    begins: str = Field(default="", description="of a branch's first section: where that is")
     from_m: float
     to_m: float
     runs: tuple[str, ...]
@@ -145,10 +150,11 @@ class LoomSection(Data):
 
 
 class Breakout(Data):
-    """Where runs leave a loom."""
+    """Where runs leave or join a loom's trunk, seen from where it begins."""
 
     at_m: float
     runs: tuple[str, ...]
+    joining: tuple[str, ...] = Field(default=(), description="those of runs that join here; the others leave")
     place: str
     point: Point
 

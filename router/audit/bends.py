@@ -41,7 +41,7 @@ def check_bends(book: Book) -> Iterator[Finding]:
 def _loom_side(book: Book, run: PlanRun) -> Iterator[Finding]:
     """Concentric arcs: a wire on the outside is longer by (bundle radius - own radius) x angle."""
     asked = 0.0
-    for section in book.looms[run.loom].sections:
+    for section in book.looms[run.loom].sections if run.loom else ():
         if run.id not in section.runs:
             continue
         angle, play = turns_deg(without_repeats(as_line(section.points)))

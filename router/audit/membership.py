@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Final
 
 from ribway.models.plan.results import Finding, LoomSection, PlanLoom
@@ -46,11 +47,13 @@ def check_membership(book: Book) -> Iterator[Finding]:
 def _looms(book: Book) -> Iterator[Finding]:
     count = Counter(run for loom in book.plan.looms for run in loom.runs)
     for run in book.plan.runs:
-        if count[run.id] != 1 or run.id not in book.looms[run.loom].runs:
+        if not run.loom and not count[run.id]:
+            continue  # a draw cord by itself; any other run without a loom was found among the names
+        if not run.loom or count[run.id] != 1 or run.id not in book.looms[run.loom].runs:
             yield error(
                 "loom-of-run",
                 run.id,
-                f"is in {count[run.id]} looms and says {run.loom}: it must be in that one and no other",
+                f"is in {count[run.id]} looms and says {run.loom or 'none'}: it must be in that one and no other",
             )
             continue
         loom = book.looms[run.loom]
@@ -60,7 +63,7 @@ def _looms(book: Book) -> Iterator[Finding]:
     for loom in book.plan.looms:
         for section in loom.sections:
             yield from _section(book, loom, section)
-        yield from _whole(loom)
+        yield from _whole(book, loom)
 
 
 def _section(book: Book, loom: PlanLoom, section: LoomSection) -> Iterator[Finding]:
@@ -95,7 +98,7 @@ def _section(book: Book, loom: PlanLoom, section: LoomSection) -> Iterator[Findi
         )
 
 
-def _whole(loom: PlanLoom) -> Iterator[Finding]:
+def _whole(book: Book, loom: PlanLoom) -> Iterator[Finding]:
     thickest = max((section.diameter_mm for section in loom.sections), default=0.0)
     if abs(loom.diameter_mm - thickest) > SIZE_PLAY_MM:
         yield error(
@@ -111,3 +114,20 @@ def _whole(loom: PlanLoom) -> Iterator[Finding]:
     for breakout in loom.breakouts:
         if not set(breakout.runs) <= set(loom.runs):
             yield error("breakouts", loom.id, f"runs of other looms leave it at {breakout.at_m:g} m")
+        trunk = [section for section in loom.sections if section.branch == 0]
+        before = {run for one in trunk if abs(one.to_m - breakout.at_m) <= PLAY_M for run in one.runs}
+        after = {run for one in trunk if abs(one.from_m - breakout.at_m) <= PLAY_M for run in one.runs}
+        joining, leaving = set(breakout.joining), set(breakout.runs) - set(breakout.joining)
+        if joining != (after - before) & set(breakout.runs) or not leaving <= before - after:
+            yield error("breakouts", loom.id, f"who leaves and who joins at {breakout.at_m:g} m is not what lies there")
+    cords = {run for run in loom.runs if book.runs[run].cores == 0}
+    if cords and len(loom.runs) - len(cords) < 2:
+        yield error(
+            "loom-of-cords", loom.id, f"{', '.join(sorted(cords))}: draw cords go along with two cables or more"
+        )
+    branches = [section.branch for section in loom.sections]
+    if branches != sorted(branches):
+        yield error("section-order", loom.id, "its sections do not stand trunk first, then branch by branch")
+    for one, other in pairwise(section for section in loom.sections if section.branch == 0):
+        if abs(one.to_m - other.from_m) > PLAY_M:
+            yield error("section-order", loom.id, f"section {other.name} does not begin where {one.name} ends")

@@ -41,6 +41,8 @@ def neighbourhoods(looms: Sequence[Loom], laid: Mapping[str, Laid]) -> dict[str,
                 for leg in laid[run].legs
             }
             out[run] = tuple(sorted(found, key=lambda one: (one.zone, one.runs)))
+    for run in laid.keys() - out.keys():
+        out[run] = tuple(Neighbourhood(zone, (run,)) for zone in sorted({leg.zone for leg in laid[run].legs}))
     return out
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.router.laying import Laid, Leg, Piece
+from ribway.router.laying import Laid, Piece
 
 Array = NDArray[np.float64]
 
@@ -27,6 +27,7 @@ class Member:
         zone: destination zone.
         family: runs of different families never share a loom (``ac`` and the rest).
         laid: its route.
+        cord: it is a draw cord: it goes along with a loom of cables and makes none.
     """
 
     run: str
@@ -36,6 +37,7 @@ class Member:
     zone: str
     family: str
     laid: Laid
+    cord: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,7 +49,9 @@ class Section:
         runs: ids, sorted.
         ways: names of openings and other ways passed.
         points: ``(k, 3)`` polyline [m].
-        trunk: it belongs to the trunk, not to a branch.
+        branch: 0 on the trunk; branches are numbered by where they leave it.
+        device: where a branch begins, if that is at a device rather than at the loom.
+        way: the last opening or other way that the branch's run passed before; empty if none.
     """
 
     from_m: float
@@ -55,15 +59,31 @@ class Section:
     runs: tuple[str, ...]
     ways: tuple[str, ...]
     points: Array
-    trunk: bool
+    branch: int
+    device: str = ""
+    way: str = ""
+
+    @property
+    def trunk(self) -> bool:
+        """Whether it belongs to the trunk, not to a branch."""
+        return self.branch == 0
 
 
 @dataclass(frozen=True, eq=False)
 class Breakout:
-    """Where runs leave (or join) a loom: distance along it, which runs, at which place."""
+    """Where runs leave or join a loom, seen from its start: distance along it, which runs, at which place.
+
+    Args:
+        at_m: distance along the loom [m].
+        runs: all that leave or join here, sorted.
+        joining: those of them that join; the others leave.
+        place: the opening before or after it.
+        point: ``(3,)`` where [m].
+    """
 
     at_m: float
     runs: tuple[str, ...]
+    joining: tuple[str, ...]
     place: str
     point: Array
 
@@ -76,7 +96,7 @@ class Loom:
         id: letter.
         zone: where it leads.
         runs: ids, the trunk run first, then sorted.
-        sections: along the trunk first, then branches.
+        sections: along the trunk first, then branch by branch in the order in which they leave it.
         breakouts: along the trunk.
         length_m: of the trunk [m].
     """
@@ -93,7 +113,9 @@ def group(members: Sequence[Member]) -> tuple[Loom, ...]:
     """Looms by destination zone and shared stretches.
 
     Runs of one zone and family that share a stretch, directly or through others, are one loom; so are the runs of a chain,
-    one behind the other, which are made up in one piece. A run that shares nothing is a loom of its own.
+    one behind the other, which are made up in one piece. A cable that shares nothing is a loom of its own. A draw cord
+    makes no loom and joins none together: it goes with the loom of at least two cables of its zone that it shares most
+    of its way with, and lies by itself if there is none.
 
     Args:
         members: all runs.
@@ -101,6 +123,29 @@ def group(members: Sequence[Member]) -> tuple[Loom, ...]:
     Returns:
         Looms, largest first, ties by id of their first run.
     """
+    looms = _of_cables([member for member in members if not member.cord])
+    for cord in sorted((member for member in members if member.cord), key=lambda one: one.run):
+        _go_along(cord, [own for _, own in looms if sum(not one.cord for one in own) > 1])
+    looms.sort(key=lambda loom: (-len(loom[1]), min(one.run for one in loom[1])))
+    return tuple(_loom(letters(number), zone, own) for number, (zone, own) in enumerate(looms))
+
+
+def _go_along(cord: Member, looms: Sequence[list[Member]]) -> None:
+    """Put a draw cord into the loom that it shares most of its way with, if any."""
+    best, most_m = None, 0.0
+    for own in looms:
+        if not any((one.family, one.zone) == (cord.family, cord.zone) for one in own):
+            continue
+        taken = {piece for one in own if not one.cord for piece in _pieces(one.laid)}
+        shared_m = round(sum(leg.sharp_m for leg in cord.laid.legs if leg.piece in taken), 6)
+        if shared_m > most_m:
+            best, most_m = own, shared_m
+    if best is not None:
+        best.append(cord)
+
+
+def _of_cables(members: Sequence[Member]) -> list[tuple[str, list[Member]]]:
+    """Zone and runs of each loom, ordered by the first run; see `group`."""
     graph: nx.Graph[int] = nx.Graph()
     graph.add_nodes_from(range(len(members)))
     by_piece: dict[tuple[str, str, Piece], int] = {}
@@ -116,8 +161,7 @@ def group(members: Sequence[Member]) -> tuple[Loom, ...]:
     for component in nx.connected_components(graph):
         own = [members[index] for index in sorted(component)]
         looms.append((_zone(own), own))
-    looms.sort(key=lambda loom: (-len(loom[1]), loom[1][0].run))
-    return tuple(_loom(letters(number), zone, own) for number, (zone, own) in enumerate(looms))
+    return sorted(looms, key=lambda loom: min(one.run for one in loom[1]))
 
 
 def _zone(members: Sequence[Member]) -> str:
@@ -145,54 +189,70 @@ def _loom(name: str, zone: str, members: Sequence[Member]) -> Loom:
     for member in members:
         for piece in _pieces(member.laid):
             on.setdefault(piece, set()).add(member.run)
-    # The trunk is the route that the most cable lies along; ties go to the first run by id.
+    cables = {member.run for member in members if not member.cord}
+    # The trunk is the cable's route that the most cable lies along; ties go to the first run by id.
     trunk = max(
-        members,
+        (member for member in members if not member.cord),
         key=lambda m: (
-            round(sum(_length(leg) * len(on[leg.piece]) for leg in m.laid.legs if leg.piece), 6),
+            round(sum(leg.sharp_m * len(on[leg.piece] & cables) for leg in m.laid.legs if leg.piece), 6),
             [-ord(c) for c in m.run],
         ),
     )
     ends: dict[Piece, float] = {}
-    sections, length_m = _along(trunk.laid.legs, on, ends, 0.0, True)
+    sections, length_m = _along(trunk, on, ends, 0.0, True)
     breakouts = _breakouts(sections)
     reached = {trunk.b: length_m}
+    branches: list[list[Section]] = []
     for member in sorted(members, key=lambda m: m.run):
-        more, end = _along(member.laid.legs, on, ends, reached.get(member.a, 0.0), False)
-        sections += more
+        more, end = _along(member, on, ends, reached.get(member.a, 0.0), False)
+        for section in more:
+            if section.branch:
+                branches.append([])
+            branches[-1].append(section)
         reached.setdefault(member.b, end)
+    branches.sort(key=lambda branch: (round(branch[0].from_m, 6), branch[0].runs))
+    for number, branch in enumerate(branches, 1):
+        sections += [replace(section, branch=number) for section in branch]
     runs = (trunk.run, *sorted(member.run for member in members if member.run != trunk.run))
     return Loom(name, zone, runs, tuple(sections), breakouts, length_m)
 
 
-def _length(leg: Leg) -> float:
-    return leg.sharp_m
-
-
 def _along(
-    legs: Sequence[Leg], on: Mapping[Piece, set[str]], ends: dict[Piece, float], start_m: float, trunk: bool
+    member: Member, on: Mapping[Piece, set[str]], ends: dict[Piece, float], start_m: float, trunk: bool
 ) -> tuple[list[Section], float]:
-    """Sections of what is new along a route, and how far it leads; ``ends`` says where known stretches end."""
+    """Sections of what is new along a route, and how far it leads; ``ends`` says where known stretches end.
+
+    A section that begins a branch has ``branch`` 1, one that carries on from the section before it has 0.
+    """
     sections: list[Section] = []
     at = start_m
     runs: tuple[str, ...] = ()
     points: list[Array] = []
     ways: list[str] = []
     begun = at
+    device, way, carried_on = member.a, "", trunk
+    start = (device, way, carried_on)
 
     def close() -> None:
         if points:
-            sections.append(Section(begun, at, runs, tuple(ways), np.vstack(points), trunk))
+            at_device, after, goes_on = start
+            head = (0, "", "") if goes_on else (1, at_device, after)
+            sections.append(Section(begun, at, runs, tuple(ways), np.vstack(points), *head))
 
-    for leg in legs:
+    for leg in member.laid.legs:
         known = leg.piece is not None and leg.piece in ends
         here = () if leg.piece is None or known else tuple(sorted(on[leg.piece]))
         if here != runs:
             close()
-            runs, points, ways, begun = here, [], [], at
+            runs, points, ways, begun, start = here, [], [], at, (device, way, carried_on)
         at = ends[leg.piece] if leg.piece is not None and known and not trunk else at + leg.sharp_m
+        if known and not trunk:
+            device, carried_on = "", False
+        if leg.piece is not None and leg.kind != "bay":
+            way = leg.name
         if leg.piece is None or known:
             continue
+        carried_on = True
         ends[leg.piece] = at
         points.append(leg.points)
         if leg.kind != "bay":
@@ -210,5 +270,6 @@ def _breakouts(sections: Sequence[Section]) -> tuple[Breakout, ...]:
         place = (
             f"after {before.ways[-1]}" if before.ways else (f"before {after.ways[0]}" if after.ways else "in the bay")
         )
-        out.append(Breakout(before.to_m, changed, place, before.points[-1]))
+        joining = tuple(sorted(set(after.runs) - set(before.runs)))
+        out.append(Breakout(before.to_m, changed, joining, place, before.points[-1]))
     return tuple(out)

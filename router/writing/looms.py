@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from ribway.models.palette import loom_colour
 from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
+from ribway.router.looms.grouping import Section
 from ribway.router.rounds import section_diameters
 from ribway.router.writing.outcome import Outcome, mm, point, points
 
@@ -11,12 +14,15 @@ from ribway.router.writing.outcome import Outcome, mm, point, points
 def write_looms(outcome: Outcome) -> tuple[PlanLoom, ...]:
     """All looms with their sections and breakouts, each in its own colour."""
     runs = outcome.run_by_id
+    names = {device.id: device.name or device.id for device in outcome.project.devices}
     out = []
     for number, loom in enumerate(outcome.layout.looms):
         diameters = section_diameters(loom, outcome.cable_of, runs)
         sections = tuple(
             LoomSection(
                 name=f"{loom.id}.{index + 1}",
+                branch=section.branch,
+                begins=_begins(loom.sections, index, names),
                 from_m=round(section.from_m, 4),
                 to_m=round(section.to_m, 4),
                 runs=section.runs,
@@ -28,7 +34,9 @@ def write_looms(outcome: Outcome) -> tuple[PlanLoom, ...]:
             for index, section in enumerate(loom.sections)
         )
         breakouts = tuple(
-            Breakout(at_m=round(one.at_m, 4), runs=one.runs, place=one.place, point=point(one.point))
+            Breakout(
+                at_m=round(one.at_m, 4), runs=one.runs, joining=one.joining, place=one.place, point=point(one.point)
+            )
             for one in loom.breakouts
         )
         out.append(
@@ -44,3 +52,13 @@ def write_looms(outcome: Outcome) -> tuple[PlanLoom, ...]:
             )
         )
     return tuple(out)
+
+
+def _begins(sections: Sequence[Section], index: int, names: Mapping[str, str]) -> str:
+    """Where a branch begins; empty but for a branch's first section."""
+    here = sections[index]
+    if here.trunk or (index and sections[index - 1].branch == here.branch):
+        return ""
+    if here.device:
+        return f"at {names.get(here.device, here.device)}"
+    return f"after {here.way}" if here.way else "off the trunk"

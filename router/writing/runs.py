@@ -80,6 +80,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
     drop_v = sizes.lost_v[run.id] if sizes is not None and run.id in sizes.lost_v else 0.0
     volts = feed.volts if feed is not None else shop.volts
     ampacity = sized.verdict.ampacity if sized is not None and sized.verdict is not None else None
+    loom = outcome.layout.loom_of.get(run.id)
     factors = {factor.name: factor.value for factor in ampacity.factors} if ampacity is not None else {}
     return PlanRun(
         **{"from": run.a},
@@ -126,7 +127,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         bundle_factor=round(factors.get("bundle", 1.0), 4),
         ambient_factor=round(factors.get("ambient", 1.0), 4),
         deciding=outcome.reason_of.get(run.id, "spare"),
-        loom=outcome.layout.loom_of[run.id].id,
+        loom=loom.id if loom is not None else "",
         cut_to_template=cable.stock.area_mm2 >= THICK_MM2,
     )
 

@@ -136,17 +136,38 @@ def test_a_fuse_from_the_project_is_marked(sample_plan: Plan) -> None:
 def test_looms_say_sections_and_breakouts_along_them(sample_plan: Plan) -> None:
     table = looms_list(sample_plan)
     left = table.groups[0]
-    assert left.heading.startswith("Loom left, left: 3 runs, 1.40 m long, widest 17.2 mm")
+    assert left.heading.startswith("Loom left, left: 3 runs, trunk 1.40 m, widest 17.2 mm")
     assert left.colour == "#4477aa"
     assert [row[1] for row in left.rows] == ["section 1", "breakout", "section 2", "breakout"]
     assert [row[2:5] for row in left.rows] == [
         ("0.00", "0.30", "main-1, report-1"),
-        ("0.30", "", "in or out here: main-1"),
+        ("0.30", "", "main-1 leaves"),
         ("0.30", "1.40", "fridge-1, report-1"),
-        ("1.40", "", "in or out here: fridge-1, report-1"),
+        ("1.40", "", "fridge-1, report-1 leave"),
     ]
     assert left.rows[2][5:8] == ("L1a", "10.3", "2")
-    assert table.groups[1].heading == "On their own"
+    assert [row[8] for row in left.rows] == ["", NOTHING, "", NOTHING], "only a bundle is taped"
+    assert table.groups[1].heading == "Pulled on their own"
+    assert [row[8] for row in table.groups[1].rows] == [NOTHING]
+
+
+def test_a_loom_is_listed_trunk_first_and_its_branches_in_their_order(sample_plan: Plan) -> None:
+    """A stretch of one run lies where it comes along the trunk; a branch stands after the trunk though it leaves early."""
+    left = sample_plan.looms[0]
+    one, two = left.sections
+    sections = (
+        one.model_copy(update={"name": "left/1"}),
+        two.model_copy(update={"name": "left/2", "runs": ("fridge-1",)}),
+        one.model_copy(update={"name": "left/3", "branch": 1, "begins": "at Data logger", "runs": ("report-1",)}),
+        one.model_copy(update={"name": "left/4", "branch": 1, "from_m": 0.3, "to_m": 0.4}),
+    )
+    both = left.breakouts[0].model_copy(update={"runs": ("fridge-1", "main-1"), "joining": ("fridge-1",)})
+    loom = left.model_copy(update={"sections": sections, "breakouts": (both,)})
+    rows = looms_list(sample_plan.model_copy(update={"looms": (loom,)})).rows
+    assert [row[1] for row in rows] == [
+        "section 1", "breakout", "section 2", "section 3, branch at Data logger", "section 4, branch goes on",
+    ]  # fmt: skip
+    assert rows[1][4] == "main-1 leaves; fridge-1 joins"
 
 
 def test_every_loom_colour_has_a_word_of_its_own() -> None:

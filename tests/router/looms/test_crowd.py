@@ -25,7 +25,7 @@ def row(case: int) -> dict[str, str]:
 def loom_of(*runs: tuple[str, ...]) -> Loom:
     """A loom with one section for each set of runs."""
     points = np.array([[0.0, 0, 0], [1, 0, 0]])
-    sections = tuple(Section(float(k), k + 1.0, own, (), points, True) for k, own in enumerate(runs))
+    sections = tuple(Section(float(k), k + 1.0, own, (), points, 0) for k, own in enumerate(runs))
     return Loom("A", "rear", tuple(sorted({run for own in runs for run in own})), sections, (), float(len(runs)))
 
 

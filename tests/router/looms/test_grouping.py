@@ -69,6 +69,17 @@ def check(loom: Loom, members: Sequence[Member]) -> None:
         steps = np.linalg.norm(np.diff(section.points, axis=0), axis=1)
         assert steps.sum() == pytest.approx(section.to_m - section.from_m, abs=1e-6), "no jump, nothing left out"
     assert got == pytest.approx(want)
+    order = [section.branch for section in loom.sections]
+    assert order == sorted(order)
+    assert set(order) == set(range(max(order) + 1)), "branches are numbered without gaps"
+    starts = []
+    for number in range(1, max(order) + 1):
+        branch = [section for section in loom.sections if section.branch == number]
+        starts.append(branch[0].from_m)
+        for before, after in itertools.pairwise(branch):
+            assert after.from_m == pytest.approx(before.to_m)
+            assert after.points[0] == pytest.approx(before.points[-1])
+    assert starts == sorted(starts), "branches stand in the order in which they leave"
     trunk = [section for section in loom.sections if section.trunk]
     assert trunk == list(loom.sections[: len(trunk)])
     for before, after in itertools.pairwise(trunk):
@@ -78,6 +89,7 @@ def check(loom: Loom, members: Sequence[Member]) -> None:
     for at, (before, after) in zip(loom.breakouts, itertools.pairwise(trunk), strict=True):
         assert at.at_m == pytest.approx(before.to_m)
         assert set(at.runs) == set(before.runs) ^ set(after.runs) != set()
+        assert set(at.joining) == set(after.runs) - set(before.runs)
         assert at.point == pytest.approx(before.points[-1])
 
 
@@ -116,6 +128,55 @@ def test_ways_and_places_are_named() -> None:
     assert [section.ways for section in loom.sections if section.trunk] == [(), ("opening1",), ("opening3",)]
     assert [one.place for one in loom.breakouts] == ["before opening1", "after opening1"]
     check(loom, members)
+
+
+def test_who_leaves_and_who_joins() -> None:
+    """r1 lies on stretches 0 to 5; r2 comes in at 2 and goes out after 3. Walking from the start: r2 in, r2 out."""
+    members = [
+        member("r1", [leg(k) for k in range(6)]),
+        member("r2", [spur(1, 2), leg(2), leg(3), spur(2, 4)], a="pump"),
+    ]
+    (loom,) = group(members)
+    assert [(one.at_m, one.runs, one.joining) for one in loom.breakouts] == [
+        (2.0, ("r2",), ("r2",)),
+        (4.0, ("r2",), ()),
+    ]
+    check(loom, members)
+
+
+def test_a_branch_says_where_it_begins_and_stands_after_those_that_leave_before_it() -> None:
+    members = [
+        member("a", [leg(0), leg(1), leg(2, "opening"), spur(1, 3)]),
+        member("b", [leg(0), spur(2, 1)]),
+        member("r", [leg(0), leg(1), leg(2, "opening"), leg(3), leg(4), leg(5)]),
+        member("s", [spur(3, 4), leg(4), leg(5)], a="pump"),
+    ]
+    (loom,) = group(members)
+    check(loom, members)
+    found = [(one.branch, one.from_m, one.runs, one.device, one.way) for one in loom.sections if not one.trunk]
+    assert found == [(1, 0.0, ("s",), "pump", ""), (2, 1.0, ("b",), "", ""), (3, 3.0, ("a",), "", "opening2")]
+
+
+def cord(run: str, legs: Sequence[Leg], zone: str = "rear") -> Member:
+    return Member(run, "board", run, "", zone, "low", laid(legs), cord=True)
+
+
+def test_a_draw_cord_makes_no_loom_and_joins_none_together() -> None:
+    """Cables p, q share 0-1, cables x, y share 5-7. The cord lies along both, longer along the second."""
+    cables = [
+        member("p", [leg(0), leg(1)]),
+        member("q", [leg(0), leg(1), spur(1, 2)]),
+        member("x", [leg(5), leg(6), leg(7)]),
+        member("y", [leg(5), leg(6), leg(7), spur(2, 8)]),
+        member("single", [leg(20), leg(21)]),
+    ]
+    both = cord("spare-1", [leg(k) for k in range(9)])
+    beside_single = cord("spare-2", [leg(20), leg(21)])
+    elsewhere = cord("spare-3", [leg(5), leg(6)], zone="front")
+    looms = group([both, *cables, beside_single, elsewhere])
+    assert [set(loom.runs) for loom in looms] == [{"x", "y", "spare-1"}, {"p", "q"}, {"single"}]
+    assert [loom.runs[0] for loom in looms] == ["y", "q", "single"], "no trunk is a cord's, however long that is"
+    check(looms[0], [*cables, both])
 
 
 def test_what_makes_a_loom_and_what_does_not() -> None:

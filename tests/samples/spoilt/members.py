@@ -30,6 +30,16 @@ MEMBERS = (
         "breakouts", "right",
         lambda p: change(p, "looms", "right", breakouts=take(p, "looms", "left").breakouts[:1]),
     ),
+    Spoilt(
+        "breakouts", "left",
+        lambda p: change(
+            p, "looms", "left",
+            breakouts=tuple(one.model_copy(update={"joining": one.runs}) for one in take(p, "looms", "left").breakouts),
+        ),
+    ),
+    Spoilt("section-order", "left", lambda p: section(p, "left", 0, branch=1)),
+    Spoilt("section-order", "left", lambda p: section(p, "left", 1, from_m=0.4)),
+    Spoilt("loom-of-cords", "right", lambda p: change(p, "runs", "outlet-1", cores=0)),
     # totals
     Spoilt("total", "copper", lambda p: totals(p, copper_kg=p.totals.copper_kg - 0.01)),
     Spoilt("total", "copper of mains", lambda p: totals(p, copper_mains_kg=0.0)),
