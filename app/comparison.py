@@ -9,7 +9,8 @@ from dataclasses import asdict, dataclass, fields
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
-from ribway.units import Units, signed_length
+from ribway.models.printed import Units
+from ribway.units import signed_length
 
 BASE = "base"
 _SAME_M = 1e-6

@@ -9,7 +9,8 @@ from rich.table import Table
 from ribway.comparison import Line, differences, lines_of, units_of
 from ribway.console import clean, table_of
 from ribway.models.plan.plan import Plan
-from ribway.units import length, mass, percent
+from ribway.models.printed import length, mass
+from ribway.units import percent
 
 
 def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:

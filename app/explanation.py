@@ -11,8 +11,9 @@ from ribway.console import clean, table_of
 from ribway.models.nearest import nearest_word
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanCircuit, PlanRun
+from ribway.models.printed import length
 from ribway.summary import findings_lines
-from ribway.units import amps, carried_amps, fine_length, length, percent, volts
+from ribway.units import amps, carried_amps, fine_length, percent, volts
 
 Part = Table | str | Padding
 

@@ -13,7 +13,8 @@ from ribway.console import clean, table_of
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.models.plan.shell import PlanOpening
-from ribway.units import amps, carried_amps, length, mass, percent, volts
+from ribway.models.printed import length, mass
+from ribway.units import amps, carried_amps, percent, volts
 
 FULLEST_SHOWN = 5
 ALIKE_SHOWN = 3

@@ -2,30 +2,8 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-from decimal import Decimal
-from typing import Literal
-
 from ribway.models.lengths import format_feet_inches, format_metres
-
-Units = Literal["metric", "feet and inches"]
-
-_KG_PER_LB = 0.45359237  # international pound, 1959: exact
-_INCH_PARTS = 4
-
-
-def length(m: float, units: Units) -> str:
-    """A length, rounded up in its own unit.
-
-    Args:
-        m: the length [m].
-        units: the shop's.
-
-    Returns:
-        ``2.45 m`` or ``8' 0 1/2"``.
-    """
-    return format_metres(m) if units == "metric" else format_feet_inches(m, _INCH_PARTS)
+from ribway.models.printed import Units, length, rounded_up, three_digits_down, three_digits_up
 
 
 def fine_length(m: float, units: Units) -> str:
@@ -54,19 +32,6 @@ def signed_length(m: float, units: Units) -> str:
     return f"{'-' if m < 0 else '+'}{length(abs(m), units)}"
 
 
-def mass(kg: float, units: Units) -> str:
-    """A mass.
-
-    Args:
-        kg: the mass [kg].
-        units: the shop's.
-
-    Returns:
-        ``1.24 kg`` or ``2.74 lb``.
-    """
-    return f"{kg:.2f} kg" if units == "metric" else f"{kg / _KG_PER_LB:.2f} lb"
-
-
 def amps(a: float | None) -> str:
     """A current that loads something, rounded up to three digits; a dash for none.
 
@@ -76,7 +41,7 @@ def amps(a: float | None) -> str:
     Returns:
         ``7.5 A``.
     """
-    return "-" if a is None else f"{_three_digits(a, math.ceil):g} A"
+    return "-" if a is None else f"{three_digits_up(a)} A"
 
 
 def carried_amps(a: float | None) -> str:
@@ -88,15 +53,7 @@ def carried_amps(a: float | None) -> str:
     Returns:
         ``16.3 A``.
     """
-    return "-" if a is None else f"{_three_digits(a, math.floor):g} A"
-
-
-def _three_digits(value: float, whole: Callable[[float], int]) -> float:
-    """A value rounded one way to three digits; what differs from a whole step by a millionth is float dust."""
-    if value <= 0:
-        return 0.0
-    step = Decimal(10) ** (math.floor(math.log10(value)) - 2)
-    return float(whole(round(value / float(step), 6)) * step)
+    return "-" if a is None else f"{three_digits_down(a)} A"
 
 
 def percent(value: float | None) -> str:
@@ -108,7 +65,7 @@ def percent(value: float | None) -> str:
     Returns:
         ``2.4 %``.
     """
-    return "-" if value is None else f"{math.ceil(round(value * 10, 6)) / 10:.1f} %"
+    return "-" if value is None else f"{rounded_up(value, 1)} %"
 
 
 def volts(value: float) -> str:
@@ -120,4 +77,4 @@ def volts(value: float) -> str:
     Returns:
         ``0.26 V``.
     """
-    return f"{math.ceil(round(value * 100, 6)) / 100:.2f} V"
+    return f"{rounded_up(value, 2)} V"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ribway.models.plan.plan import Plan
-from ribway.sheets.words import counted
+from ribway.models.printed import counted
 
 _NAMED = 8
 

@@ -9,13 +9,13 @@ from ribway.models.lengths import format_arms
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.printed import length
 from ribway.sheets.circuits_list import feeds_text
 from ribway.sheets.csv_file import Value, csv_text, plan_marks
 from ribway.sheets.cut_list import Cut, cuts
 from ribway.sheets.openings_list import grommet_text, state_text, used_openings
 from ribway.sheets.places import cables_by_id, device_names, device_place
 from ribway.sheets.wire_list import has_there_and_back
-from ribway.sheets.words import length
 
 LIST_MARK = "; "
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from ribway.models.lengths import format_arms
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
+from ribway.models.printed import counted, length
 from ribway.sheets.places import cable_size, cables_by_id, device_names
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
-from ribway.sheets.words import bare_length, counted, length, length_unit, printed_m, typeset
+from ribway.sheets.words import bare_length, length_unit, printed_m, typeset
 
 CUT_AT = "Cut length, each piece"
 RUNNING = "Cable used so far"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening, PlanWay
+from ribway.models.printed import Units
 from ribway.sheets.places import measured_from, opening_sideways, opening_up, wall_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import (
     NOTHING,
-    Units,
     bare_place,
     inches,
     joined,

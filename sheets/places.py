@@ -5,7 +5,8 @@ from __future__ import annotations
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening
-from ribway.sheets.words import Units, area_mm2, bare_place, glued, place, typeset
+from ribway.models.printed import Units
+from ribway.sheets.words import area_mm2, bare_place, glued, place, typeset
 
 _MIDDLE_M = 0.005  # what is nearer to the centre line than this is on it
 _CROSS_WALLS = ("bulkhead", "rear")

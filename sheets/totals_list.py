@@ -3,20 +3,10 @@
 from __future__ import annotations
 
 from ribway.models.plan.plan import Plan, PlanCable
+from ribway.models.printed import length, mass
 from ribway.sheets.places import cable_size, device_names
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
-from ribway.sheets.words import (
-    NOTHING,
-    bare_length,
-    joined,
-    length,
-    length_unit,
-    mass,
-    percent,
-    printed_m,
-    typeset,
-    volts,
-)
+from ribway.sheets.words import NOTHING, bare_length, joined, length_unit, percent, printed_m, typeset, volts
 
 _SHARE = 0.55  # of the page: figures stay near what they are of
 

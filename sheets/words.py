@@ -7,36 +7,25 @@ rounded to the nearest, since nothing is safe about a hole that is a little furt
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
 
-from ribway.models.lengths import format_feet_inches, format_metres
-
-Units = Literal["metric", "feet and inches"]
+from ribway.models.lengths import format_feet_inches
+from ribway.models.printed import (
+    DUST_DIGITS,
+    INCH_PARTS,
+    Units,
+    length,
+    rounded_down,
+    rounded_up,
+    three_digits_down,
+    three_digits_up,
+)
 
 NOTHING = "–"
 GLUE = "\N{NO-BREAK SPACE}"
 """Stands between words that stay on one line; printed as a space."""
 
-_KG_PER_LB = 0.45359237  # international pound, 1959: exact
 _MM_PER_INCH = 25.4
-_INCH_PARTS = 4
-_DUST_DIGITS = 6
-
-
-def length(m: float, units: Units) -> str:
-    """A length, rounded up in its own unit.
-
-    Args:
-        m: the length [m].
-        units: the shop's.
-
-    Returns:
-        ``2.45 m`` or ``8' 0 1/2"``.
-    """
-    return format_metres(m) if units == "metric" else format_feet_inches(m, _INCH_PARTS)
 
 
 def printed_m(m: float, units: Units) -> float:
@@ -49,8 +38,8 @@ def printed_m(m: float, units: Units) -> float:
     Returns:
         The length rounded up in its own unit [m].
     """
-    step = Fraction(1, 100) if units == "metric" else Fraction(254, 10_000) / _INCH_PARTS
-    return float(max(0, math.ceil(round(float(Fraction(m) / step), _DUST_DIGITS))) * step)
+    step = Fraction(1, 100) if units == "metric" else Fraction(254, 10_000) / INCH_PARTS
+    return float(max(0, math.ceil(round(float(Fraction(m) / step), DUST_DIGITS))) * step)
 
 
 def bare_length(m: float, units: Units) -> str:
@@ -83,10 +72,10 @@ def place(m: float, units: Units) -> str:
     """
     if units == "metric":
         return f"{round(m, 2) + 0.0:.2f} m"
-    step_m = _MM_PER_INCH / 1000 / _INCH_PARTS
+    step_m = _MM_PER_INCH / 1000 / INCH_PARTS
     steps = round(m / step_m)
     sign = "-" if steps < 0 else ""
-    return sign + format_feet_inches(abs(steps) * step_m, _INCH_PARTS)
+    return sign + format_feet_inches(abs(steps) * step_m, INCH_PARTS)
 
 
 def bare_place(m: float, units: Units) -> str:
@@ -94,52 +83,39 @@ def bare_place(m: float, units: Units) -> str:
     return glued(place(m, units).removesuffix(" m"))
 
 
-def mass(kg: float, units: Units) -> str:
-    """A mass, rounded up.
-
-    Args:
-        kg: the mass [kg].
-        units: the shop's.
-
-    Returns:
-        ``1.24 kg`` or ``2.74 lb``.
-    """
-    return f"{_up(kg, 2)} kg" if units == "metric" else f"{_up(kg / _KG_PER_LB, 2)} lb"
-
-
 def amps(a: float | None) -> str:
     """A current that loads something, rounded up to three digits; a dash for none."""
-    return NOTHING if a is None else f"{_three_digits(a, math.ceil):g}"
+    return NOTHING if a is None else three_digits_up(a)
 
 
 def carried_amps(a: float | None) -> str:
     """A current that something carries, rounded down to three digits; a dash for none."""
-    return NOTHING if a is None else f"{_three_digits(a, math.floor):g}"
+    return NOTHING if a is None else three_digits_down(a)
 
 
 def percent(value: float | None) -> str:
     """A share that must stay under its limit, rounded up to a tenth; a dash for none."""
-    return NOTHING if value is None else _up(value, 1)
+    return NOTHING if value is None else rounded_up(value, 1)
 
 
 def limit(value: float | None) -> str:
     """A limit that must not be passed, rounded down to a tenth; a dash for none."""
-    return NOTHING if value is None else f"{float(_down(value, 1)):g}"
+    return NOTHING if value is None else f"{float(rounded_down(value, 1)):g}"
 
 
 def volts(value: float) -> str:
     """A voltage lost, rounded up to a hundredth."""
-    return _up(value, 2)
+    return rounded_up(value, 2)
 
 
 def room_mm(mm: float) -> str:
     """A size that something has to pass, rounded down to a tenth of a millimetre."""
-    return f"{float(_down(mm, 1)):g}"
+    return f"{float(rounded_down(mm, 1)):g}"
 
 
 def thick_mm(mm: float) -> str:
     """A size of something that has to pass, rounded up to a tenth of a millimetre."""
-    return f"{float(_up(mm, 1)):g}"
+    return f"{float(rounded_up(mm, 1)):g}"
 
 
 def area_mm2(mm2: float) -> str:
@@ -153,7 +129,7 @@ def area_mm2(mm2: float) -> str:
     """
     if mm2 <= 0:
         return ""
-    two = _down(mm2, 2)
+    two = rounded_down(mm2, 2)
     return f"{mm2:g} mm²" if float(two) == mm2 else f"{two} mm²"
 
 
@@ -164,7 +140,7 @@ def inches(mm: float) -> str:
 
 def room_inches(mm: float) -> str:
     """A size that something has to pass, in inches, rounded down to a hundredth."""
-    return f"{_down(mm / _MM_PER_INCH, 2)} in"
+    return f"{rounded_down(mm / _MM_PER_INCH, 2)} in"
 
 
 def typeset(text: str) -> str:
@@ -180,38 +156,3 @@ def glued(text: str) -> str:
 def joined(names: tuple[str, ...]) -> str:
     """Names in a cell; a dash for none."""
     return ", ".join(names) if names else NOTHING
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """A number with its noun.
-
-    Args:
-        count: how many.
-        one: the noun for one.
-        many: the noun for more; by default with an s.
-
-    Returns:
-        ``1 run``, ``2 runs``.
-    """
-    return f"{count} {one if count == 1 else many or one + 's'}"
-
-
-def _up(value: float, decimals: int) -> str:
-    return _stepped(value, decimals, math.ceil)
-
-
-def _down(value: float, decimals: int) -> str:
-    return _stepped(value, decimals, math.floor)
-
-
-def _stepped(value: float, decimals: int, whole: Callable[[float], int]) -> str:
-    """A value on whole decimals; what differs from them by a millionth of the last is float dust."""
-    scale = 10**decimals
-    return f"{whole(round(value * scale, _DUST_DIGITS)) / scale:.{decimals}f}"
-
-
-def _three_digits(value: float, whole: Callable[[float], int]) -> float:
-    if value <= 0:
-        return 0.0
-    step = Decimal(10) ** (math.floor(math.log10(value)) - 2)
-    return float(whole(round(value / float(step), _DUST_DIGITS)) * step)

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from PIL import ImageDraw
 
+from ribway.models.printed import Units
 from ribway.viewer import palette
 from ribway.viewer.fonts import Font, font, line_height, text_size
 from ribway.viewer.page import Area
 from ribway.viewer.shapes import Heading, LegendLine
-from ribway.viewer.units import Units, length_text
+from ribway.viewer.units import length_text
 
 KEY_ROWS = 9.2
 BLOCK = 11.5

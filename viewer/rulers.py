@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ribway.models.printed import Units
 from ribway.viewer.shapes import Scene
-from ribway.viewer.units import Units, mark_step, mark_text
+from ribway.viewer.units import mark_step, mark_text
 from ribway.viewer.views import View
 
 Points = NDArray[np.float64]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.viewer.units import Units
+from ribway.models.printed import Units
 
 Points = NDArray[np.float64]
 Faces = NDArray[np.int32]

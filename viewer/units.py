@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
 
-Units = Literal["metric", "feet and inches"]
+from ribway.models.printed import Units
 
 FOOT_M = 0.3048
 INCH_M = 0.0254

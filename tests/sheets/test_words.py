@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ribway.models.printed import length, mass
 from ribway.sheets import words
 
 LENGTHS = st.integers(0, 500_000).map(lambda tenths: tenths / 10_000)  # plans are rounded to 0.1 mm
@@ -32,7 +33,7 @@ def in_metres(text: str) -> Fraction:
 def test_lengths_are_rounded_up_by_less_than_a_step(m: float) -> None:
     exact = Fraction(str(m))
     for units, step in (("metric", Fraction(1, 100)), ("feet and inches", Fraction(254, 40_000))):
-        printed = in_metres(words.length(m, units))
+        printed = in_metres(length(m, units))
         assert 0 <= printed - exact < step
         assert words.printed_m(m, units) == pytest.approx(float(printed), abs=1e-12)
 
@@ -60,9 +61,9 @@ def test_what_loads_goes_up_and_what_carries_goes_down(value: float) -> None:
 
 
 def test_masses_are_rounded_up_in_their_own_unit() -> None:
-    assert words.mass(1.2311, "metric") == "1.24 kg"
-    assert words.mass(0.45359237, "feet and inches") == "1.00 lb"  # international pound, 1959
-    assert words.mass(0.4536, "feet and inches") == "1.01 lb"
+    assert mass(1.2311, "metric") == "1.24 kg"
+    assert mass(0.45359237, "feet and inches") == "1.00 lb"  # international pound, 1959
+    assert mass(0.4536, "feet and inches") == "1.01 lb"
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,94 @@
+"""Numbers for people, wherever they are printed: each in its own unit, rounded to its safe side.
+
+What is needed or loads something is rounded up, what is left or carries something is rounded down. A difference from a whole
+step by a millionth of a step is float dust and counts as that step.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Final, Literal
+
+from ribway.models.lengths import format_feet_inches, format_metres
+
+Units = Literal["metric", "feet and inches"]
+
+INCH_PARTS: Final = 4
+"""Printed lengths in feet and inches go by quarters."""
+DUST_DIGITS: Final = 6
+
+_KG_PER_LB: Final = 0.45359237  # international pound, 1959: exact
+
+
+def length(m: float, units: Units) -> str:
+    """A length, rounded up in its own unit.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        ``2.45 m`` or ``8' 0 1/2"``.
+    """
+    return format_metres(m) if units == "metric" else format_feet_inches(m, INCH_PARTS)
+
+
+def mass(kg: float, units: Units) -> str:
+    """A mass, rounded up.
+
+    Args:
+        kg: the mass [kg].
+        units: the shop's.
+
+    Returns:
+        ``1.24 kg`` or ``2.74 lb``.
+    """
+    return f"{rounded_up(kg, 2)} kg" if units == "metric" else f"{rounded_up(kg / _KG_PER_LB, 2)} lb"
+
+
+def rounded_up(value: float, decimals: int) -> str:
+    """What is needed, on this many decimals."""
+    return _stepped(value, decimals, math.ceil)
+
+
+def rounded_down(value: float, decimals: int) -> str:
+    """What is left, on this many decimals."""
+    return _stepped(value, decimals, math.floor)
+
+
+def three_digits_up(value: float) -> str:
+    """What loads something, such as a current, on three digits; ``0`` for nothing."""
+    return _three_digits(value, math.ceil)
+
+
+def three_digits_down(value: float) -> str:
+    """What something carries, on three digits; ``0`` for nothing."""
+    return _three_digits(value, math.floor)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A number with its noun.
+
+    Args:
+        count: how many.
+        one: the noun for one.
+        many: the noun for more; by default with an s.
+
+    Returns:
+        ``1 run``, ``2 runs``.
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def _stepped(value: float, decimals: int, whole: Callable[[float], int]) -> str:
+    scale = 10**decimals
+    return f"{whole(round(value * scale, DUST_DIGITS)) / scale:.{decimals}f}"
+
+
+def _three_digits(value: float, whole: Callable[[float], int]) -> str:
+    if value <= 0:
+        return "0"
+    step = Decimal(10) ** (math.floor(math.log10(value)) - 2)
+    return f"{float(whole(round(value / float(step), DUST_DIGITS)) * step):g}"
