@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from ribway.models.plan.plan import Plan
+from ribway.sheets.places import device_names
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import typeset
 
@@ -33,6 +36,15 @@ def findings_list(plan: Plan) -> Table:
 
 
 def _rows(plan: Plan, level: str) -> tuple[Row, ...]:
+    others = {one.id for kind in (plan.circuits, plan.runs, plan.openings, plan.looms) for one in kind}
+    names = {id: name for id, name in device_names(plan).items() if id not in others}
     return tuple(
-        (one.about, typeset(one.message), typeset(one.remedy), "") for one in plan.findings if one.level == level
+        (_about(one.about, names), typeset(one.message), typeset(one.remedy), "")
+        for one in plan.findings
+        if one.level == level
     )
+
+
+def _about(about: str, names: Mapping[str, str]) -> str:
+    """What a finding is about, devices by their names."""
+    return ", ".join(names.get(one, one) for one in about.split(", "))

@@ -65,6 +65,10 @@ class Book:
         """The reel a run is cut from."""
         return self.cables[run.cable]
 
+    def called(self, device: str) -> str:
+        """What people call a device."""
+        return self.devices[device].name or device
+
     def is_loaded(self, run: PlanRun) -> bool:
         """Whether current flows in it all the time: data and spares carry none that warms."""
         return run.kind != "data" and run.purpose != "spare" and run.design_a > 0.0

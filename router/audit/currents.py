@@ -137,14 +137,18 @@ def _tree(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
         ready = [run for run in left if run.from_ in reached]
         if not ready:
             names = ", ".join(run.id for run in left)
-            yield error("not-fed", circuit.id, f"{names} begin where nothing of the circuit from {circuit.source} ends")
+            yield error(
+                "not-fed",
+                circuit.id,
+                f"{names} begin where nothing of the circuit from {book.called(circuit.source)} ends",
+            )
             return
         for run in ready:
             if run.to in reached:
-                yield error("ring", circuit.id, f"{run.to} is reached twice, the second time by {run.id}")
+                yield error("ring", circuit.id, f"{book.called(run.to)} is reached twice, the second time by {run.id}")
                 return
             reached.add(run.to)
         left = [run for run in left if run not in ready]
     missing = [load for load in circuit.loads if load not in reached]
     if missing:
-        yield error("load-not-reached", circuit.id, f"no run reaches {', '.join(missing)}")
+        yield error("load-not-reached", circuit.id, f"no run reaches {', '.join(map(book.called, missing))}")

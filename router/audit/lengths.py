@@ -34,7 +34,8 @@ def _order(book: Book, run: PlanRun) -> Iterator[Finding]:
         yield error(
             "straight",
             run.id,
-            f"{run.from_} and {run.to} are {straight:.4f} m apart, the plan says {run.straight_m:.4f} m",
+            f"{book.called(run.from_)} and {book.called(run.to)} are {straight:.4f} m apart, "
+            f"the plan says {run.straight_m:.4f} m",
         )
     if straight > run.taut_m + PLAY_M:
         yield error("taut", run.id, f"taut {run.taut_m:.4f} m is shorter than the straight {straight:.4f} m")
@@ -74,7 +75,7 @@ def _ends(book: Book, run: PlanRun) -> Iterator[Finding]:
     ):
         gap = distance(book.devices[device].point, drawn)
         if gap > JOINT_M:
-            yield error("end-off-device", run.id, f"the {line} ends {gap * 1000:.1f} mm from {device}")
+            yield error("end-off-device", run.id, f"the {line} ends {gap * 1000:.1f} mm from {book.called(device)}")
 
 
 def _centreline(run: PlanRun) -> Iterator[Finding]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from ribway.models.plan.results import Finding, PlanRun
+from ribway.models.printed import counted
 from ribway.router.audit.book import Book, Passage
 from ribway.router.audit.fill import outline_mm2
 from ribway.router.audit.findings import error, note, warning
@@ -68,7 +69,7 @@ def check_packing(book: Book) -> Iterator[Finding]:
     if unproven:
         yield note(
             "fit-not-proven", ", ".join(unproven),
-            f"in {len(unproven)} openings the cables fit by a packing of the planner that the audit does not try",
+            f"in {counted(len(unproven), 'opening')} the cables fit by a packing of the planner that the audit does not try",
             "lay the cables side by side in a ring of the clear size before pulling them",
         )  # fmt: skip
 

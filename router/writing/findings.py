@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.printed import counted, three_digits_up
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import tight_corners
 from ribway.sizing.fuse import FuseChoice, NoFuse
@@ -45,8 +46,17 @@ def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _no_route(outcome: Outcome) -> Iterator[Finding]:
+    runs, names = outcome.run_by_id, _names(outcome)
     for run, dead in outcome.dead_ends.items():
-        yield Finding(level="error", code=dead.code, about=run, message=f"no route: {dead.message}", remedy=dead.remedy)
+        ends = f"from {names[runs[run].a]} to {names[runs[run].b]}"
+        yield Finding(
+            level="error", code=dead.code, about=run, message=f"no route {ends}: {dead.message}", remedy=dead.remedy
+        )
+
+
+def _names(outcome: Outcome) -> dict[str, str]:
+    """What people call each device."""
+    return {device.id: device.name or device.id for device in outcome.project.devices}
 
 
 def _fuses(outcome: Outcome) -> Iterator[Finding]:
@@ -67,14 +77,16 @@ def _fuses(outcome: Outcome) -> Iterator[Finding]:
                 message=sizes.fuse.warning,
                 remedy="take the careful fuse rule",
             )
+    names = _names(outcome)
     for feed in outcome.feeds:
         if feed.circuit.load_can_feed:
+            loads = ", ".join(names[load] for load in feed.circuit.loads)
             yield Finding(
                 level="warning",
                 code="both-ends-live",
                 about=feed.circuit.id,
                 message=f"{feed.circuit.name}: both ends can feed the cable",
-                remedy=f"a fuse at {feed.circuit.source} and another at {', '.join(feed.circuit.loads)}, each close to it",
+                remedy=f"a fuse at {names[feed.circuit.source]} and another at {loads}, each close to it",
             )
 
 
@@ -107,7 +119,8 @@ def _openings(openings: Sequence[PlanOpening]) -> Iterator[Finding]:
             level="warning",
             code="assumed-openings",
             about=", ".join(assumed),
-            message=f"{len(assumed)} openings that this plan uses were not measured on this van",
+            message=f"{counted(len(assumed), 'opening')} that this plan uses "
+            f"{'was' if len(assumed) == 1 else 'were'} not measured on this van",
             remedy="check each before cutting: that it is there, its size, and what runs through it already",
         )
     for opening in openings:
@@ -227,12 +240,13 @@ def _standing(
             remedy="fuses at the battery need a breaking capacity above it: ask its maker",
         )
     yield from _unfed(outcome, devices)
-    unconfirmed = [device.id for device in devices if not device.confirmed and device.amps > 10.0]
+    unconfirmed = [device for device in devices if not device.confirmed and device.amps > 10.0]
     if unconfirmed:
         yield Finding(
             level="note",
             code="unconfirmed-amps",
-            about=", ".join(unconfirmed),
-            message="currents above 10 A that nobody has confirmed",
+            about=", ".join(device.id for device in unconfirmed),
+            message="currents above 10 A that nobody has confirmed: "
+            + ", ".join(f"{device.name} {three_digits_up(device.amps)} A" for device in unconfirmed),
             remedy="read them off the plates and mark the devices confirmed",
         )

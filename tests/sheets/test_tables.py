@@ -202,7 +202,16 @@ def test_spares_are_listed_apart(big_plan: Plan) -> None:
 def test_findings_come_the_serious_first(sample_plan: Plan) -> None:
     error = sample_plan.findings[0].model_copy(update={"level": "error", "about": "main-1"})
     plan = sample_plan.model_copy(update={"findings": (*sample_plan.findings, error)})
+    # A circuit and a device are both called outlet: what is said of either may not be pinned on the other.
     assert findings_list(plan).column("About") == ("main-1", "outlet", "R1a")
+
+
+def test_a_finding_names_its_devices_as_people_do(sample_plan: Plan) -> None:
+    device = next(one for one in sample_plan.devices if one.id == "board")
+    finding = sample_plan.findings[0].model_copy(update={"about": "board, R1a"})
+    plan = sample_plan.model_copy(update={"findings": (finding,)})
+    assert device.name != "board"
+    assert findings_list(plan).column("About") == (f"{device.name}, R1a",)
 
 
 def test_tables_without_a_row_are_left_out(sample_plan: Plan, bare_plan: Plan) -> None:
