@@ -1,4 +1,4 @@
-"""The frame round a picture: title, legend of looms, key of marks, cautions. Pillow only."""
+"""The frame round a picture: title, key of marks, cautions. Pillow only."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from PIL import ImageDraw
 
-from ribway.models.printed import Units
+from ribway.models.printed import counted, mass
 from ribway.viewer import palette
 from ribway.viewer.fonts import Font, font, line_height, text_size
 from ribway.viewer.page import Area
@@ -14,7 +14,6 @@ from ribway.viewer.shapes import Heading, LegendLine
 from ribway.viewer.units import length_text
 
 KEY_ROWS = 9.2
-BLOCK = 11.5
 
 KEY: tuple[tuple[str, str], ...] = (
     (palette.DEVICE, "device"),
@@ -56,7 +55,7 @@ def title_lines(heading: Heading, view: str) -> tuple[str, str, str]:
     """
     project = f"{heading.project} – {heading.alternative}" if heading.alternative else heading.project
     sums = (
-        f"{heading.copper_kg:.2f} kg copper, {heading.runs} runs, "
+        f"{mass(heading.copper_kg, heading.units)} copper, {counted(heading.runs, 'run')}, "
         f"{length_text(heading.cut_m, heading.units)} of cable cut"
     )
     return project, f"{view}  ·  revision {heading.revision}  ·  {heading.date}", sums
@@ -75,12 +74,12 @@ def cautions(heading: Heading, missing: Sequence[str] = ()) -> str:
     parts = [] if heading.complete else ["NOT READY: this plan is not complete."]
     parts.append(
         f"Openings are assumed until checked on the van: {heading.openings_assumed} of "
-        f"{heading.openings_used} used ones were never measured."
+        f"{heading.openings_used} used ones {'was' if heading.openings_assumed == 1 else 'were'} never measured."
     )
     if heading.has_ac:
         parts.append("AC: to be designed and connected by a licensed person.")
     if missing:
-        parts.append(f"No room for {len(missing)} names.")
+        parts.append(f"No room for {counted(len(missing), 'name')}.")
     return " ".join(parts)
 
 
@@ -122,93 +121,18 @@ def draw_caution(draw: ImageDraw.ImageDraw, area: Area, text: str, size_px: int)
     )
 
 
-def draw_legend(draw: ImageDraw.ImageDraw, area: Area, lines: Sequence[LegendLine], units: Units, size_px: int) -> int:
-    """Writes the table of looms: colour, name and zone, runs, cable cut.
-
-    Args:
-        draw: where to.
-        area: left, top, right, bottom.
-        lines: one a loom.
-        units: how lengths are written.
-        size_px: size of the plain type.
-
-    Returns:
-        Where the table ends, in pixels from the top.
-    """
-    left, top, right, bottom = area
-    small, strong = font(int(size_px * 0.9)), font(size_px, bold=True)
-    runs_right, swatch = right - int(size_px * 4.6), int(size_px * 1.5)
-    draw.text((left, top), "Loom, zone", font=small, fill=palette.QUIET_INK)
-    draw.text((runs_right, top), "runs", font=small, fill=palette.QUIET_INK, anchor="ra")
-    draw.text((right, top), "cable cut", font=small, fill=palette.QUIET_INK, anchor="ra")
-    y = top + line_height(small) + size_px // 3
-    draw.line((left, y, right, y), fill="#c9cfd5", width=1)
-    y += size_px // 3
-    tall, low = line_height(strong) + line_height(small) + size_px // 2, line_height(strong) + size_px // 4
-    row = tall if len(lines) * tall <= bottom - y else low
-    shown = min(len(lines), max(1, (bottom - y) // row))
-    if shown < len(lines):
-        shown = max(1, shown - 1)
-    for line in lines[:shown]:
-        height = line_height(strong)
-        draw.rounded_rectangle((left, y + 2, left + swatch, y + height - 2), radius=3, fill=line.colour)
-        text_left = left + swatch + size_px // 2
-        room = runs_right - text_left - size_px * 2.2
-        draw.text((text_left, y), fitted(loom_title(line), room, strong), font=strong, fill=palette.INK)
-        draw.text((runs_right, y), str(line.runs), font=strong, fill=palette.INK, anchor="ra")
-        draw.text((right, y), length_text(line.cut_m, units), font=strong, fill=palette.INK, anchor="ra")
-        if row == tall and line.zone and line.zone != line.loom:
-            draw.text((text_left, y + height), fitted(line.zone, room, small), font=small, fill=palette.QUIET_INK)
-        y += row
-    if shown < len(lines):
-        draw.text((left, y), f"and {len(lines) - shown} more looms", font=small, fill=palette.INK)
-        y += row
-    return int(y)
-
-
-def draw_blocks(draw: ImageDraw.ImageDraw, area: Area, lines: Sequence[LegendLine], units: Units, size_px: int) -> None:
-    """Writes the looms side by side in rows, for a legend below the picture.
-
-    Args:
-        draw: where to.
-        area: left, top, right, bottom.
-        lines: one a loom.
-        units: how lengths are written.
-        size_px: size of the plain type.
-    """
-    left, top, right, bottom = area
-    small, strong = font(int(size_px * 0.9)), font(size_px, bold=True)
-    swatch, height = int(size_px * 1.5), line_height(strong)
-    row = height + line_height(small) + size_px // 2
-    columns = max(1, int((right - left) / (size_px * BLOCK)))
-    width = (right - left) / columns
-    room_for = columns * max(1, (bottom - top) // row)
-    shown = len(lines) if len(lines) <= room_for else room_for - 1
-    for i, line in enumerate(lines[:shown]):
-        x, y = left + (i % columns) * width, top + (i // columns) * row
-        draw.rounded_rectangle((x, y + 2, x + swatch, y + height - 2), radius=3, fill=line.colour)
-        x += swatch + size_px // 2
-        room = width - swatch - size_px
-        draw.text((x, y), fitted(loom_title(line, zone_too=True), room, strong), font=strong, fill=palette.INK)
-        sums = f"{line.runs} run{'s' if line.runs != 1 else ''}, {length_text(line.cut_m, units)} cut"
-        draw.text((x, y + height), fitted(sums, room, small), font=small, fill=palette.INK)
-    if shown < len(lines):
-        x, y = left + (shown % columns) * width, top + (shown // columns) * row
-        draw.text((x, y), f"and {len(lines) - shown} more looms", font=small, fill=palette.INK)
-
-
-def loom_title(line: LegendLine, zone_too: bool = False) -> str:
-    """A loom's name in a legend.
+def loom_title(line: LegendLine) -> str:
+    """A loom's name and zone in a legend.
 
     Args:
         line: the loom.
-        zone_too: whether its zone follows.
 
     Returns:
-        The name, with AC said where the name does not say it.
+        The name, with AC said where the name does not say it, and the zone where that says more.
     """
-    name = (line.loom or "single runs") + (" (AC)" if line.has_ac and "AC" not in line.loom.upper().split() else "")
-    return f"{name}, {line.zone}" if zone_too and line.zone and line.zone != line.loom else name
+    alone = "single runs" if line.cut_m > 0.0 else "draw cords alone"
+    name = (line.loom or alone) + (" (AC)" if line.has_ac and "AC" not in line.loom.upper().split() else "")
+    return f"{name}, {line.zone}" if line.zone and line.zone != line.loom else name
 
 
 def draw_key(draw: ImageDraw.ImageDraw, area: Area, thickness: float, size_px: int) -> None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 from PIL import Image, ImageDraw
 
 from ribway.models.plan.plan import Plan
 from ribway.viewer import draw, legend, overlay, palette
+from ribway.viewer.loom_legend import draw_looms
 from ribway.viewer.names import overview_names, wall_names
-from ribway.viewer.page import DESIGNED_FOR, page_of
+from ribway.viewer.page import DESIGNED_FOR, SMALLEST_TYPE_PX, page_of
 from ribway.viewer.ready import make_ready
 from ribway.viewer.rulers import rulers_of
 from ribway.viewer.saving import save_png
@@ -20,6 +22,8 @@ from ribway.viewer.views import OVERVIEW, camera_of, seen_in, shape_of, view_nam
 SMALLEST = (600, 400)
 OVERVIEW_THICKNESS = 2.5
 WALL_THICKNESS = 2.0
+CROWD = 40
+CROWD_SHARE = 0.8
 
 
 def draw_picture(
@@ -75,7 +79,6 @@ def picture_of(scene: Scene, wall: str | None, size: tuple[int, int], thickness:
     body, missing = _body(shown, wall, (page.body[2] - page.body[0], page.body[3] - page.body[1]), type_px)
     image.paste(body, page.body[:2])
     legend.draw_title(pen, page.title, heading, view.title, type_px)
-    draw_looms = legend.draw_blocks if page.below else legend.draw_legend
     draw_looms(pen, page.legend, scene.legend, heading.units, type_px)
     legend.draw_key(pen, page.key, thickness, type_px)
     legend.draw_caution(pen, page.caution, legend.cautions(heading, missing), type_px)
@@ -91,5 +94,19 @@ def _body(shown: Scene, wall: str | None, size: tuple[int, int], type_px: int) -
     middle = (shown.low + shown.high) / 2.0
     taken = overlay.put_rulers(body, rulers_of(view, shown), camera, middle, int(type_px * 0.9))
     names = wall_names(shown, wall, camera, size) if wall else overview_names(shown, camera, size)
-    _, missing = overlay.put_names(body, names, int(type_px * 0.95), taken)
+    _, missing = overlay.put_names(body, names, label_px(sum(name.used for name in names), type_px), taken)
     return body, missing
+
+
+def label_px(count: int, type_px: int) -> int:
+    """Size of names on a picture: smaller where many of them want room.
+
+    Args:
+        count: how many names.
+        type_px: size of the plain type [px].
+
+    Returns:
+        The size [px].
+    """
+    share = min(1.0, max(CROWD_SHARE, math.sqrt(CROWD / max(count, 1))))
+    return max(SMALLEST_TYPE_PX, int(0.95 * type_px * share))

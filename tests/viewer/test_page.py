@@ -10,7 +10,9 @@ from shapely import box
 
 from ribway.viewer import legend
 from ribway.viewer.fonts import font, text_size
+from ribway.viewer.loom_legend import draw_looms, grid_for, sums_text
 from ribway.viewer.page import page_of
+from ribway.viewer.picture import label_px
 from ribway.viewer.shapes import LegendLine
 
 
@@ -27,23 +29,49 @@ def test_areas_do_not_overlap_and_fill_the_sheet(size: tuple[int, int], shape: f
 
 def lines(count: int) -> list[LegendLine]:
     return [
-        LegendLine(f"loom {i} with a long name", f"#{i:02x}50a0", "left rear", 12, 123.4, True) for i in range(count)
+        LegendLine(f"loom {i} with a long name", f"#{i % 256:02x}{0x50 + i // 256:02x}a0", "left rear", 12, 123.4, True)
+        for i in range(count)
     ]
 
 
-@pytest.mark.parametrize("count", [1, 8, 14, 40])
+@pytest.mark.parametrize("count", [1, 8, 14, 23, 40, 400])
 @pytest.mark.parametrize("below", [True, False])
 def test_a_legend_stays_in_its_area(count: int, below: bool) -> None:
     page = page_of((1800, 1200), 2.0 if below else 1.0, legend.KEY_ROWS)
     image = Image.new("RGB", (1800, 1200), "#ffffff")
-    write = legend.draw_blocks if below else legend.draw_legend
-    write(ImageDraw.Draw(image, "RGBA"), page.legend, lines(count), "metric", page.type_px)
+    draw_looms(ImageDraw.Draw(image, "RGBA"), page.legend, lines(count), "metric", page.type_px)
     inked = Image.eval(image.convert("L"), lambda value: 255 - value).getbbox()
     assert inked is not None
     assert box(*page.legend).buffer(2).covers(box(*inked))
     colours = {colour for _, colour in image.getcolors(1 << 24) or []}
-    shown = sum((i, 0x50, 0xA0) in colours for i in range(count))
-    assert shown == count if count <= 14 else 10 <= shown < count
+    shown = sum((i % 256, 0x50 + i // 256, 0xA0) in colours for i in range(count))
+    assert shown == count if count <= 40 else 40 <= shown < count
+
+
+def test_a_legend_is_written_as_large_as_it_fits() -> None:
+    few, many = grid_for(4, 400, 800, 20), grid_for(29, 400, 800, 20)
+    assert (few.type_px, few.two_lines, few.columns) == (20, True, 1)
+    assert many.type_px > 10
+    assert many.columns * many.rows >= 29
+    for count in range(1, 60):
+        grid = grid_for(count, 1300, 184, 20)
+        assert grid.columns * grid.rows >= count
+        assert grid.rows * grid.row_px <= 184
+        assert grid.type_px >= grid_for(count + 1, 1300, 184, 20).type_px, "more looms are never written larger"
+
+
+def test_names_shrink_only_in_a_crowd() -> None:
+    assert label_px(1, 20) == label_px(40, 20) == 19
+    assert label_px(60, 20) == 15
+    assert label_px(500, 20) == 15
+    assert label_px(500, 10) == 10
+
+
+def test_loose_draw_cords_are_called_so() -> None:
+    assert legend.loom_title(LegendLine("", "#454c54", "", 4, 0.0, False)) == "draw cords alone"
+    assert sums_text(LegendLine("", "#454c54", "", 4, 0.0, False), "metric") == "4 cords"
+    assert legend.loom_title(LegendLine("", "#454c54", "", 4, 3.0, True)) == "single runs (AC)"
+    assert sums_text(LegendLine("", "#454c54", "", 1, 3.02, True), "metric") == "1 run, 3.1 m"
 
 
 def test_text_is_cut_to_its_room() -> None:

@@ -89,7 +89,7 @@ def test_title_and_caution_say_what_counts(sample_plan: Plan) -> None:
     assert "2025-01-31" in about
     assert f"{sample_plan.totals.copper_kg:.2f} kg copper" in sums
     text = cautions(heading, ("a", "b"))
-    assert "1 of 2 used ones were never measured" in text
+    assert "1 of 2 used ones was never measured" in text
     assert "AC: to be designed and connected by a licensed person." in text
     assert "No room for 2 names" in text
     assert "NOT READY" not in text
