@@ -2,7 +2,7 @@
 # Sees to the things that pip cannot install. What is missing is installed as root with apt, else one sentence says what
 # to install; either way the caller goes on, for only the part that needs the missing thing will stop.
 #
-#   sh .ci/system.sh VENV NEED...          NEED: gl
+#   sh .ci/system.sh VENV NEED...          NEED: gl, ngspice
 set -eu
 
 here=$(dirname "$0")
@@ -15,6 +15,7 @@ say() { echo "ribway: $*" >&2; }
 packages_for() {
     case $1 in
         gl) echo "libegl1 libgl1-mesa-dri" ;;
+        ngspice) echo "ngspice" ;; # a circuit solver: tests hold the networks of sizing/ against it
         *) say "no such need: $1"; return 1 ;;
     esac
 }
@@ -22,6 +23,7 @@ packages_for() {
 is_met() {
     case $1 in
         gl) "$venv/bin/python" -m ribway.viewer.probe >/dev/null 2>&1 ;;
+        ngspice) command -v ngspice >/dev/null ;;
     esac
 }
 
@@ -36,5 +38,6 @@ for need in "$@"; do
     fi
     case $need in
         gl) "$venv/bin/python" -m ribway.viewer.probe >&2 || true ;;
+        ngspice) say "the tests need the circuit solver ngspice; install it with: apt-get install ngspice" ;;
     esac
 done

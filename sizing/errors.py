@@ -4,7 +4,8 @@ SizingError (a ValueError)
 ├── BadNumberError         a number that is not finite, is negative, or is outside what the formula holds for
 ├── UnknownSizeError       a size name no system knows
 ├── UnknownRuleError       a rule set, window, fuse family or table that is not in the shipped data
-├── NoOperatingPointError  a constant-power load the wires cannot feed at any voltage
+├── NoOperatingPointError  a load the wires cannot feed at any voltage
+├── NotRadialError         a network with a ring, a dead short, or a load that nothing feeds
 └── TableFaultError        a shipped table is damaged (a fault of the installation, not of the user)
 """
 
@@ -31,6 +32,10 @@ class UnknownRuleError(SizingError):
 
 class NoOperatingPointError(SizingError):
     """No voltage exists at which the wires can deliver the wanted power."""
+
+
+class NotRadialError(SizingError):
+    """A network that must be radial is not: a ring, a dead short, or a load that nothing feeds."""
 
 
 class TableFaultError(SizingError):

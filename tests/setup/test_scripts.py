@@ -67,7 +67,7 @@ def test_a_shim_that_does_not_run_is_passed_over_and_the_next_makes_the_environm
 
 
 def test_a_need_that_is_met_is_not_mentioned() -> None:
-    done = run_sh("system.sh", sys.prefix, "gl")
+    done = run_sh("system.sh", sys.prefix, "gl", "ngspice")
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
 
 
