@@ -1,13 +1,14 @@
 """Allowable amperage of a stocked conductor where it lies, and what each factor took away.
 
-Base: 33 CFR 183.425 Table 5, by AWG size and insulation temperature. An insulation between two columns takes the
-cooler column. A metric or SAE size, or an AWG size thinner than its name, takes the largest AWG not bigger than its
-copper: so 2.5 mm2 counts as 14 AWG, and `14 SAE` (1.876 mm2) as 16 AWG (caution, ours: the law itself lets SAE sizes
-go by name). Rows thinner than 18 AWG are extrapolated with caution; their source column says how.
+Base: a named table: see `bases.py`.
 
 Ambient: NEC 310.15(B), sqrt((Tc - Ta)/(Tc - 30)), Ta = top of the 5 K band, Tc = the insulation's own rating even when
 the base came from a cooler column: the true ampacity of that insulation at 30 C is not below the column's, so the
-product does not overstate. Cooler air than 30 C is never used to raise a rating.
+product does not overstate. Cooler air than 30 C is never used to raise a rating. (ISO 10133 has milder factors for an
+engine space at 60 C; this formula is stricter there for every insulation.)
+
+Bundle: the named factor, the heat balance of the section (`heat/section.py`), or whichever leaves less. Below 50 V no law
+asks for the factor. The balance has the ambient in it; its answer never raises what the table allows a single conductor.
 """
 
 from __future__ import annotations
@@ -18,25 +19,18 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
+from ribway.sizing.bases import AmpacityRow, BaseTable, base_table
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Stretch
-from ribway.sizing.errors import SizingError, TableFaultError
-from ribway.sizing.gauge import awg_area_mm2, canonical_gauge
+from ribway.sizing.errors import SizingError
+from ribway.sizing.gauge import canonical_gauge
+from ribway.sizing.heat.section import Section, allowed_amps
+from ribway.sizing.metals import metal_named
+from ribway.sizing.resistance import conductor_ohm_per_m_20c
 from ribway.sizing.rules import SizingRules, bundle_factor
-from ribway.sizing.tabledata import check_rising, number_in, table_rows
 
 BASE_AMBIENT_C: Final = 30.0
 BAND_K: Final = 5.0
-COLUMNS_C: Final = (60, 75, 80, 90, 105, 125, 200)
-
-
-@dataclass(frozen=True)
-class AmpacityRow:
-    """One gauge of the base table: name, its copper [mm2], amps by column of `COLUMNS_C`."""
-
-    awg: str
-    area_mm2: float
-    amps: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -45,13 +39,13 @@ class BaseAmpacity:
 
     Attributes:
         amps: base [A]; 0 if the table has nothing for this conductor.
-        row_awg: row used, or None.
+        row: size of the row used, or None.
         column_c: column used [deg C], or None.
         because: one clause for people.
     """
 
     amps: float
-    row_awg: str | None
+    row: str | None
     column_c: int | None
     because: str
 
@@ -61,7 +55,7 @@ class Factor:
     """One factor and what it changed.
 
     Attributes:
-        name: `ambient` or `bundle`.
+        name: `ambient`, `bundle` or `heat balance`.
         value: the factor.
         before_a: amperage before it [A].
         after_a: amperage after it [A].
@@ -93,55 +87,46 @@ class Ampacity:
 
 
 @cache
-def ampacity_rows() -> tuple[AmpacityRow, ...]:
-    """The base table, thin to thick. Source: 33 CFR 183.425 Table 5; rows 20 and 22 ours."""
-    table = "ampacity_33cfr183"
-    names = tuple(f"c{column}_a" for column in COLUMNS_C)
-    rows = tuple(
-        AmpacityRow(row["awg"], awg_area_mm2(row["awg"]), tuple(number_in(table, row, name) for name in names))
-        for row in table_rows(table, ("awg", *names), ("awg",))
-    )
-    check_rising(table, [row.area_mm2 for row in rows], "size")
-    for row in rows:
-        if list(row.amps) != sorted(row.amps):
-            raise TableFaultError(f"{table}.csv: {row.awg} AWG carries less in a hotter column")
-    return rows
-
-
-def _row_of(conductor: Conductor) -> AmpacityRow | None:
-    """The row a conductor goes by: the largest not bigger than its copper; None if it is thinner than all."""
-    fitting = [row for row in ampacity_rows() if row.area_mm2 <= conductor.counts_as_mm2]
-    return fitting[-1] if fitting else None
-
-
-@cache
-def base_ampacity(conductor: Conductor) -> BaseAmpacity:
+def base_ampacity(conductor: Conductor, base: str = "33CFR183") -> BaseAmpacity:
     """Allowable amperage of one conductor alone in air of 30 C.
 
     Args:
         conductor: the stocked cable.
+        base: name of the table: see `bases.py`.
 
     Returns:
-        Amps and where they came from; 0 A for a conductor thinner than the table or insulation below 60 C.
+        Amps and where they came from; 0 A for a conductor thinner than the table or insulation below its columns.
 
-    Source: 33 CFR 183.425 Table 5.
+    Source: the table's own.
     """
-    row = _row_of(conductor)
-    if row is None:
-        thinnest = ampacity_rows()[0].awg
+    table = base_table(base)
+    fitting = [row for row in table.rows if row.area_mm2 <= conductor.counts_as_mm2 * (1.0 + 1e-12)]
+    if not fitting:
+        thinnest = table.size_in_words(table.rows[0])
         return BaseAmpacity(
-            0.0, None, None, f"{conductor.copper_mm2:.4g} mm2 is thinner than {thinnest} AWG: no table value"
+            0.0, None, None, f"{conductor.counts_as_mm2:.4g} mm2 is thinner than {thinnest}: no table value"
         )
-    columns = [column for column in COLUMNS_C if column <= conductor.insulation_c]
+    row = fitting[-1]
+    columns = [column for column in table.columns_c if column <= conductor.insulation_c]
     if not columns:
+        coolest = table.columns_c[0]
         return BaseAmpacity(
-            0.0, row.awg, None, f"insulation for {conductor.insulation_c:g} C: no column below {COLUMNS_C[0]} C"
+            0.0,
+            row.size,
+            None,
+            f"insulation rated {conductor.insulation_c:g} C has no column; {coolest} C is the coolest",
         )
     column = columns[-1]
-    because = f"{row.awg} AWG, {column} C column of 33 CFR 183.425"
-    if conductor.system != "awg" or canonical_gauge(conductor.size_name) != row.awg:
-        because += f", the largest not bigger than {conductor.copper_mm2:.4g} mm2"
-    return BaseAmpacity(row.amps[COLUMNS_C.index(column)], row.awg, column, because)
+    because = f"{table.size_in_words(row)} in the {column} C column of {table.cites}"
+    if not _is_of_size(conductor, table, row):
+        because += f", the largest not bigger than {conductor.counts_as_mm2:.4g} mm2"
+    return BaseAmpacity(row.amps[table.columns_c.index(column)], row.size, column, because)
+
+
+def _is_of_size(conductor: Conductor, table: BaseTable, row: AmpacityRow) -> bool:
+    if table.metric:
+        return conductor.system == "metric" and conductor.counts_as_mm2 == row.area_mm2
+    return conductor.system == "awg" and canonical_gauge(conductor.size_name) == row.size
 
 
 def ambient_factor(insulation_c: float, ambient_c: float) -> float:
@@ -164,24 +149,35 @@ def ambient_factor(insulation_c: float, ambient_c: float) -> float:
     return math.sqrt((insulation_c - top_c) / (insulation_c - BASE_AMBIENT_C))
 
 
-def _shares(conductor: Conductor, stretch: Stretch, rules: SizingRules) -> tuple[float, float]:
-    """Ambient and bundle factor in one stretch."""
-    ambient = 1.0 if rules.ambient == "none" else ambient_factor(conductor.insulation_c, stretch.ambient_c)
-    return ambient, bundle_factor(rules.bundle, stretch.loaded_conductors)
-
-
 def _in_stretch(conductor: Conductor, stretch: Stretch, rules: SizingRules) -> Ampacity:
-    base = base_ampacity(conductor)
-    ambient, bundle = _shares(conductor, stretch, rules)
-    hot_a = base.amps * ambient
-    derated_a = hot_a * bundle
+    base = base_ampacity(conductor, rules.base)
+    ambient = 1.0 if rules.ambient == "none" else ambient_factor(conductor.insulation_c, stretch.ambient_c)
     why_ambient = f"{stretch.ambient_c:g} C air, {conductor.insulation_c:g} C insulation ({rules.ambient})"
-    why_bundle = f"{stretch.loaded_conductors} loaded conductors ({rules.bundle})"
-    factors = (
-        Factor("ambient", ambient, base.amps, hot_a, why_ambient),
-        Factor("bundle", bundle, hot_a, derated_a, why_bundle),
+    factors = [Factor("ambient", ambient, base.amps, base.amps * ambient, why_ambient)]
+    if rules.derating != "heat" or stretch.heat is None:
+        factors.append(_bundle(factors[-1].after_a, stretch, rules))
+    if rules.derating != "factor" and stretch.heat is not None:
+        factors.append(_heat(factors[-1].after_a, conductor, stretch, stretch.heat))
+    return Ampacity(base, stretch.where, tuple(factors), factors[-1].after_a)
+
+
+def _bundle(before_a: float, stretch: Stretch, rules: SizingRules) -> Factor:
+    share = bundle_factor(rules.bundle, stretch.loaded_conductors)
+    because = f"{stretch.loaded_conductors} loaded conductors ({rules.bundle})"
+    return Factor("bundle", share, before_a, before_a * share, because)
+
+
+def _heat(before_a: float, conductor: Conductor, stretch: Stretch, section: Section) -> Factor:
+    """The heat balance as one more factor: 1 where it allows what the table and the factors leave."""
+    limit_c, metal = section.limit_c(conductor.insulation_c), metal_named(conductor.metal)
+    ohm = conductor_ohm_per_m_20c(conductor)
+    may_a = allowed_amps(section, stretch.ambient_c, ohm, limit_c, metal.alpha_per_k)
+    after_a = min(before_a, may_a)
+    because = (
+        f"heat balance of a bundle of {1000 * section.diameter_m:.3g} mm in {stretch.ambient_c:g} C air, to {limit_c:g} C: "
+        f"{may_a:.4g} A"
     )
-    return Ampacity(base, stretch.where, factors, derated_a)
+    return Factor("heat balance", after_a / before_a if before_a > 0.0 else 1.0, before_a, after_a, because)
 
 
 def derated_ampacity(conductor: Conductor, stretches: Sequence[Stretch], rules: SizingRules) -> Ampacity:
@@ -190,7 +186,7 @@ def derated_ampacity(conductor: Conductor, stretches: Sequence[Stretch], rules: 
     Args:
         conductor: the stocked cable.
         stretches: surroundings along it, at least one.
-        rules: bundle and ambient rules.
+        rules: table of amperes, bundle and ambient rules, and how a bundle derates.
 
     Returns:
         The worst stretch's ampacity, the first of equals.
@@ -200,5 +196,12 @@ def derated_ampacity(conductor: Conductor, stretches: Sequence[Stretch], rules: 
     """
     if not stretches:
         raise SizingError(f"cable {conductor.id!r}: no stretch given, so its surroundings are not known")
-    worst = min(stretches, key=lambda stretch: math.prod(_shares(conductor, stretch, rules)))
-    return _in_stretch(conductor, worst, rules)
+    if any(stretch.heat is not None for stretch in stretches):
+        return min((_in_stretch(conductor, stretch, rules) for stretch in stretches), key=lambda one: one.derated_a)
+    # Without a heat balance the worst stretch is that of the smallest factors, whatever the table says: quicker.
+    return _in_stretch(conductor, min(stretches, key=lambda one: _share(conductor, one, rules)), rules)
+
+
+def _share(conductor: Conductor, stretch: Stretch, rules: SizingRules) -> float:
+    ambient = 1.0 if rules.ambient == "none" else ambient_factor(conductor.insulation_c, stretch.ambient_c)
+    return ambient * bundle_factor(rules.bundle, stretch.loaded_conductors)

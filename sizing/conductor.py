@@ -7,6 +7,7 @@ from typing import Final, Literal, get_args
 
 from ribway.sizing.errors import BadNumberError, UnknownSizeError, check_number
 from ribway.sizing.gauge import awg_area_mm2, sae_area_mm2
+from ribway.sizing.metals import COPPER, metal_named, times_copper
 
 System = Literal["metric", "awg", "sae"]
 """How the size is given: mm2 of copper, American wire gauge, or the thinner SAE automotive gauge."""
@@ -52,6 +53,8 @@ class Conductor:
         insulation_c: rated temperature of the insulation [deg C].
         sheath: whether the cores lie in a common sheath.
         tinned: whether the strands are tinned, which adds a few per cent of resistance.
+        metal: what the strands are of: see `metals.py`.
+        stranding: class of a metric conductor: 5 flexible, 2 stranded (stiff). AWG and SAE go by their own tables.
 
     Raises:
         BadNumberError, UnknownSizeError: when built from values that make no conductor.
@@ -65,9 +68,14 @@ class Conductor:
     insulation_c: float
     sheath: bool
     tinned: bool = False
+    metal: str = COPPER
+    stranding: Literal[2, 5] = 5
 
     def __post_init__(self) -> None:
         copper_area_mm2(self.system, self.area_mm2, self.size_name)
+        metal_named(self.metal)
+        if self.stranding not in (2, 5):
+            raise BadNumberError(f"cable {self.id!r} is of class {self.stranding!r}; accepted: 2, 5 (IEC 60228)")
         if self.cores < 1:
             raise BadNumberError(f"cable {self.id!r} has {self.cores!r} cores; give 1 or more")
         if not 40.0 <= self.insulation_c <= 300.0:
@@ -77,11 +85,16 @@ class Conductor:
 
     @property
     def copper_mm2(self) -> float:
-        """Copper of one core that may be counted on [mm2]."""
+        """Metal of one core that may be counted on [mm2]; for all but copper see `counts_as_mm2`."""
         return copper_area_mm2(self.system, self.area_mm2, self.size_name)
 
     @property
     def counts_as_mm2(self) -> float:
-        """Area it is looked up by [mm2]: people round areas, so an AWG size stated within 1 % goes by its name."""
+        """Area of copper it is looked up by [mm2].
+
+        People round areas, so an AWG size stated within 1 % goes by its name. Another metal counts as the copper that
+        conducts as well (caution, ours: it may carry a little more than that copper, being thicker).
+        """
         nominal = awg_area_mm2(self.size_name) if self.system == "awg" else 0.0
-        return nominal if self.copper_mm2 >= NAME_HOLDS * nominal > 0.0 else self.copper_mm2
+        area = nominal if self.copper_mm2 >= NAME_HOLDS * nominal > 0.0 else self.copper_mm2
+        return area / times_copper(self.metal)

@@ -14,12 +14,13 @@ DENSITY_G_PER_CM3: Final = 8.96
 """Density of copper [g/cm3] (handbook value; IEC 60028 itself uses 8.89)."""
 
 
-def resistance_at(r20_ohm: float, temperature_c: float) -> float:
-    """Resistance of a copper conductor at a temperature.
+def resistance_at(r20_ohm: float, temperature_c: float, alpha_per_k: float = ALPHA_20C_PER_K) -> float:
+    """Resistance of a conductor at a temperature.
 
     Args:
         r20_ohm: resistance at 20 C [ohm] (or ohm per metre: the answer has the same unit).
         temperature_c: conductor temperature [deg C]; the line holds from about -50 to 250.
+        alpha_per_k: temperature coefficient at 20 C [1/K]; copper's if not given.
 
     Returns:
         Resistance at that temperature, same unit as `r20_ohm`.
@@ -32,7 +33,7 @@ def resistance_at(r20_ohm: float, temperature_c: float) -> float:
     check_number(r20_ohm, "resistance at 20 C [ohm]")
     if not -100.0 <= temperature_c <= 300.0:
         raise BadNumberError(f"conductor temperature is {temperature_c!r} C; give one from -100 to 300 C")
-    return r20_ohm * (1.0 + ALPHA_20C_PER_K * (temperature_c - 20.0))
+    return r20_ohm * (1.0 + alpha_per_k * (temperature_c - 20.0))
 
 
 def ideal_ohm_per_m(area_mm2: float, resistivity_ohm_mm2_per_m: float = RESISTIVITY_20C_OHM_MM2_PER_M) -> float:

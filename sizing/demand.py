@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ribway.sizing.errors import BadNumberError, SizingError, check_number
+from ribway.sizing.heat.section import Section
 
 
 @dataclass(frozen=True)
@@ -52,11 +53,13 @@ class Stretch:
         where: for the papers, e.g. `loom B, roof void`.
         ambient_c: hottest air there [deg C].
         loaded_conductors: current-carrying conductors in the bundle there, both of this run counted.
+        heat: the bundle as the heat balance needs it; None to go by the factor alone.
     """
 
     where: str
     ambient_c: float
     loaded_conductors: int
+    heat: Section | None = None
 
     def __post_init__(self) -> None:
         if not -60.0 <= self.ambient_c <= 200.0:

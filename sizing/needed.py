@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ribway.sizing.ampacity import ampacity_rows, derated_ampacity
-from ribway.sizing.conductor import Conductor
+from ribway.sizing.ampacity import derated_ampacity
+from ribway.sizing.bases import base_table
+from ribway.sizing.conductor import Conductor, System
 from ribway.sizing.copper import resistance_at
 from ribway.sizing.demand import Demand
 from ribway.sizing.fuse import NoFuse, choose_fuse
@@ -84,8 +85,10 @@ def _for_drop(
 def _for_amps(
     amps: float, demand: Demand, rules: SizingRules, insulation_c: float, name: LimitName
 ) -> tuple[float | None, LimitName, str]:
-    for row in ampacity_rows():
-        tried = Conductor("tried", "awg", row.awg, row.area_mm2, 1, insulation_c, False)
+    table = base_table(rules.base)
+    for row in table.rows:
+        system: System = "metric" if table.metric else "awg"
+        tried = Conductor("tried", system, row.size, row.area_mm2, 1, insulation_c, False)
         if derated_ampacity(tried, demand.stretches, rules).derated_a >= amps * (1.0 - 1e-9):
             return (row.area_mm2 if amps > 0.0 else 0.0), name, ""
     says = f"no single conductor may carry {amps:.4g} A there with {insulation_c:g} C insulation"

@@ -5,12 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
+from typing import Literal, get_args
 
 from ribway.sizing.errors import TableFaultError, UnknownRuleError
 from ribway.sizing.tabledata import number_in, table_rows
 
 AMBIENT_RULES = ("NEC", "none")
 """`NEC`: the formula of NEC 310.15(B), top of the 5 K band. `none`: no correction."""
+BASES = ("33CFR183", "ISO10133", "NEC310")
+"""Tables of amperes: see `bases.py`."""
+Derating = Literal["stricter", "factor", "heat"]
+"""What a bundle takes away: the named factor, the heat balance of the section, or whichever leaves less."""
 
 
 @dataclass(frozen=True)
@@ -146,6 +151,9 @@ class SizingRules:
         ambient: one of `AMBIENT_RULES`.
         least_size: name for `least_size`.
         fuse_window: name for `fuse_window`.
+        base: one of `BASES`.
+        derating: see `Derating`. A stretch whose heat is not described is always judged by the factor; at 50 V and
+            above the factor is law and `heat` counts as `stricter`.
 
     Raises:
         UnknownRuleError: when built with a name that is not in the data.
@@ -156,6 +164,8 @@ class SizingRules:
     ambient: str
     least_size: str
     fuse_window: str
+    base: str = "33CFR183"
+    derating: Derating = "stricter"
 
     def __post_init__(self) -> None:
         bundle_steps(self.bundle)
@@ -163,17 +173,23 @@ class SizingRules:
         fuse_window(self.fuse_window)
         if self.ambient not in AMBIENT_RULES:
             raise _unknown("ambient rule", self.ambient, list(AMBIENT_RULES))
+        if self.base not in BASES:
+            raise _unknown("table of amperes", self.base, list(BASES))
+        if self.derating not in get_args(Derating):
+            raise _unknown("way to derate", self.derating, list(get_args(Derating)))
 
 
 @cache
 def rule_set(name: str = "careful") -> SizingRules:
-    """A named rule set: `careful` (default), `33CFR183` or `NEC`.
+    """A named rule set: `careful` (default), `33CFR183`, `NEC`, `ISO13297`, or `NEC-AC` for AC.
 
     Raises:
         UnknownRuleError: listing the known names.
     """
-    rows = table_rows("rule_sets", ("name", "bundle", "ambient", "least_size", "fuse_window"), ("name",))
+    rows = table_rows("rule_sets", ("name", "base", "bundle", "ambient", "least_size", "fuse_window"), ("name",))
     for row in rows:
         if _plain(row["name"]) == _plain(name):
-            return SizingRules(row["name"], row["bundle"], row["ambient"], row["least_size"], row["fuse_window"])
+            return SizingRules(
+                row["name"], row["bundle"], row["ambient"], row["least_size"], row["fuse_window"], row["base"]
+            )
     raise _unknown("rule set", name, [row["name"] for row in rows])

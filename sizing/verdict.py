@@ -3,7 +3,7 @@ question that planner, audit text and explanations share."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from ribway.sizing.ampacity import Ampacity, derated_ampacity
@@ -15,6 +15,8 @@ from ribway.sizing.resistance import hot_ohm_per_m
 from ribway.sizing.rules import SizingRules, fuse_window, least_size
 
 LimitName = Literal["mechanical minimum", "ampacity", "fuse window", "drop", "start drop"]
+FACTOR_IS_LAW_V: Final = 50.0
+"""From this voltage on the bundle factor is law [V] (33 CFR 183.425 note 2), and no heat balance stands in for it."""
 PLAY: Final = 1e-9
 """Relative play for comparing numbers that are equal but for the last bits."""
 
@@ -137,6 +139,8 @@ def passes(conductor: Conductor, demand: Demand, rules: SizingRules) -> Verdict:
     Returns:
         Every limit with its margin, the ampacity factor by factor, the fuse, the volts. `verdict.ok` is the answer.
     """
+    if rules.derating == "heat" and demand.nominal_v >= FACTOR_IS_LAW_V:
+        rules = replace(rules, derating="stricter")
     ampacity = derated_ampacity(conductor, demand.stretches, rules)
     copper_c = demand.copper_c(conductor.insulation_c)
     ohm_per_m = hot_ohm_per_m(conductor, copper_c)

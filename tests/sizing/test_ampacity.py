@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from ribway.sizing.ampacity import COLUMNS_C, ambient_factor, ampacity_rows, base_ampacity, derated_ampacity
+from ribway.sizing.ampacity import ambient_factor, base_ampacity, derated_ampacity
+from ribway.sizing.bases import base_table
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Stretch
 from ribway.sizing.errors import BadNumberError, SizingError
@@ -19,6 +20,7 @@ CHECKS = Path(__file__).parents[1] / "data" / "checks"
 TABLE = list(csv.DictReader((CHECKS / "allowable_amperage_33cfr183.csv").open(encoding="utf-8")))
 FACTORS = list(csv.DictReader((CHECKS / "factors.csv").open(encoding="utf-8")))
 CAREFUL = rule_set()
+COLUMNS_C = (60, 75, 80, 90, 105, 125, 200)
 
 
 def awg(name, insulation_c=105.0):
@@ -38,7 +40,7 @@ def test_base_is_table_5(row):
 
 
 def test_every_row_of_the_law_is_there():
-    assert [row.awg for row in ampacity_rows()] == ["22", "20"] + [row["awg"] for row in TABLE]
+    assert [row.size for row in base_table("33CFR183").rows] == ["22", "20"] + [row["awg"] for row in TABLE]
 
 
 def test_thin_rows_are_extrapolated_with_caution():
@@ -58,18 +60,18 @@ def test_thin_rows_are_extrapolated_with_caution():
 def test_metric_takes_the_largest_awg_not_bigger(area, gauge):
     """factors.csv: 2.5 mm2 as 14 AWG (caution, ours); areas ASTM B258."""
     base = base_ampacity(metric(area))
-    assert base.row_awg == gauge
+    assert base.row == gauge
     assert base.amps == base_ampacity(awg(gauge)).amps
 
 
 def test_sae_counts_by_its_true_area():
     """SAE J1128: 14 gauge has 3702 cmil = 1.876 mm2, less than 14 AWG's 2.081."""
-    assert base_ampacity(Conductor("s", "sae", "14", sae_area_mm2("14"), 1, 105, False)).row_awg == "16"
+    assert base_ampacity(Conductor("s", "sae", "14", sae_area_mm2("14"), 1, 105, False)).row == "16"
 
 
 def test_rounded_awg_area_goes_by_its_name_and_a_thin_one_does_not():
-    assert base_ampacity(Conductor("r", "awg", "18", 0.82, 2, 105, True)).row_awg == "18"
-    assert base_ampacity(Conductor("t", "awg", "18", 0.75, 2, 105, True)).row_awg == "20"
+    assert base_ampacity(Conductor("r", "awg", "18", 0.82, 2, 105, True)).row == "18"
+    assert base_ampacity(Conductor("t", "awg", "18", 0.75, 2, 105, True)).row == "20"
 
 
 def test_nothing_to_go_by_carries_nothing():

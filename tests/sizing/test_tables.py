@@ -2,16 +2,17 @@
 
 import csv
 from importlib import resources
+from itertools import pairwise
 
 import pytest
 
-from ribway.sizing.ampacity import ampacity_rows
+from ribway.sizing.bases import base_table
 from ribway.sizing.errors import TableFaultError, UnknownRuleError
-from ribway.sizing.rules import AMBIENT_RULES, SizingRules, bundle_steps, fuse_window, least_size, rule_set
+from ribway.sizing.rules import AMBIENT_RULES, BASES, SizingRules, bundle_steps, fuse_window, least_size, rule_set
 from ribway.sizing.tabledata import number_in, parse_rows
 
-NAMES = ["ampacity_33cfr183", "awg", "bundle_factors", "fuse_ratings", "fuse_windows",
-         "iec60228_class5", "least_sizes", "rule_sets"]  # fmt: skip
+NAMES = ["ampacity_33cfr183", "ampacity_iso10133", "ampacity_nec310", "awg", "bundle_factors", "fuse_drops", "fuse_ratings",
+         "fuse_windows", "iec60228_class2", "iec60228_class5", "joints", "least_sizes", "metals", "rule_sets"]  # fmt: skip
 
 
 def test_every_shipped_table_has_sources():
@@ -47,7 +48,7 @@ def test_damaged_numbers_are_refused(cell):
 
 
 def test_rule_sets_name_rules_that_exist():
-    for name in ("careful", "33CFR183", "NEC"):
+    for name in ("careful", "33CFR183", "NEC", "ISO13297", "NEC-AC"):
         rules = rule_set(name)
         assert rules.name == name
         assert bundle_steps(rules.bundle)
@@ -64,6 +65,8 @@ def test_unknown_rules_are_refused_with_the_known_ones(ask):
         SizingRules("x", "none", "Atlantis", "none", "careful")
 
 
-def test_thicker_never_carries_less():
-    for thin, thick in zip(ampacity_rows(), ampacity_rows()[1:], strict=False):
+@pytest.mark.parametrize("base", BASES)
+def test_thicker_never_carries_less(base):
+    rows = base_table(base).rows
+    for thin, thick in pairwise(rows):
         assert all(low <= high for low, high in zip(thin.amps, thick.amps, strict=True))
