@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from ribway.sizing.errors import BadNumberError, SizingError, check_number
 from ribway.sizing.heat.section import Section
+from ribway.sizing.maker import MakerLimits, Terminal
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,8 @@ class Demand:
         conductor_temperature_c: copper temperature for the drop [deg C]; the insulation's rated one if not given. Never
             taken cooler than the hottest stretch.
         least_area_mm2: a user's own least size [mm2].
+        maker: what the device's maker asks for; the stricter of it and the rules decides.
+        terminals: what the run ends in: terminals, plugs.
 
     Raises:
         SizingError: no leg or no stretch. BadNumberError: see `check_number`.
@@ -105,6 +108,8 @@ class Demand:
     fused: bool = True
     conductor_temperature_c: float | None = None
     least_area_mm2: float = 0.0
+    maker: MakerLimits | None = None
+    terminals: tuple[Terminal, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.legs:
@@ -128,6 +133,11 @@ class Demand:
         ):
             if value is not None:
                 check_number(value, name)
+
+    @property
+    def cut_m(self) -> float:
+        """Length of the whole run, one way [m]."""
+        return sum(leg.cut_m for leg in self.legs)
 
     @property
     def run_amps(self) -> float:

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import Final
 
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.bases import base_table
 from ribway.sizing.conductor import Conductor, System
 from ribway.sizing.copper import resistance_at
 from ribway.sizing.demand import Demand
-from ribway.sizing.fuse import NoFuse, choose_fuse
+from ribway.sizing.fuse import FuseChoice, NoFuse, choose_fuse
+from ribway.sizing.maker import Terminal
 from ribway.sizing.resistance import greatest_ohm_mm2_per_m_20c
 from ribway.sizing.rules import SizingRules, fuse_window, least_size
 from ribway.sizing.verdict import LimitName, node_lost_v
+
+ANY_AMPS: Final = 1e9
+"""As good as no limit from the wire [A]: to ask what fuse a load wants."""
 
 
 @dataclass(frozen=True)
@@ -53,11 +59,46 @@ def needed_area(demand: Demand, rules: SizingRules, insulation_c: float, sheath:
         asked.append(_for_drop(demand, demand.drop_limit_percent, insulation_c, starting=False))
     if demand.start_limit_percent is not None:
         asked.append(_for_drop(demand, demand.start_limit_percent, insulation_c, starting=True))
+    asked += _for_maker(demand, insulation_c)
+    asked += [(one.least_mm2, "terminal", "") for one in demand.terminals]
+    asked += [_for_plug(demand.run_amps, one) for one in demand.terminals]
     for area, name, says in asked:
         if area is None:
             return NeededArea(None, name, says)
     area, name = max(((area or 0.0, name) for area, name, _ in asked), key=lambda pair: pair[0])
+    for one in demand.terminals:
+        if one.most_mm2 is not None and area > one.most_mm2:
+            says = f"{area:.3g} mm2 or more would be needed ({name}) and {one.where} takes at most {one.most_mm2:g} mm2"
+            return NeededArea(None, "terminal", f"{says}: end in a thinner tail, or in a bigger terminal")
     return NeededArea(area, name, f"{area:.3g} mm2 or more would be needed ({name})")
+
+
+def _for_maker(demand: Demand, insulation_c: float) -> list[tuple[float | None, LimitName, str]]:
+    maker = demand.maker
+    if maker is None:
+        return []
+    out: list[tuple[float | None, LimitName, str]] = []
+    area = maker.least_area_mm2(demand.cut_m)
+    if area is not None:
+        too_long = f"{demand.cut_m:.2f} m one way is longer than the table of {maker.device}'s maker goes"
+        out.append((None if math.isinf(area) else area, "maker's area", too_long))
+    if maker.drop_v is not None:
+        percent = 100.0 * maker.drop_v / demand.nominal_v
+        area, _, says = _for_drop(demand, percent, insulation_c, starting=False)
+        out.append((area, "maker's drop", says))
+    if maker.fuse_a is not None and demand.fused:
+        choice = choose_fuse(demand.fuse_load_amps, ANY_AMPS) if demand.fuse_a is None else None
+        rating = choice.fuse.rating_a if isinstance(choice, FuseChoice) else demand.fuse_a or 0.0
+        if rating > maker.fuse_a:
+            says = f"{maker.device}'s maker allows a fuse of {maker.fuse_a:g} A, the circuit needs {rating:g} A"
+            out.append((None, "maker's fuse", f"{says}: give the device a fuse of its own"))
+    return out
+
+
+def _for_plug(amps: float, terminal: Terminal) -> tuple[float | None, LimitName, str]:
+    if terminal.most_a is None or amps <= terminal.most_a * (1.0 + 1e-9):
+        return 0.0, "plug", ""
+    return None, "plug", f"{terminal.where} may carry {terminal.most_a:g} A, {amps:.4g} A flow: take another plug"
 
 
 def _for_drop(

@@ -3,6 +3,7 @@ question that planner, audit text and explanations share."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -11,10 +12,22 @@ from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Demand
 from ribway.sizing.drop import chain_drops
 from ribway.sizing.fuse import FuseChoice, NoFuse, check_fuse, choose_fuse
+from ribway.sizing.maker import MakerLimits, Terminal
 from ribway.sizing.resistance import hot_ohm_per_m
 from ribway.sizing.rules import SizingRules, fuse_window, least_size
 
-LimitName = Literal["mechanical minimum", "ampacity", "fuse window", "drop", "start drop"]
+LimitName = Literal[
+    "mechanical minimum",
+    "ampacity",
+    "fuse window",
+    "drop",
+    "start drop",
+    "maker's area",
+    "maker's fuse",
+    "maker's drop",
+    "terminal",
+    "plug",
+]
 FACTOR_IS_LAW_V: Final = 50.0
 """From this voltage on the bundle factor is law [V] (33 CFR 183.425 note 2), and no heat balance stands in for it."""
 PLAY: Final = 1e-9
@@ -154,6 +167,9 @@ def passes(conductor: Conductor, demand: Demand, rules: SizingRules) -> Verdict:
         limits.append(_drop_limit("drop", demand, running, demand.drop_limit_percent, starting=False))
     if demand.start_limit_percent is not None:
         limits.append(_drop_limit("start drop", demand, starting, demand.start_limit_percent, starting=True))
+    if demand.maker is not None:
+        limits += _maker_limits(conductor, demand, demand.maker, fuse, max(running))
+    limits += [limit for terminal in demand.terminals for limit in _terminal_limits(conductor, demand, terminal)]
     warnings = (fuse.warning,) if isinstance(fuse, FuseChoice) and fuse.warning else ()
     return Verdict(
         conductor=conductor,
@@ -220,3 +236,44 @@ def _drop_limit(
     if at_best >= limit:
         says += f"; {at_best:.2f} % is lost outside this run's copper"
     return Limit(name, percent, limit, "at most", "%", at_best < limit, says)
+
+
+def _maker_limits(
+    conductor: Conductor, demand: Demand, maker: MakerLimits, fuse: FuseChoice | NoFuse | None, lost_v: float
+) -> list[Limit]:
+    """What the maker of the device asks for, beside the rules: each is a limit of its own, so the stricter decides."""
+    out: list[Limit] = []
+    area = maker.least_area_mm2(demand.cut_m)
+    if area is not None and math.isinf(area):
+        says = f"{demand.cut_m:.2f} m one way is longer than the table of {maker.device}'s maker goes: move it or ask"
+        out.append(Limit("maker's area", demand.cut_m, maker.longest_m, "at most", "m", False, says))
+    elif area is not None:
+        says = f"at least {area:g} mm2 for {demand.cut_m:.2f} m one way ({maker.device}, its maker's table)"
+        out.append(Limit("maker's area", conductor.counts_as_mm2, area, "at least", "mm2", True, says))
+    if maker.drop_v is not None:
+        says = f"loses {lost_v:.3f} V; {maker.device}'s maker allows {maker.drop_v:g} V"
+        at_best = max(node_lost_v(demand, 0.0, starting=False))
+        out.append(Limit("maker's drop", lost_v, maker.drop_v, "at most", "V", at_best < maker.drop_v, says))
+    if maker.fuse_a is not None and isinstance(fuse, FuseChoice):
+        rating = fuse.fuse.rating_a
+        says = f"fuse {rating:g} A; {maker.device}'s maker allows {maker.fuse_a:g} A"
+        if rating > maker.fuse_a:
+            says += ": give the device a fuse of its own"
+        out.append(Limit("maker's fuse", rating, maker.fuse_a, "at most", "A", False, says))
+    return out
+
+
+def _terminal_limits(conductor: Conductor, demand: Demand, terminal: Terminal) -> list[Limit]:
+    out: list[Limit] = []
+    if terminal.most_mm2 is not None:
+        says = f"{terminal.where} takes at most {terminal.most_mm2:g} mm2"
+        if conductor.area_mm2 > terminal.most_mm2:
+            says += ": end in a thinner tail with a fuse that fits it, or in a bigger terminal"
+        out.append(Limit("terminal", conductor.area_mm2, terminal.most_mm2, "at most", "mm2", False, says))
+    if terminal.least_mm2 > 0.0:
+        says = f"{terminal.where} holds nothing thinner than {terminal.least_mm2:g} mm2"
+        out.append(Limit("terminal", conductor.area_mm2, terminal.least_mm2, "at least", "mm2", True, says))
+    if terminal.most_a is not None:
+        says = f"{terminal.where} carries {demand.run_amps:.4g} A, may carry {terminal.most_a:g} A"
+        out.append(Limit("plug", demand.run_amps, terminal.most_a, "at most", "A", False, says))
+    return out

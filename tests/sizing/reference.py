@@ -122,6 +122,10 @@ def fine(wire, want, rules):
             fuse = next((rating for rating in BLADE + BOLTED if rating >= load * (1 - eps)), math.inf)
         if fuse < load * (1 - eps) or fuse > may * (1.5 if rules["window"] == "33CFR183-150" else 1.0) * (1 + eps):
             return False
+        if want["maker"] and want["maker"]["fuse"] is not None and fuse > want["maker"]["fuse"] * (1 + eps):
+            return False
+    if not ends_fine(wire, want, through):
+        return False
     celsius = wire["insulation"] if want["celsius"] is None else want["celsius"]
     ohm = ohm_per_m(wire, max([celsius] + [air for air, _ in want["stretches"]]))
     for kind in ("run", "start"):
@@ -130,4 +134,28 @@ def fine(wire, want, rules):
             lost = worst_drop(want["legs"], ohm, want["upstream_" + kind] + want["fixed"], kind)
             if lost > limit / 100 * want["nominal"] * (1 + eps):
                 return False
+    if want["maker"] and want["maker"]["drop"] is not None:
+        lost = worst_drop(want["legs"], ohm, want["upstream_run"] + want["fixed"], "run")
+        return lost <= want["maker"]["drop"] * (1 + eps)
     return True
+
+
+def ends_fine(wire, want, through):
+    """The maker's table of areas by length one way, and what terminals and plugs take."""
+    if want["maker"] and want["maker"]["areas"]:
+        length = sum(leg["cut"] for leg in want["legs"])
+        rows = [area for up_to, area in want["maker"]["areas"] if length <= up_to]
+        if not rows or counts_as(wire) < rows[0]:
+            return False
+    for end in want["ends"]:
+        most_mm2, least_mm2, most_a = end
+        if wire["area"] < least_mm2 or (most_mm2 is not None and wire["area"] > most_mm2):
+            return False
+        if most_a is not None and through > most_a * (1 + 1e-9):
+            return False
+    return True
+
+
+def counts_as(wire):
+    """AWG wire stated within 1 % of its size goes by its name."""
+    return standard_mm2(wire["name"]) if wire["system"] == "awg" else copper_mm2(wire)
