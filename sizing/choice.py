@@ -12,7 +12,7 @@ from ribway.sizing.demand import Demand
 from ribway.sizing.errors import SizingError
 from ribway.sizing.needed import NeededArea, needed_area
 from ribway.sizing.rules import SizingRules
-from ribway.sizing.verdict import LimitName, Verdict, passes
+from ribway.sizing.verdict import LimitName, Verdict, hardest, passes
 
 Reason = LimitName | Literal["smallest in stock", "kept from before"]
 """Why not the size below: the limit it breaks hardest; or there is none below; or it would do, but the search began
@@ -97,4 +97,4 @@ def _reason(below: Verdict | None) -> Reason:
         return "smallest in stock"
     if below.ok:
         return "kept from before"
-    return max(below.broken, key=lambda limit: limit.strain).name
+    return hardest(below.broken).name

@@ -1,4 +1,4 @@
-"""The same drop for many runs at once: arrays in, arrays out. The only file of this room that needs numpy."""
+"""The same drop for many runs at once: arrays in, arrays out. The whole choice for many is in `many_choices.py`."""
 
 from __future__ import annotations
 

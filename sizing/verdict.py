@@ -4,6 +4,7 @@ question that planner, audit text and explanations share."""
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -139,6 +140,12 @@ def node_lost_v(demand: Demand, ohm_per_m: float, *, starting: bool) -> tuple[fl
     before = demand.upstream_start_v if starting and demand.upstream_start_v is not None else demand.upstream_v
     drops = chain_drops(loops, amps, before + demand.fixed_loss_v)
     return tuple(drop + past for drop, past in zip(drops, beyond, strict=True))
+
+
+def hardest(limits: Sequence[Limit]) -> Limit:
+    """The limit that is pressed hardest, the first of equals but for the last bits."""
+    most = max(limit.strain for limit in limits)
+    return next(limit for limit in limits if limit.strain >= most * (1.0 - PLAY))
 
 
 def passes(conductor: Conductor, demand: Demand, rules: SizingRules) -> Verdict:
