@@ -1,0 +1,1 @@
+"""Data and coax: greatest lengths, decibels, the voltage of a powered bus, and makers' leads of fixed length."""
