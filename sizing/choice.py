@@ -89,7 +89,7 @@ def choose_conductor(
         below = verdict
     largest = verdict if verdict is not None else passes(candidates[-1], demand, rules)
     hottest = max(one.insulation_c for one in candidates)
-    return NoConductor(largest, needed_area(demand, rules, hottest, candidates[-1].sheath))
+    return NoConductor(largest, needed_area(demand, rules, hottest, candidates[-1].sheath, candidates[-1].metal))
 
 
 def _reason(below: Verdict | None) -> Reason:

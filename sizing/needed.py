@@ -13,6 +13,7 @@ from ribway.sizing.copper import resistance_at
 from ribway.sizing.demand import Demand
 from ribway.sizing.fuse import FuseChoice, NoFuse, choose_fuse
 from ribway.sizing.maker import Terminal
+from ribway.sizing.metals import COPPER, metal_named, times_copper
 from ribway.sizing.resistance import greatest_ohm_mm2_per_m_20c
 from ribway.sizing.rules import SizingRules, fuse_window, least_size
 from ribway.sizing.verdict import LimitName, node_lost_v
@@ -36,14 +37,17 @@ class NeededArea:
     says: str
 
 
-def needed_area(demand: Demand, rules: SizingRules, insulation_c: float, sheath: bool) -> NeededArea:
-    """Least copper area that would satisfy a demand.
+def needed_area(
+    demand: Demand, rules: SizingRules, insulation_c: float, sheath: bool, metal: str = COPPER
+) -> NeededArea:
+    """Least area that would satisfy a demand.
 
     Args:
         demand: the demand.
         rules: rule set.
         insulation_c: rated temperature of the insulation it would have [deg C].
         sheath: whether it would lie in a sheath.
+        metal: what it would be of.
 
     Returns:
         The area and the limit that asks for it.
@@ -56,16 +60,17 @@ def needed_area(demand: Demand, rules: SizingRules, insulation_c: float, sheath:
     if demand.fused:
         asked.append(_for_fuse(demand, rules, insulation_c))
     if demand.drop_limit_percent is not None:
-        asked.append(_for_drop(demand, demand.drop_limit_percent, insulation_c, starting=False))
+        asked.append(_for_drop(demand, demand.drop_limit_percent, insulation_c, metal, starting=False))
     if demand.start_limit_percent is not None:
-        asked.append(_for_drop(demand, demand.start_limit_percent, insulation_c, starting=True))
-    asked += _for_maker(demand, insulation_c)
+        asked.append(_for_drop(demand, demand.start_limit_percent, insulation_c, metal, starting=True))
+    asked += _for_maker(demand, insulation_c, metal)
     asked += [(one.least_mm2, "terminal", "") for one in demand.terminals]
     asked += [_for_plug(demand.run_amps, one) for one in demand.terminals]
     for area, name, says in asked:
         if area is None:
             return NeededArea(None, name, says)
     area, name = max(((area or 0.0, name) for area, name, _ in asked), key=lambda pair: pair[0])
+    area *= times_copper(metal)
     for one in demand.terminals:
         if one.most_mm2 is not None and area > one.most_mm2:
             says = f"{area:.3g} mm2 or more would be needed ({name}) and {one.where} takes at most {one.most_mm2:g} mm2"
@@ -73,7 +78,7 @@ def needed_area(demand: Demand, rules: SizingRules, insulation_c: float, sheath:
     return NeededArea(area, name, f"{area:.3g} mm2 or more would be needed ({name})")
 
 
-def _for_maker(demand: Demand, insulation_c: float) -> list[tuple[float | None, LimitName, str]]:
+def _for_maker(demand: Demand, insulation_c: float, metal: str) -> list[tuple[float | None, LimitName, str]]:
     maker = demand.maker
     if maker is None:
         return []
@@ -84,7 +89,7 @@ def _for_maker(demand: Demand, insulation_c: float) -> list[tuple[float | None, 
         out.append((None if math.isinf(area) else area, "maker's area", too_long))
     if maker.drop_v is not None:
         percent = 100.0 * maker.drop_v / demand.nominal_v
-        area, _, says = _for_drop(demand, percent, insulation_c, starting=False)
+        area, _, says = _for_drop(demand, percent, insulation_c, metal, starting=False)
         out.append((area, "maker's drop", says))
     if maker.fuse_a is not None and demand.fused:
         choice = choose_fuse(demand.fuse_load_amps, ANY_AMPS) if demand.fuse_a is None else None
@@ -102,13 +107,13 @@ def _for_plug(amps: float, terminal: Terminal) -> tuple[float | None, LimitName,
 
 
 def _for_drop(
-    demand: Demand, limit_percent: float, insulation_c: float, *, starting: bool
+    demand: Demand, limit_percent: float, insulation_c: float, metal: str, *, starting: bool
 ) -> tuple[float | None, LimitName, str]:
     name: LimitName = "start drop" if starting else "drop"
     allowed = limit_percent / 100.0 * demand.nominal_v
     fixed = node_lost_v(demand, 0.0, starting=starting)
     with_one_ohm = node_lost_v(demand, 1.0, starting=starting)
-    rho = resistance_at(greatest_ohm_mm2_per_m_20c(), demand.copper_c(insulation_c))
+    rho = resistance_at(greatest_ohm_mm2_per_m_20c(), demand.copper_c(insulation_c), metal_named(metal).alpha_per_k)
     area = 0.0
     for at_zero, at_one in zip(fixed, with_one_ohm, strict=True):
         slope = at_one - at_zero

@@ -10,6 +10,7 @@ import math
 from pathlib import Path
 
 CHECKS = Path(__file__).parents[1] / "data" / "checks"
+CLAD = 0.02743 / 0.017241  # copper-clad aluminium, ASTM B566 class 10A (memory) over IEC 60028
 CMIL = math.pi / 4 * 0.0254**2
 
 
@@ -52,6 +53,8 @@ def ohm_per_m(wire, celsius):
         row = GAUGES[wire["name"]]
         r20 = float(row["nec_table8_ohm_per_kft_75c"]) / 304.8 / (1 + 0.00393 * 55)
         r20 *= standard_mm2(wire["name"]) / copper_mm2(wire)
+    if wire.get("clad"):
+        return r20 * CLAD * (1 + 0.00405 * (celsius - 20))
     return r20 * (1 + 0.00393 * (celsius - 20))
 
 
@@ -68,7 +71,7 @@ def base_amps(gauge, column):
 
 
 def derated_amps(wire, stretches, bundle):
-    copper = copper_mm2(wire) * (1 + 1e-12)
+    copper = copper_mm2(wire) / (CLAD if wire.get("clad") else 1) * (1 + 1e-12)
     fitting = [gauge for gauge, area in AREAS if area <= copper]
     if not fitting:
         return 0.0
@@ -108,7 +111,7 @@ def fine(wire, want, rules):
     """Whether a wire keeps every limit of a demand."""
     eps = 1e-9
     least = {"ISO10133": (1.0, 0.75), "33CFR183": (1.308, 0.823)}[rules["least"]][1 if wire["sheath"] else 0]
-    if copper_mm2(wire) < max(least, want["least"]):
+    if copper_mm2(wire) / (CLAD if wire.get("clad") else 1) < max(least, want["least"]):
         return False
     may = derated_amps(wire, want["stretches"], rules["bundle"])
     through = sum(leg["run"] for leg in want["legs"])
@@ -157,5 +160,6 @@ def ends_fine(wire, want, through):
 
 
 def counts_as(wire):
-    """AWG wire stated within 1 % of its size goes by its name."""
-    return standard_mm2(wire["name"]) if wire["system"] == "awg" else copper_mm2(wire)
+    """AWG wire stated within 1 % of its size goes by its name; clad wire by the copper that conducts as well."""
+    area = standard_mm2(wire["name"]) if wire["system"] == "awg" else copper_mm2(wire)
+    return area / (CLAD if wire.get("clad") else 1)

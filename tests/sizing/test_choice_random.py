@@ -33,7 +33,10 @@ def random_stock(rng):
     else:
         area_of = awg_area_mm2 if system == "awg" else sae_area_mm2
         wires = [(name, area_of(name)) for name in rng.sample(AWG, rng.randint(2, 7))]
-    stock = [Conductor(f"{system} {name}", system, name, area, 2, insulation, sheath) for name, area in wires]
+    metal = rng.choice(["copper"] * 5 + ["copper-clad aluminium"])
+    stock = [
+        Conductor(f"{system} {name}", system, name, area, 2, insulation, sheath, metal=metal) for name, area in wires
+    ]
     return stock_order(stock)
 
 
@@ -107,6 +110,7 @@ def plain_wire(wire):
         "area": wire.area_mm2,
         "insulation": wire.insulation_c,
         "sheath": wire.sheath,
+        "clad": wire.metal != "copper",
     }
 
 
@@ -177,7 +181,8 @@ def test_choice_is_the_first_that_keeps_every_limit():
             area = answer.needed.area_mm2
             seen["needs more copper" if area is not None else "no copper helps"] += 1
             sheath, insulation = stock[-1].sheath, stock[-1].insulation_c
-            metric = {"system": "metric", "name": "", "insulation": insulation, "sheath": sheath}
+            clad = stock[-1].metal != "copper"
+            metric = {"system": "metric", "name": "", "insulation": insulation, "sheath": sheath, "clad": clad}
             if area is not None:
                 assert reference.fine({**metric, "area": max(area, 0.05) * 1.0001}, want, said)
             else:

@@ -12,10 +12,27 @@ from ribway.sizing.rules import AMBIENT_RULES, BASES, SizingRules, bundle_steps,
 from ribway.sizing.tabledata import number_in, parse_rows
 
 NAMES = [
-    "ampacity_33cfr183", "ampacity_iso10133", "ampacity_nec310", "awg", "bundle_factors", "coax", "data_links",
-    "drop_formulas", "fuse_drops", "fuse_kinds", "fuse_opening", "fuse_positions", "fuse_ratings", "fuse_windows", "iec60228_class2", "iec60228_class5",
-    "joints", "least_sizes", "metals", "rule_sets",
-]  # fmt: skip
+    "ampacity_33cfr183",
+    "ampacity_iso10133",
+    "ampacity_nec310",
+    "awg",
+    "bundle_factors",
+    "coax",
+    "data_links",
+    "drop_formulas",
+    "fuse_drops",
+    "fuse_kinds",
+    "fuse_opening",
+    "fuse_positions",
+    "fuse_ratings",
+    "fuse_windows",
+    "iec60228_class2",
+    "iec60228_class5",
+    "joints",
+    "least_sizes",
+    "metals",
+    "rule_sets",
+]
 
 
 def test_every_shipped_table_has_sources():
