@@ -34,7 +34,7 @@ demo: $(VENV)/.ribway
 	$(BIN)/ribway compare $(DEMO)
 
 test: $(VENV)/.ribway-test
-	@sh .ci/system.sh $(VENV) gl ngspice
+	@sh .ci/system.sh $(VENV) gl ngspice browser
 	$(BIN)/pytest -n auto --maxprocesses 4 --dist loadfile
 
 gate: format lint types imports

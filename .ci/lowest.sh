@@ -14,5 +14,5 @@ PYTHON=${PYTHON:-python3.11} sh "$here/venv.sh" "$folder"
 cat "$folder/constraints.txt"
 "$folder/bin/python" -m pip install -q --disable-pip-version-check -c "$folder/constraints.txt" ".[test]"
 "$folder/bin/python" -m pip check
-sh "$here/system.sh" "$folder" gl ngspice
+sh "$here/system.sh" "$folder" gl ngspice browser
 "$folder/bin/pytest"

@@ -86,6 +86,10 @@ def make_parser() -> argparse.ArgumentParser:
         "--wall", nargs="+", choices=WALLS, default=[], help="with --picture: these walls, each straight on"
     )
 
+    page = _command(commands, "page", "write a plan as one HTML file: 3D view, tables, room for notes")
+    _project(page, "plan.json, its folder, a folder of plans as compare writes it, or a project")
+    page.add_argument("--out", type=Path, metavar="FILE.html", help="the file to write; named by the plan if not said")
+
     audit = _command(commands, "audit", "check a saved plan from scratch")
     audit.add_argument("plan", type=Path, metavar="PLAN", help="plan.json or its folder")
 

@@ -1,0 +1,130 @@
+"""The whole page as text: head, body, data and scripts in one file that fetches nothing."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Mapping, Sequence
+from importlib.resources import files
+from string import Template
+from typing import Any
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan_file import save_plan
+from ribway.viewer.parts import WALLS
+from ribway.viewer.report import body
+from ribway.viewer.report.alternatives import plan_name
+from ribway.viewer.report.body import Notice
+from ribway.viewer.report.markup import json_block, text
+from ribway.viewer.report.modules import joined
+from ribway.viewer.report.scene_data import scenes_data
+
+START = "main.js"
+MARK = "<!-- page of ribway -->"
+"""Stands in every page that is written, so that no other file is ever replaced by one."""
+
+
+def page_text(plans: Sequence[Plan], notices: Mapping[int, Sequence[Notice]]) -> str:
+    """A page for one plan, or for several alternatives of one van.
+
+    Args:
+        plans: the plans; the page begins with the first.
+        notices: cautions that apply to each plan, by its place in ``plans``.
+
+    Returns:
+        HTML that needs nothing else; the same for the same plans.
+
+    Raises:
+        ValueError: there is no plan.
+    """
+    if not plans:
+        raise ValueError("a page needs at least one plan")
+    first = plans[0]
+    style, script = _read("page.css"), _inline(joined(_scripts(), START))
+    return Template(_read("page.html")).substitute(
+        mark=MARK,
+        title=text(first.name),
+        policy=_policy(style, script),
+        style=style,
+        licence=_read("vendor/three-licence.txt").replace("--", "- -"),
+        chooser=body.chooser(plans),
+        headings="".join(body.heading(plan, plans) for plan in plans),
+        views=body.view_bar(),
+        walls=body.wall_bar(WALLS),
+        key=body.opening_key(),
+        legends="".join(body.legend(plan, plans) for plan in plans),
+        sections="".join(
+            body.plan_section(plan, notices.get(index, ()), plans, index == 0) for index, plan in enumerate(plans)
+        ),
+        data=json_block(page_data(plans)),
+        script=script,
+    )
+
+
+def page_data(plans: Sequence[Plan]) -> dict[str, Any]:
+    """What the page's scripts are given.
+
+    Args:
+        plans: the plans.
+
+    Returns:
+        What is drawn, and for each plan who it is; fit for JSON.
+    """
+    who = [
+        {
+            "key": plan_key(plan),
+            "name": plan.name,
+            "alternative": plan_name(plan),
+            "revision": plan.revision,
+            "date": plan.date,
+            "units": plan.rules.units,
+        }
+        for plan in plans
+    ]
+    return {"plans": who, **scenes_data(plans)}
+
+
+def plan_key(plan: Plan) -> str:
+    """A short key under which a browser keeps what is typed into a plan's page.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        The same for the same plan, another for any other, so that a tick at a run never passes to a run that was
+        changed since.
+    """
+    # The shell's metal does not change what is typed; leaving it out saves most of the time.
+    bare = plan.model_copy(update={"parts": ()})
+    return hashlib.sha256(save_plan(bare).encode("utf-8")).hexdigest()[:20]
+
+
+def _read(name: str) -> str:
+    return files("ribway.viewer.report").joinpath(name).read_text(encoding="utf-8")
+
+
+def _scripts() -> dict[str, str]:
+    """Source text of all scripts by name."""
+    found = {}
+    for folder in ("scripts", "vendor"):
+        for file in files("ribway.viewer.report").joinpath(folder).iterdir():
+            if file.name.endswith(".js"):
+                found[file.name] = file.read_text(encoding="utf-8")
+    return found
+
+
+def _inline(script: str) -> str:
+    """A script as it may stand in a page: inside strings, where alone these occur, the backslash changes nothing."""
+    return script.replace("</script", "<\\/script").replace("<!--", "<\\!--")
+
+
+def _policy(style: str, script: str) -> str:
+    """What the browser may run and fetch: this style, this script, pictures made by it, and nothing from anywhere."""
+    return (
+        f"default-src 'none'; img-src data: blob:; style-src {_hash(style)}; script-src {_hash(script)}; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def _hash(inline: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(inline.encode('utf-8')).digest()).decode('ascii')}'"
