@@ -3,15 +3,50 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.viewer.report.run_tables import cable_text
 from ribway.viewer.report.table import Cell, Column, Row, Table, cell
-from ribway.viewer.report.words import NOTHING, length, mass, up
+from ribway.viewer.report.words import NOTHING, length, mass, mass_apart, place, up
+from ribway.viewer.units import Units
 
 BASE = "base"
 SAME = 1e-9
+
+
+@dataclass(frozen=True)
+class Figure:
+    """How a kind of figure is written.
+
+    Args:
+        written: the figure itself, rounded up.
+        difference: how far two of them are apart, rounded to the nearest.
+    """
+
+    written: Callable[[float], str]
+    difference: Callable[[float], str]
+
+    @classmethod
+    def mass(cls, units: Units) -> Figure:
+        """Of a mass [kg]."""
+        return cls(lambda kg: mass(kg, units), lambda kg: mass_apart(kg, units))
+
+    @classmethod
+    def length(cls, units: Units) -> Figure:
+        """Of a length [m]."""
+        return cls(lambda m: length(m, units), lambda m: place(m, units))
+
+    @classmethod
+    def count(cls) -> Figure:
+        """Of a number of things."""
+        return cls("{:g}".format, "{:g}".format)
+
+    @classmethod
+    def percent(cls) -> Figure:
+        """Of a share [%]."""
+        return cls(lambda x: f"{up(x, 1)} %", "{:.1f} %".format)
 
 
 def plan_name(plan: Plan) -> str:
@@ -30,28 +65,29 @@ def figures_table(plans: Sequence[Plan]) -> Table:
         the complete plans say so.
     """
     units = plans[0].rules.units
-    lines: tuple[tuple[str, Callable[[Plan], float], Callable[[float], str]], ...] = (
-        ("Copper", lambda plan: plan.totals.copper_kg, lambda x: mass(x, units)),
-        ("  in mains", lambda plan: plan.totals.copper_mains_kg, lambda x: mass(x, units)),
-        ("  in circuits", lambda plan: plan.totals.copper_circuits_kg, lambda x: mass(x, units)),
-        ("Cable cut", lambda plan: plan.totals.cable_m, lambda x: length(x, units)),
-        ("Looms, all lengths", lambda plan: plan.totals.loom_m, lambda x: length(x, units)),
-        ("Runs", lambda plan: plan.totals.runs, lambda x: f"{x:g}"),
-        ("Openings used", lambda plan: plan.totals.openings_used, lambda x: f"{x:g}"),
-        ("Holes to drill", lambda plan: plan.totals.holes_drilled, lambda x: f"{x:g}"),
-        ("Fullest opening", lambda plan: plan.totals.fullest_percent, lambda x: f"{up(x, 0)} %"),
-        ("Bends", lambda plan: plan.totals.bends, lambda x: f"{x:g}"),
-        ("Greatest drop", lambda plan: plan.totals.worst_drop_percent, lambda x: f"{up(x, 2)} %"),
-        ("Errors", lambda plan: _errors(plan), lambda x: f"{x:g}"),
+    kilos, metres, count, percent = Figure.mass(units), Figure.length(units), Figure.count(), Figure.percent()
+    lines: tuple[tuple[str, Callable[[Plan], float], Figure], ...] = (
+        ("Copper", lambda plan: plan.totals.copper_kg, kilos),
+        ("in mains", lambda plan: plan.totals.copper_mains_kg, kilos),
+        ("in circuits", lambda plan: plan.totals.copper_circuits_kg, kilos),
+        ("Cable cut", lambda plan: plan.totals.cable_m, metres),
+        ("Looms, all lengths", lambda plan: plan.totals.loom_m, metres),
+        ("Runs", lambda plan: plan.totals.runs, count),
+        ("Openings used", lambda plan: plan.totals.openings_used, count),
+        ("Holes to drill", lambda plan: plan.totals.holes_drilled, count),
+        ("Fullest opening", lambda plan: plan.totals.fullest_percent, percent),
+        ("Bends", lambda plan: plan.totals.bends, count),
+        ("Greatest drop", lambda plan: plan.totals.worst_drop_percent, percent),
+        ("Errors", _errors, count),
     )
     ready = Row("ready", (cell("Ready"), *(cell("yes" if plan.complete else "NOT READY") for plan in plans)))
     rows = [ready]
-    for heading, value, written in lines:
+    for heading, value, figure in lines:
         values = [value(plan) for plan in plans]
         whole = [number for number, plan in zip(values, plans, strict=True) if plan.complete]
         least = min(whole) if heading == "Copper" and whole else None
-        cells = [_against(number, values[0], written, number == least) for number in values]
-        rows.append(Row(heading.strip(), (cell(heading.strip()), *cells)))
+        cells = [_against(number, values[0], figure, number == least) for number in values]
+        rows.append(Row(heading, (cell(heading), *cells)))
     heads = [Column(plan_name(plan), "number", show="always", strong=index == 0) for index, plan in enumerate(plans)]
     return Table("figures", "Alternatives", (Column("Figure", show="always", strong=True), *heads), tuple(rows))
 
@@ -60,11 +96,11 @@ def _errors(plan: Plan) -> float:
     return float(sum(1 for finding in plan.findings if finding.level == "error"))
 
 
-def _against(value: float, base: float, written: Callable[[float], str], least: bool) -> Cell:
+def _against(value: float, base: float, figure: Figure, least: bool) -> Cell:
     """A figure, and below it how far it is from the first plan's."""
-    text = f"{written(value)}{' (least)' if least else ''}"
+    text = f"{figure.written(value)}{' (least)' if least else ''}"
     if abs(value - base) > SAME:
-        text += f"\n{'+' if value > base else '−'}{written(abs(value - base))}"
+        text += f"\n{'+' if value > base else '−'}{figure.difference(abs(value - base))}"
     return Cell(text, value)
 
 

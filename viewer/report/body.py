@@ -79,9 +79,9 @@ def heading(plan: Plan, plans: Sequence[Plan]) -> str:
     units, totals = plan.rules.units, plan.totals
     used = [opening for opening in plan.openings if opening.runs]
     assumed = sum(1 for opening in used if opening.state == "assumed")
-    about = f"revision {plan.revision} · {plan.date}"
-    if len(plans) > 1:
-        about = f"{plan_name(plan)} · {about}"
+    about = [plan_name(plan)] if len(plans) > 1 else []
+    about += [f"revision {plan.revision}"] if plan.revision else []
+    about += [plan.date] if plan.date else []
     sums = (
         f"{counted(len(plan.runs), 'run')} · {length(totals.cable_m, units)} of cable · "
         f"{mass(totals.copper_kg, units)} copper · {counted(totals.holes_drilled, 'hole')} to drill"
@@ -96,7 +96,7 @@ def heading(plan: Plan, plans: Sequence[Plan]) -> str:
         warnings.append("AC: to be designed and connected by a licensed person.")
     return element(
         "div",
-        element("p", text(about), class_="about"),
+        element("p", text(" · ".join(about)), class_="about"),
         element("p", text(sums), class_="sums"),
         element("ul", *(element("li", text(line)) for line in warnings), class_="warnings") if warnings else "",
         class_="heading",
@@ -272,7 +272,7 @@ def _cell(table: Table, row: Row, index: int, column: Column, one: Cell) -> str:
         inside = element("button", text(one.text), type="button", class_="pick", title="show in the picture")
     else:
         first, *rest = one.text.split("\n")
-        inside = text(first) + (element("small", text("\n".join(rest))) if rest else "")
+        inside = element("div", text(first), element("small", text("\n".join(rest)))) if rest else text(first)
     names = " ".join(filter(None, (column.kind, column.show, "strong" if column.strong else "")))
     return element(
         "td",

@@ -60,6 +60,11 @@ def mass(kg: float, units: Units) -> str:
     return f"{up(kg, 2)} kg" if units == "metric" else f"{up(kg / KG_PER_LB, 2)} lb"
 
 
+def mass_apart(kg: float, units: Units) -> str:
+    """How far two masses are apart, to the nearest hundredth: ``0.10 kg`` or ``0.22 lb``."""
+    return f"{kg:.2f} kg" if units == "metric" else f"{kg / KG_PER_LB:.2f} lb"
+
+
 def bore(mm: float | None, units: Units) -> str:
     """A size that something has to pass, rounded down.
 

@@ -194,6 +194,8 @@ def test_on_a_phone_nothing_sticks_out_and_fingers_find_their_mark(
     assert page.locator("#readout b").inner_text().startswith(f"{run.id}:")
     page.locator("#readout button", has_text="find in table").tap()
     assert page.evaluate("document.activeElement.closest('tr').dataset.id") == run.id
+    page.locator("#to-picture").tap()
+    assert page.evaluate("document.activeElement.id") == "canvas"
     page.keyboard.press("Tab")
     assert page.evaluate("getComputedStyle(document.activeElement).outlineWidth") == "4px"
     context.close()

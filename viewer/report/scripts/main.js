@@ -132,6 +132,17 @@ function pickedInPicture(what) {
   tell(one.title, [...one.lines, ...more], find);
 }
 
+/** On a narrow screen the picture is far up when a row is picked: a button leads there. */
+function useWayUp() {
+  const button = byId("to-picture");
+  const stage = byId("picture");
+  let seen = true;
+  const offer = () => { button.hidden = seen || !narrow.matches || readout.hidden; };
+  new IntersectionObserver((entries) => { seen = entries.at(-1).isIntersecting; offer(); }).observe(stage);
+  new MutationObserver(offer).observe(readout, { attributes: true });
+  button.addEventListener("click", () => { stage.scrollIntoView({ block: "start" }); canvas.focus({ preventScroll: true }); });
+}
+
 /** A row of a table was picked. */
 function pickedInTable(row, runs, openings) {
   const section = sections[current];
@@ -240,6 +251,7 @@ sections.forEach((section, number) => {
 if (narrow.matches) legends.forEach((legend) => { legend.open = false; });
 if (view) {
   usePicture();
+  useWayUp();
   show(0);
 }
 
