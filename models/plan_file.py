@@ -75,7 +75,8 @@ def load_plan(path: Path) -> Plan:
         raise PlanFaults([whole_file(file, "this is JSON, but no plan of ribway: it has no ribway_plan")])
     version = data["ribway_plan"]
     if version != PLAN_FORMAT_VERSION or isinstance(version, bool):
-        message = f"the plan format is {version}, and this ribway reads {PLAN_FORMAT_VERSION}: plan the project again"
+        older = "an older plan does not say what in it was assumed: " if version == 1 and version is not True else ""
+        message = f"the plan format is {version}, and this ribway reads {PLAN_FORMAT_VERSION}: {older}plan the project again"
         raise PlanFaults([Fault(file, "ribway_plan", str(version), str(PLAN_FORMAT_VERSION), message)])
     try:
         return Plan.model_validate(data)

@@ -7,10 +7,11 @@ from typing import Literal
 from pydantic import Field
 
 from ribway.models.base import Data
+from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 
-PLAN_FORMAT_VERSION = 1
+PLAN_FORMAT_VERSION = 2
 
 
 class PlanCable(Data):
@@ -78,4 +79,7 @@ class Plan(Data):
     cables: tuple[PlanCable, ...]
     totals: Totals
     findings: tuple[Finding, ...]
+    assumptions: tuple[PlanAssumption, ...] = Field(description="values that were filled in, confirmed or not")
+    unplanned: tuple[PlanUnplanned, ...] = Field(description="leads that belong to a device and are not in the plan")
+    measurements: tuple[PlanMeasurement, ...] = Field(description="what lengths rest on, the most worth reading first")
     complete: bool

@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from ribway.models.base import Data
+from ribway.models.plan.assumptions import RunError
 from ribway.models.plan.shell import Point
 
 Kind = Literal["dc", "ac", "data"]
@@ -103,6 +104,9 @@ class PlanRun(Data):
     deciding: str = Field(description="what decided the size")
     loom: str = Field(description="empty for a draw cord that lies by itself")
     cut_to_template: bool = Field(description="from 16 mm2 up: cut to template on the van")
+    margin_m: float = Field(description="slack, tails and rounding in the cut length, less what the terminals need")
+    errors: tuple[RunError, ...] = Field(description="what the stated errors of measurements do to its length")
+    short_chance: float = Field(description="chance, 0 to 1, that these errors add up to more than the margin")
 
 
 class PlanCircuit(Data):
@@ -194,6 +198,8 @@ class Totals(Data):
     worst_drop_percent: float
     worst_drop_run: str
     worst_drop_v: float
+    short_chance: float = Field(description="chance that any run is short, errors counted as if none were shared")
+    short_runs: float = Field(description="expected number of runs that are short, which holds whatever they share")
 
 
 class Finding(Data):

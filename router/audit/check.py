@@ -9,6 +9,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.router.audit.ampacity import check_ampacity
 from ribway.router.audit.apart import check_apart
+from ribway.router.audit.assumed import check_assumed
 from ribway.router.audit.bends import check_bends
 from ribway.router.audit.book import Book, open_book
 from ribway.router.audit.currents import check_currents
@@ -23,6 +24,7 @@ from ribway.router.audit.metal import check_metal
 from ribway.router.audit.packing import check_packing
 from ribway.router.audit.references import check_references
 from ribway.router.audit.route import check_route
+from ribway.router.audit.shortness import check_shortness
 from ribway.router.audit.surroundings import check_ambients
 from ribway.router.audit.totals import check_totals
 
@@ -46,6 +48,8 @@ CHECKS: Final[dict[str, Check]] = {
     "ampacity": check_ampacity,
     "fuses": check_fuses,
     "totals": check_totals,
+    "assumed": check_assumed,
+    "shortness": check_shortness,
 }
 """Every check by its name, in the order they run."""
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
 from ribway.router.runs import DRAW_CORD
+from ribway.router.writing.assumptions import write_assumptions, write_unplanned
+from ribway.router.writing.chance import with_chances
 from ribway.router.writing.circuits import write_circuits, write_devices
 from ribway.router.writing.findings import find
 from ribway.router.writing.looms import write_looms
@@ -19,6 +21,8 @@ def write_plan(outcome: Outcome) -> Plan:
     project = outcome.project
     runs, circuits = write_runs(outcome), write_circuits(outcome)
     looms, openings, devices = write_looms(outcome), write_openings(outcome), write_devices(outcome)
+    ways, cables = write_ways(outcome), _cables(outcome)
+    runs, measurements = with_chances(project, runs, openings, ways, devices)
     return Plan(
         ribway_plan=PLAN_FORMAT_VERSION,
         name=project.name,
@@ -34,13 +38,16 @@ def write_plan(outcome: Outcome) -> Plan:
         runs=runs,
         looms=looms,
         openings=openings,
-        ways=write_ways(outcome),
+        ways=ways,
         bays=write_bays(outcome),
         keep_outs=write_keep_outs(outcome),
         parts=write_parts(outcome),
-        cables=_cables(outcome),
+        cables=cables,
         totals=totals(runs, circuits, looms, openings),
         findings=find(outcome, runs, circuits, openings, devices),
+        assumptions=write_assumptions(project, openings, devices, cables),
+        unplanned=write_unplanned(project),
+        measurements=measurements,
         complete=not outcome.dead_ends and all(one.verdict is None or one.verdict.ok for one in outcome.sized.values()),
     )
 

@@ -129,6 +129,9 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         deciding=outcome.reason_of.get(run.id, "spare"),
         loom=loom.id if loom is not None else "",
         cut_to_template=cable.stock.area_mm2 >= THICK_MM2,
+        margin_m=0.0,  # these three need all openings and devices written: see ribway.router.writing.chance
+        errors=(),
+        short_chance=1.0,
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ribway.models.plan.metres import cable_cut_m, draw_cord_cut_m
 from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanOpening
+from ribway.router.chance.tail import chance_of_any
 
 
 def totals(
@@ -51,4 +52,6 @@ def totals(
         worst_drop_percent=worst.drop_percent if worst is not None else 0.0,
         worst_drop_run=worst.id if worst is not None else "",
         worst_drop_v=worst.drop_v if worst is not None else 0.0,
+        short_chance=round(chance_of_any([run.short_chance for run in runs]), 6),
+        short_runs=round(sum(run.short_chance for run in runs), 6),
     )

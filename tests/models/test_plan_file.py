@@ -44,11 +44,12 @@ def test_it_is_json_with_a_line_for_each_thing(sample_plan: Plan) -> None:
         ("{", "this is no JSON"),
         ("[1]", "no plan of ribway"),
         ('{"ribway": 1}', "no plan of ribway"),
-        ('{"ribway_plan": 7}', "plan format is 7, and this ribway reads 1"),
+        ('{"ribway_plan": 7}', "plan format is 7, and this ribway reads 2"),
         ('{"ribway_plan": true}', "plan format is True"),
         ('{"ribway_plan": NaN}', "holds NaN, which is no number"),
         ("[" * 200_000, "nested too deeply"),
-        ('{"ribway_plan": 1}', "name is missing here"),
+        ('{"ribway_plan": 1}', "an older plan does not say what in it was assumed: plan the project again"),
+        ('{"ribway_plan": 2}', "name is missing here"),
     ],
 )
 def test_what_is_no_plan(tmp_path: Path, text: str, words: str) -> None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
+from ribway.models.plan.assumptions import AssumedKey, PlanAssumption, PlanMeasurement, PlanUnplanned, Whose
 from ribway.models.plan.plan import Plan, PlanRules
 from ribway.models.plan.results import (
     Breakout,
@@ -24,7 +25,7 @@ from ribway.models.plan.results import (
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanWay
 from samples import layout, metal
 from samples.cables import CABLES, cable, hot_ohm_per_m
-from samples.runs import AMBIENT_C, ARM_M, CUT_STEP_M, SLACK_PERCENT
+from samples.runs import AMBIENT_C, ARM_M, CUT_STEP_M, READ_M, SLACK_PERCENT
 
 HOLE_AREA_MM2 = math.pi * 10.0**2
 
@@ -180,6 +181,8 @@ def _totals(runs: tuple[PlanRun, ...], openings: tuple[PlanOpening, ...], looms:
         worst_drop_percent=worst.drop_percent,
         worst_drop_run=worst.id,
         worst_drop_v=worst.drop_v,
+        short_chance=0.0,
+        short_runs=0.0,
     )
 
 
@@ -201,6 +204,31 @@ FINDINGS = (
 )
 
 
+def _assumption(whose: Whose, about: str, name: str, key: AssumedKey, what: str, value: str) -> PlanAssumption:
+    """One that nobody confirmed, as long as it is about hole R1a or the stocked cables."""
+    return PlanAssumption(
+        whose=whose, about=about, name=name, key=key, what=what, value=value, source="made up for the sample",
+        confirmed=whose == "device" or about == "L1a",
+    )  # fmt: skip
+
+
+def _assumptions(openings: tuple[PlanOpening, ...]) -> tuple[PlanAssumption, ...]:
+    return (
+        *(_assumption("opening", one.id, one.id, "hole", "its size", f"{one.raw_bore_mm:g} mm") for one in openings),
+        *(
+            _assumption("device", one.id, one.name, "amps", "running current", f"{one.amps:g} A")
+            for one in layout.DEVICES
+            if one.amps > 0.0
+        ),
+        *(
+            _assumption("cable", one.id, one.name, "stock", "outside size", f"{one.outside_mm:g} mm").model_copy(
+                update={"confirmed": not one.assumed}
+            )
+            for one in CABLES
+        ),
+    )
+
+
 def sample_plan() -> Plan:
     """The sample plan, made anew."""
     runs = layout.runs()
@@ -209,7 +237,7 @@ def sample_plan() -> Plan:
     looms = _looms()
     main_start_drop = 2 * 10.0 * hot_ohm_per_m(cable(main.cable)) * main.cut_m
     return Plan(
-        ribway_plan=1,
+        ribway_plan=2,
         name="Sample box",
         revision="A",
         date="2025-01-31",
@@ -276,5 +304,21 @@ def sample_plan() -> Plan:
         cables=CABLES,
         totals=_totals(runs, openings, looms),
         findings=FINDINGS,
+        assumptions=_assumptions(openings),
+        unplanned=(
+            PlanUnplanned(about="fridge", name="Fridge", lead="door switch", why="its other end is no device here"),
+        ),
+        measurements=tuple(
+            PlanMeasurement(
+                id=f"device {device.id}",
+                whose="device",
+                about=device.id,
+                what=f"{device.name}: its place",
+                error_m=READ_M,
+                after_m=0.005,
+                gain=0.0,
+            )
+            for device in layout.DEVICES
+        ),
         complete=True,
     )

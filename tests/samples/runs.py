@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from ribway.models.plan.assumptions import RunError
 from ribway.models.plan.results import LengthLine, PlanLeg, PlanRun
 from samples.cables import COPPER_KG_PER_M_MM2, cable, hot_ohm_per_m
 from samples.curves import Point, join, length_of, rounded_length, rounded_line, turns
@@ -14,6 +15,8 @@ SLACK_PERCENT = 5.0
 CUT_STEP_M = 0.05
 ARM_M = 1.70
 AMBIENT_C = 40.0
+TERMINAL_M = 0.05  # what is left of each tail for the terminal
+READ_M = 0.01  # what a device's stated place does to a run's length
 # NEC 310.15(B) equation, 60 °C insulation in 40 °C air on a 30 °C base.
 AMBIENT_FACTOR = math.sqrt((60.0 - AMBIENT_C) / (60.0 - 30.0))
 
@@ -138,4 +141,10 @@ def run_of(wanted: Wanted) -> PlanRun:
         deciding=wanted.deciding,
         loom=wanted.loom,
         cut_to_template=reel.area_mm2 >= 16.0,
+        margin_m=metres(cut - sharp - 2 * TERMINAL_M),
+        errors=(
+            RunError(measurement=f"device {wanted.from_}", metres=READ_M),
+            RunError(measurement=f"device {wanted.to}", metres=READ_M),
+        ),
+        short_chance=0.0,  # the margins are far more than the errors together
     )
