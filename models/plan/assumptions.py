@@ -39,7 +39,8 @@ class RunError(Data):
     """What one measurement's stated error does to a run's length, at most."""
 
     measurement: str = Field(description="id of the measurement")
-    metres: float = Field(description="bound of the change in length, to either side")
+    mean_m: float = Field(description="by how much it makes the run longer on the average")
+    metres: float = Field(description="bound of the change in length about that mean, to either side")
 
 
 class PlanMeasurement(Data):

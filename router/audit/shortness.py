@@ -27,7 +27,7 @@ def check_shortness(book: Book) -> Iterator[Finding]:
         strange = sorted({one.measurement for one in run.errors} - known)
         if strange:
             yield error("unknown-name", run.id, f"its length rests on {', '.join(strange)}, which nobody measures")
-        if any(one.metres < 0.0 for one in run.errors):
+        if any(one.metres < 0.0 or one.mean_m < 0.0 for one in run.errors):
             yield error("short-chance", run.id, "a stated error is negative")
             continue
         yield from _run(run)
@@ -40,7 +40,8 @@ def _run(run: PlanRun) -> Iterator[Finding]:
     margin = run.cut_m - run.sharp_m - run.loom_side_m - ends
     if abs(margin - run.margin_m) > PLAY_M:
         yield error("margin", run.id, f"has {margin:.4f} m to spare, the plan says {run.margin_m:.4f} m")
-    chance = chance_on_grid(run.margin_m, [one.metres for one in run.errors])
+    mean = sum(one.mean_m for one in run.errors)
+    chance = chance_on_grid(run.margin_m - mean, [one.metres for one in run.errors])
     if abs(chance - run.short_chance) > CHANCE_PLAY:
         yield error(
             "short-chance", run.id, f"is short with a chance of {chance:.3f}, the plan says {run.short_chance:.3f}"

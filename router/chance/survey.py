@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ribway.router.chance.sway import Moves, Stretch, change_m
+from ribway.router.chance.sway import Change, Moves, Stretch, change
 from ribway.router.chance.tail import chance_over
 
 _LEAST_M = 1e-4
@@ -31,10 +31,10 @@ class Measurement:
 
 @dataclass(frozen=True)
 class Bound:
-    """What one part of a measurement does to a run's length at most [m]."""
+    """What one part of a measurement does to a run's length."""
 
     measurement: str
-    metres: float
+    change: Change
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,17 @@ class Short:
     @property
     def chance(self) -> float:
         """Chance that its cut length is short."""
-        return chance_over(self.margin_m, [one.metres for one in self.bounds])
+        return self.chance_if({})
+
+    def chance_if(self, shares: Mapping[str, float]) -> float:
+        """Chance that its cut length is short if errors were less.
+
+        Args:
+            shares: what is left of each measurement's error; all of it if not named.
+        """
+        scaled = [(shares.get(one.measurement, 1.0), one.change) for one in self.bounds]
+        mean_m = sum(share * one.mean_m for share, one in scaled)
+        return chance_over(self.margin_m - mean_m, [share * one.bound_m for share, one in scaled])
 
 
 def bounds_of(stretches: Sequence[Stretch], measurements: Sequence[Measurement]) -> tuple[Bound, ...]:
@@ -65,8 +75,8 @@ def bounds_of(stretches: Sequence[Stretch], measurements: Sequence[Measurement])
     Returns:
         One for each part of a measurement that changes the length by 0.1 mm or more.
     """
-    bounds = (Bound(one.id, change_m(stretches, moves)) for one in measurements for moves in one.moves)
-    return tuple(bound for bound in bounds if bound.metres >= _LEAST_M)
+    bounds = (Bound(one.id, change(stretches, moves)) for one in measurements for moves in one.moves)
+    return tuple(bound for bound in bounds if bound.change.bound_m >= _LEAST_M)
 
 
 def gains(shorts: Mapping[str, Short], measurements: Sequence[Measurement]) -> dict[str, float]:
@@ -89,7 +99,6 @@ def gains(shorts: Mapping[str, Short], measurements: Sequence[Measurement]) -> d
         gain = 0.0
         for name, short in shorts.items():
             if share < 1.0 and any(bound.measurement == one.id for bound in short.bounds):
-                scaled = [b.metres * (share if b.measurement == one.id else 1.0) for b in short.bounds]
-                gain += now[name] - chance_over(short.margin_m, scaled)
+                gain += now[name] - short.chance_if({one.id: share})
         found[one.id] = max(0.0, gain)
     return found

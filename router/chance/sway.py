@@ -12,6 +12,7 @@ Moves = Mapping[str, Vector]
 """How far each thing moves [m], by its name; things that are not named stay."""
 
 STILL: Vector = (0.0, 0.0, 0.0)
+STEPS = 8
 
 
 @dataclass(frozen=True)
@@ -42,32 +43,51 @@ def stretch_m(start: Vector, end: Vector, lay: Literal["square", "taut"]) -> flo
     return abs(along) + math.hypot(*across) if lay == "square" else math.hypot(along, *across)
 
 
-def change_m(stretches: Sequence[Stretch], moves: Moves) -> float:
-    """By how much a run's length changes at most if things move so far one way or the other.
+@dataclass(frozen=True)
+class Change:
+    """How an error changes a run's length: evenly spread about a mean.
+
+    Args:
+        mean_m: of the change [m].
+        bound_m: how far it may be from its mean, to either side [m].
+    """
+
+    mean_m: float
+    bound_m: float
+
+
+def change(stretches: Sequence[Stretch], moves: Moves) -> Change:
+    """How a run's length changes if things lie elsewhere by up to so far, one way or the other.
 
     A thing that two stretches share moves both: a rib that lies further back makes one longer and the next shorter,
-    and a run that goes straight through it is as long as before. What stands between the ends of a stretch (a wheel
-    arch that it goes round) is left out of account.
+    and a run that goes straight through it is as long as before. A device that stands at a hole's very height makes
+    its run longer whether it is higher or lower in truth: a length is a convex function of where things are, so that
+    the mean of its change is never less than nothing (Jensen's inequality). The change is looked at in `STEPS` steps
+    from one end of the error to the other: the mean is that of the straight lines between them, which for a convex
+    function is not less than the true one, and the spread goes from the least to the greatest. What stands between the
+    ends of a stretch (a wheel arch that it goes round) is left out of account.
 
     Args:
         stretches: of one run, in order.
         moves: how far things move together [m].
 
     Returns:
-        The greater of the two changes, without its sign [m].
+        The change.
     """
-    changes = [
-        sum(
-            stretch_m(
-                _moved(one.start, moves.get(one.a, STILL), way), _moved(one.end, moves.get(one.b, STILL), way), one.lay
-            )
-            - stretch_m(one.start, one.end, one.lay)
-            for one in stretches
-            if one.a in moves or one.b in moves
+    touched = [one for one in stretches if one.a in moves or one.b in moves]
+    before = sum(stretch_m(one.start, one.end, one.lay) for one in touched)
+    changes = [_length_m(touched, moves, 2.0 * step / STEPS - 1.0) - before for step in range(STEPS + 1)]
+    mean = (sum(changes) - (changes[0] + changes[-1]) / 2.0) / STEPS
+    return Change(max(0.0, mean), (max(changes) - min(changes)) / 2.0)
+
+
+def _length_m(stretches: Sequence[Stretch], moves: Moves, way: float) -> float:
+    return sum(
+        stretch_m(
+            _moved(one.start, moves.get(one.a, STILL), way), _moved(one.end, moves.get(one.b, STILL), way), one.lay
         )
-        for way in (1.0, -1.0)
-    ]
-    return max(abs(change) for change in changes)
+        for one in stretches
+    )
 
 
 def _moved(point: Vector, by: Vector, way: float) -> Vector:

@@ -10,7 +10,7 @@ from ribway.models.plan.results import PlanDevice, PlanLeg, PlanRun
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.project import Project
 from ribway.router.chance.survey import Bound, Short, bounds_of, gains
-from ribway.router.chance.sway import Stretch
+from ribway.router.chance.sway import Change, Stretch
 from ribway.router.writing.survey import device_key, surveys, way_key
 
 END_M = 0.05
@@ -40,11 +40,14 @@ def with_chances(
     out = []
     for run in runs:
         bounds = tuple(
-            Bound(bound.measurement, round(bound.metres, 4)) for bound in bounds_of(_stretches(run), measurements)
+            Bound(one.measurement, Change(round(one.change.mean_m, 4), round(one.change.bound_m, 4)))
+            for one in bounds_of(_stretches(run), measurements)
         )
         short = Short(round(margin_m(run), 4), bounds)
         shorts[run.id] = short
-        errors = tuple(RunError(measurement=bound.measurement, metres=bound.metres) for bound in bounds)
+        errors = tuple(
+            RunError(measurement=one.measurement, mean_m=one.change.mean_m, metres=one.change.bound_m) for one in bounds
+        )
         out.append(
             run.model_copy(
                 update={"margin_m": short.margin_m, "errors": errors, "short_chance": round(short.chance, 6)}

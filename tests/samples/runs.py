@@ -143,8 +143,8 @@ def run_of(wanted: Wanted) -> PlanRun:
         cut_to_template=reel.area_mm2 >= 16.0,
         margin_m=metres(cut - sharp - 2 * TERMINAL_M),
         errors=(
-            RunError(measurement=f"device {wanted.from_}", metres=READ_M),
-            RunError(measurement=f"device {wanted.to}", metres=READ_M),
+            RunError(measurement=f"device {wanted.from_}", mean_m=0.0, metres=READ_M),
+            RunError(measurement=f"device {wanted.to}", mean_m=0.0, metres=READ_M),
         ),
         short_chance=0.0,  # the margins are far more than the errors together
     )

@@ -10,12 +10,13 @@ import pytest
 import ribway.router.audit as audit
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
+from samples.spoilt.assumed import ASSUMED
 from samples.spoilt.changes import Spoilt
 from samples.spoilt.members import MEMBERS
 from samples.spoilt.routes import ROUTES
 from samples.spoilt.sizes import SIZES
 
-EVERY = (*ROUTES, *SIZES, *MEMBERS)
+EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED)
 
 
 def test_the_sample_plan_passes(sample_plan: Plan) -> None:
