@@ -10,6 +10,7 @@ from importlib import import_module
 from pathlib import Path
 
 from ribway import speech
+from ribway.sheets.sticker_grid import Grid, parse_grid
 
 PRESETS = ("short-high", "medium-high", "long-high")
 WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
@@ -69,6 +70,13 @@ def make_parser() -> argparse.ArgumentParser:
         "--papers-anyway", action="store_true", help="write papers even if the plan is not complete, marked NOT READY"
     )
 
+    plan.add_argument(
+        "--stickers", type=_grid, metavar="AxD", help="hole stickers across and down on A4, 3x8 if not said"
+    )
+    plan.add_argument(
+        "--sticker-holes", choices=("used", "all"), default="used", help="stickers for the holes in use, or for all"
+    )
+
     compare = _command(commands, "compare", "plan the base and all alternatives, and set them side by side")
     _project(compare)
     compare.add_argument("--out", type=Path, metavar="DIR", help="folder for the comparison and all the plans")
@@ -109,6 +117,14 @@ def _rows(text: str) -> int:
     if not 1 <= number <= 1000:
         raise argparse.ArgumentTypeError(f"{text} rows make no sense: accepted are 1 to 1000")
     return number
+
+
+def _grid(text: str) -> Grid:
+    """A grid of stickers; argparse makes a sentence of the error."""
+    try:
+        return parse_grid(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
 
 
 def _project(parser: argparse.ArgumentParser, what: str = "project file, or its folder") -> None:

@@ -10,14 +10,18 @@ from rich.padding import Padding
 from rich.table import Table
 
 from ribway.console import clean, table_of
+from ribway.models.chances import chance_text, runs_text
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.plan.unconfirmed import LEGEND, Unconfirmed, marked, open_assumptions, unconfirmed
 from ribway.models.printed import length, mass
 from ribway.units import amps, carried_amps, percent, volts
 
 FULLEST_SHOWN = 5
 ALIKE_SHOWN = 3
+MEASURE_SHOWN = 5
+LEAST_GAIN = 0.0005
 Level = Literal["error", "warning", "note"]
 _LEVELS: tuple[tuple[Level, str], ...] = (("error", "Not safe"), ("warning", "Take care"), ("note", "To know"))
 
@@ -46,10 +50,12 @@ def summary_parts(plan: Plan) -> Iterator[Table | str | Padding]:
     yield clean(f"{plan.name}{variant}, revision {plan.revision}: {plan.shell}")
     if not plan.complete:
         yield "NOT READY: this plan is not complete. Nothing may be cut by it."
+    still = unconfirmed(plan)
     yield totals_table(plan)
-    yield runs_table(plan)
-    yield circuits_table(plan)
+    yield runs_table(plan, still)
+    yield circuits_table(plan, still)
     yield openings_table(plan)
+    yield from assumed_parts(plan)
     yield from findings_lines(plan.findings)
 
 
@@ -71,10 +77,10 @@ def totals_table(plan: Plan) -> Table:
     return table_of("Totals", ("", ">", "", ">"), rows, head=False)
 
 
-def runs_table(plan: Plan) -> Table:
-    """Every run: ends, cable, lengths, bends, drop."""
-    names = {device.id: device.name for device in plan.devices}
-    cables = {cable.id: cable.name for cable in plan.cables}
+def runs_table(plan: Plan, still: Unconfirmed) -> Table:
+    """Every run: ends, cable, lengths, bends, drop, chance of being short; what is assumed is marked."""
+    names = {device.id: marked(device.name, device.id in still.places) for device in plan.devices}
+    cables = {cable.id: marked(cable.name, cable.assumed) for cable in plan.cables}
     units = plan.rules.units
     rows = []
     for run in plan.runs:
@@ -89,12 +95,13 @@ def runs_table(plan: Plan) -> Table:
                 length(run.cut_m, units),
                 str(run.bends),
                 drop,
+                chance_text(run.short_chance),
             )
         )
-    return table_of("Runs", ("run", "from -> to", "cable", "one way>", "cut>", "bends>", "drop>"), rows)
+    return table_of("Runs", ("run", "from -> to", "cable", "one way>", "cut>", "bends>", "drop>", "short>"), rows)
 
 
-def circuits_table(plan: Plan) -> Table:
+def circuits_table(plan: Plan, still: Unconfirmed) -> Table:
     """Every circuit with its currents and fuse."""
     rows = []
     for circuit in plan.circuits:
@@ -107,9 +114,9 @@ def circuits_table(plan: Plan) -> Table:
                 circuit.id,
                 circuit.name,
                 circuit.kind,
-                amps(circuit.design_a),
-                amps(circuit.start_a),
-                fuse,
+                marked(amps(circuit.design_a), circuit.id in still.circuit_amps),
+                marked(amps(circuit.start_a), circuit.id in still.circuit_starts),
+                marked(fuse, circuit.id in still.fuses),
                 carried_amps(circuit.weakest_derated_a),
                 drop,
             )
@@ -124,7 +131,7 @@ def openings_table(plan: Plan) -> Table:
     used.sort(key=lambda opening: (-opening.fill_percent / opening.fill_limit_percent, opening.id))
     rows = [
         (
-            opening.id,
+            marked(opening.id, opening.state == "assumed"),
             opening.state,
             clear_size(opening),
             f"{opening.bundle_diameter_mm:.1f} mm",
@@ -136,6 +143,36 @@ def openings_table(plan: Plan) -> Table:
     ]
     title = f"Fullest openings ({len(rows)} of {len(used)} used)"
     return table_of(title, ("opening", "state", "clear>", "bundle>", "full>", "limit>", "runs"), rows)
+
+
+def assumed_parts(plan: Plan) -> Iterator[Table | str]:
+    """What the mark means, how likely a run is short, and what to measure next."""
+    if open_assumptions(plan):
+        yield clean(f"{LEGEND} Still open: {len(open_assumptions(plan))}.")
+    best = [one for one in plan.measurements if one.gain >= LEAST_GAIN][:MEASURE_SHOWN]
+    if not best:
+        return
+    sums = plan.totals
+    yield clean(
+        f"By the stated errors {runs_text(sums.short_runs)} of {sums.runs} runs are cut too short; "
+        f"chance that any is: {chance_text(sums.short_chance)}."
+    )
+    units = plan.rules.units
+    rows = [
+        (one.what, length(one.error_m, units), length(one.after_m, units), f"{one.gain:.2f}", _resting(plan, one.id))
+        for one in best
+    ]
+    yield table_of("Measure next", ("what", "off by>", "then>", "short, fewer>", "runs"), rows)
+
+
+def _resting(plan: Plan, measurement: str) -> str:
+    """Runs that may be short and rest on a measurement, the likeliest first."""
+    runs = [
+        one for one in plan.runs if one.short_chance > 0.0 and any(e.measurement == measurement for e in one.errors)
+    ]
+    runs.sort(key=lambda one: (-one.short_chance, one.id))
+    names = [one.id for one in runs]
+    return ", ".join(names if len(names) <= FULLEST_SHOWN else [*names[:4], f"{len(names) - 4} more"])
 
 
 def clear_size(opening: PlanOpening) -> str:

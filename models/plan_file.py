@@ -76,7 +76,9 @@ def load_plan(path: Path) -> Plan:
     version = data["ribway_plan"]
     if version != PLAN_FORMAT_VERSION or isinstance(version, bool):
         older = "an older plan does not say what in it was assumed: " if version == 1 and version is not True else ""
-        message = f"the plan format is {version}, and this ribway reads {PLAN_FORMAT_VERSION}: {older}plan the project again"
+        message = (
+            f"the plan format is {version}, and this ribway reads {PLAN_FORMAT_VERSION}: {older}plan the project again"
+        )
         raise PlanFaults([Fault(file, "ribway_plan", str(version), str(PLAN_FORMAT_VERSION), message)])
     try:
         return Plan.model_validate(data)

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ribway.models.chances import chance_text, runs_text
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.shell import PlanOpening
+from ribway.models.plan.unconfirmed import strong_devices
 from ribway.models.printed import counted
+from ribway.sheets.measure_next import worth_measuring
+from ribway.sheets.words import amps
 
 _NAMED = 8
 
@@ -49,9 +54,12 @@ def _cautions(plan: Plan) -> Iterator[Caution]:
         were = "was" if len(assumed) == 1 else "were"
         yield Caution(
             "Check what is assumed before cutting.",
-            f"{counted(len(assumed), 'opening')} that this plan uses {were} never measured: {named(assumed)}. See "
-            "that each is there, its size, and what runs through it already. The openings list marks them all.",
+            f"{counted(len(assumed), 'opening')} that this plan uses {were} never measured: {by_member(used)}. See "
+            "that each is there, its size, and what runs through it already. The "
+            "sheet of holes to check has them in walking order.",
         )
+    yield from _strong(plan)
+    yield from _short(plan)
     if plan.runs:
         zones = named(tuple(f"{zone.id} ({zone.why})" if zone.why else zone.id for zone in plan.keep_outs))
         yield Caution(
@@ -87,6 +95,43 @@ def _cautions(plan: Plan) -> Iterator[Caution]:
             "AC is routed, measured, kept apart and marked here, not designed: it is to be designed, protected (RCD) "
             "and connected by a licensed person.",
         )
+
+
+def _strong(plan: Plan) -> Iterator[Caution]:
+    """Currents above 10 A that nobody read off a plate: all of them, since cables and fuses are chosen by them."""
+    strong = strong_devices(plan)
+    if strong:
+        words = ", ".join(
+            f"{one.name} {amps(one.amps)} A"
+            + (f" (start {amps(one.start_amps)} A)" if one.start_amps > one.amps else "")
+            for one in strong
+        )
+        yield Caution(
+            "Read the plates of the strong ones.",
+            f"Assumed, above 10 A: {words}. Cables and fuses are chosen by them.",
+        )
+
+
+def _short(plan: Plan) -> Iterator[Caution]:
+    best = worth_measuring(plan)[:3]
+    if best:
+        first = "; ".join(one.what for one in best)
+        yield Caution(
+            "Measure before cutting.",
+            f"By the stated errors {runs_text(plan.totals.short_runs)} of {plan.totals.runs} runs are expected to be cut "
+            f"too short; the chance that any is: {chance_text(plan.totals.short_chance)}. Most is gained by: {first}. "
+            "See Measure next.",
+        )
+
+
+def by_member(openings: list[PlanOpening]) -> str:
+    """All assumed openings, those of one member together, since every one has to be looked at: ``L2 a b d, LW1 b``."""
+    members: dict[str, list[str]] = {}
+    for one in openings:
+        if one.state == "assumed":
+            stem = one.id[:-1] if one.id[-1:].islower() else one.id
+            members.setdefault(stem, []).append(one.id[len(stem) :])
+    return ", ".join(stem + rows[0] if len(rows) == 1 else " ".join((stem, *rows)) for stem, rows in members.items())
 
 
 def named(ids: tuple[str, ...]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
+from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
 from ribway.sheets.places import device_names
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, amps, carried_amps, glued, limit, percent, volts
@@ -47,6 +48,7 @@ def circuits_list(plan: Plan) -> Table:
         "it carries after heat and bundling. Stated: given in the project, not chosen.",
         "Drop is from the source of power to the farthest device, feeders included, at the design current, there and "
         "back, and at the start current where it says so.",
+        LEGEND,
     )
     return Table("Circuits and fuses", columns, groups, notes)
 
@@ -77,15 +79,16 @@ def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:
 
 
 def _row(plan: Plan, circuit: PlanCircuit) -> Row:
-    powered = circuit.kind != "data"
+    powered, still = circuit.kind != "data", unconfirmed(plan)
+    fed = marked(device_names(plan).get(circuit.source, circuit.source), bool(still.feeds & set(circuit.loads)))
     return (
         circuit.id,
-        device_names(plan).get(circuit.source, circuit.source),
+        fed,
         feeds_text(plan, circuit),
         f"{circuit.volts:g}",
-        amps(circuit.design_a) if powered else NOTHING,
-        amps(circuit.start_a) if powered else NOTHING,
-        fuse_text(circuit),
+        marked(amps(circuit.design_a), circuit.id in still.circuit_amps) if powered else NOTHING,
+        marked(amps(circuit.start_a), circuit.id in still.circuit_starts) if powered else NOTHING,
+        marked(fuse_text(circuit), circuit.id in still.fuses),
         window_text(circuit),
         carried_amps(circuit.weakest_derated_a),
         volts(circuit.worst_drop_v) if powered else NOTHING,

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ribway.models.chances import chance_text
 from ribway.models.lengths import format_arms
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
+from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
-from ribway.sheets.places import cable_size, cables_by_id, device_names
+from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
-from ribway.sheets.words import bare_length, length_unit, printed_m, typeset
+from ribway.sheets.words import bare_length, length_unit, printed_m
 
 CUT_AT = "Cut length, each piece"
 RUNNING = "Cable used so far"
@@ -82,6 +84,7 @@ def cut_list(plan: Plan) -> Table:
         Column(CUT_AT, unit, weight=0.8, align="right", strong=True),
         Column("The same in arms", weight=0.6, align="right"),
         Column(RUNNING, unit, weight=0.6, align="right"),
+        Column("Chance of being short", weight=0.5, align="right"),
         Column("Cut to template", weight=0.6, align="centre"),
         Column("Cut", weight=0.1, align="box"),
         Column("Both ends marked", weight=0.1, align="box"),
@@ -100,6 +103,7 @@ def cut_list(plan: Plan) -> Table:
             f"Cut to template, {TEMPLATE}: from 16 mm² up, lay a template cord along the way first, and cut to that. "
             "The length beside it is an estimate, to buy by."
         )
+    notes.append(f"{LEGEND} Chance of being short: by the stated errors of what was measured; see Measure next.")
     return Table("Cut list", columns, tuple(groups), tuple(notes), LARGE_PT)
 
 
@@ -108,7 +112,7 @@ def _reel(steps: list[Cut], plan: Plan) -> str:
     size = cable_size(cable)
     pieces = counted(sum(step.run.pieces for step in steps), "piece")
     used = length(steps[-1].printed_m, plan.rules.units)
-    return f"{typeset(cable.name)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all"
+    return f"{cable_name(cable)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all"
 
 
 def _row(step: Cut, plan: Plan) -> Row:
@@ -122,6 +126,7 @@ def _row(step: Cut, plan: Plan) -> Row:
         bare_length(run.cut_m, units),
         format_arms(run.cut_m, plan.rules.arm_m).rsplit(" ", 1)[0],
         bare_length(step.printed_m, units),
+        chance_text(run.short_chance),
         TEMPLATE if run.cut_to_template else "",
         "",
         "",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening, PlanWay
+from ribway.models.plan.unconfirmed import LEGEND, marked
 from ribway.models.printed import Units
 from ribway.sheets.places import measured_from, opening_sideways, opening_up, wall_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
@@ -85,6 +86,7 @@ def openings_list(plan: Plan) -> Table:
     notes = (
         f"{measured_from(plan)} Each to the middle of the opening.",
         "ASSUMED: never measured on this van; measure it before anything is cut for it. DRILL: to be made.",
+        LEGEND,
         "Raw bore is the hole in the metal, a slot's width. Clear bore is what has to be left inside the grommet or "
         "edge strip; a slot's has its length behind it. Bundle is the diameter of all that goes through, full the "
         "share of the clear area that it takes.",
@@ -104,7 +106,7 @@ def grommet_text(opening: PlanOpening) -> str:
 
 def _row(opening: PlanOpening, units: Units) -> Row:
     return (
-        opening.id,
+        marked(opening.id, opening.state == "assumed"),
         bare_place(opening.back_m, units),
         opening_up(opening, units),
         opening_sideways(opening, units),

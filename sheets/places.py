@@ -5,6 +5,7 @@ from __future__ import annotations
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import Units
 from ribway.sheets.words import area_mm2, bare_place, glued, place, typeset
 
@@ -85,7 +86,8 @@ def end_text(plan: Plan, device_id: str) -> str:
     for device in plan.devices:
         if device.id == device_id:
             spot = device_place(device, plan.rules.units).replace(" wall,", ",").replace(" m ", " ")
-            return f"{device.name}\n{', '.join(glued(part) for part in spot.split(', '))}"
+            text = f"{device.name}\n{', '.join(glued(part) for part in spot.split(', '))}"
+            return marked(text, device.id in unconfirmed(plan).places)
     return device_id
 
 
@@ -105,7 +107,12 @@ def cable_size(cable: PlanCable) -> str:
 def cable_text(run: PlanRun, cable: PlanCable) -> str:
     """A run's cable: how many of which, and one conductor's size on the line below."""
     pieces = f"{run.pieces} × " if run.pieces > 1 else ""
-    return f"{glued(pieces + typeset(cable.name))}\n{_glued_size(cable)}".rstrip()
+    return f"{glued(pieces + cable_name(cable))}\n{_glued_size(cable)}".rstrip()
+
+
+def cable_name(cable: PlanCable) -> str:
+    """What a cable is called, marked if its sizes are assumed."""
+    return marked(typeset(cable.name), cable.assumed)
 
 
 def _glued_size(cable: PlanCable) -> str:
@@ -115,4 +122,6 @@ def _glued_size(cable: PlanCable) -> str:
 def through_text(plan: Plan, run: PlanRun) -> str:
     """What a run passes, in order, each said for what it is; openings stand by their name alone."""
     kinds = {way.id: {"over": "over the member", "duct": "duct"}[way.kind] for way in plan.ways}
-    return ", ".join(f"{name} ({kinds[name]})" if name in kinds else name for name in run.openings) or "none"
+    holes = unconfirmed(plan).holes
+    names = (f"{name} ({kinds[name]})" if name in kinds else marked(name, name in holes) for name in run.openings)
+    return ", ".join(names) or "none"

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
+from ribway.sheets.assumed_list import assumed_list, unplanned_list
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.findings_list import findings_list
+from ribway.sheets.holes_to_check import holes_to_check_list
 from ribway.sheets.looms_list import looms_list
+from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
 from ribway.sheets.table import Table
 from ribway.sheets.totals_list import cable_totals, spares, totals
@@ -25,6 +28,11 @@ def tables(plan: Plan) -> tuple[Table, ...]:
     """
     made = (
         findings_list(plan),
+        holes_to_check_list(plan),
+        measure_next_list(plan),
+        may_be_short_list(plan),
+        assumed_list(plan),
+        unplanned_list(plan),
         openings_list(plan),
         cut_list(plan),
         wire_list(plan),

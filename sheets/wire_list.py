@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.models.plan.unconfirmed import LEGEND
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from, through_text
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_length, glued, length_unit
@@ -53,6 +54,7 @@ def wire_list(plan: Plan) -> Table:
         "One way is the path from device to device with its slack, without tails. There and back is twice that: what "
         "the current travels. Cut length is what one piece is cut to, both tails in it. Each is rounded up.",
         f"Place: the wall, then two measures. {measured_from(plan)}",
+        LEGEND,
     )
     return Table("Wire list", columns, groups, notes, _TYPE_PT)
 

@@ -10,6 +10,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import PLAN_FILE, save_plan
 from ribway.outputs import check_folder, publish
 from ribway.planning import plan_of
+from ribway.sheets.sticker_grid import Grid
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 from ribway.summary import print_summary
 
@@ -18,7 +19,7 @@ def run(args: argparse.Namespace) -> int:
     """Plan a project.
 
     Args:
-        args: ``project``, ``out``, ``alternative``, ``no_picture``, ``papers_anyway``.
+        args: ``project``, ``out``, ``alternative``, ``no_picture``, ``papers_anyway``, ``stickers``, ``sticker_holes``.
 
     Returns:
         The exit code.
@@ -28,7 +29,10 @@ def run(args: argparse.Namespace) -> int:
     plan = plan_of(args.project, args.alternative)
     if args.out is not None:
         everything = plan.complete or args.papers_anyway
-        publish(args.out, lambda folder: write_plan(plan, folder, everything, not args.no_picture))
+        every = args.sticker_holes == "all"
+        publish(
+            args.out, lambda folder: write_plan(plan, folder, everything, not args.no_picture, args.stickers, every)
+        )
     print_summary(plan, make_console())
     if args.out is not None:
         print(f"written to {args.out}")
@@ -39,7 +43,9 @@ def run(args: argparse.Namespace) -> int:
     return NO_SAFE_PLAN
 
 
-def write_plan(plan: Plan, folder: Path, papers: bool, pictures: bool) -> None:
+def write_plan(
+    plan: Plan, folder: Path, papers: bool, pictures: bool, stickers: Grid | None = None, every_hole: bool = False
+) -> None:
     """Write a plan's output folder.
 
     Args:
@@ -47,13 +53,15 @@ def write_plan(plan: Plan, folder: Path, papers: bool, pictures: bool) -> None:
         folder: an empty folder.
         papers: whether papers and pictures are wanted beside ``plan.json``.
         pictures: whether pictures are.
+        stickers: hole stickers on a sheet; the usual 3 by 8 if None.
+        every_hole: stickers for all holes, not for those in use alone.
     """
     (folder / PLAN_FILE).write_text(save_plan(plan), encoding="utf-8", newline="\n")
     if not papers:
         return
     from ribway.sheets.papers import write_papers
 
-    write_papers(plan, folder)
+    write_papers(plan, folder, stickers, every_hole)
     if pictures:
         from ribway.pictures import draw_all
 

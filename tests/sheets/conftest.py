@@ -67,7 +67,18 @@ def big_plan(sample_plan: Plan) -> Plan:
 def bare_plan(sample_plan: Plan) -> Plan:
     """A plan with nothing in it."""
     return _changed(
-        sample_plan, devices=(), circuits=(), runs=(), looms=(), openings=(), ways=(), findings=(), cables=()
+        sample_plan,
+        devices=(),
+        circuits=(),
+        runs=(),
+        looms=(),
+        openings=(),
+        ways=(),
+        findings=(),
+        cables=(),
+        assumptions=(),
+        unplanned=(),
+        measurements=(),
     )
 
 

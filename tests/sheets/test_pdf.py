@@ -78,7 +78,7 @@ def test_the_cover_holds_totals_cautions_and_where_the_papers_are(sample_plan: P
     assert "Workshop papers Sample box revision A" in flat
     assert "Fuse at the source." in flat
     assert "licensed person" in flat
-    assert len(reader.outline) == 8
+    assert len(reader.outline) == 11
     for entry in reader.outline:
         number = reader.get_destination_page_number(entry)
         assert f"{entry['/Title']} page {number + 1}" in flat
@@ -93,7 +93,7 @@ def test_pages_are_a4_with_embedded_letters_and_bookmarks(sample_plan: Plan) -> 
             data = font.get_object()
             if "Vera" in data["/BaseFont"]:
                 assert "/FontFile2" in data["/FontDescriptor"].get_object()
-    assert [entry["/Title"] for entry in reader.outline][:2] == ["Findings", "Openings"]
+    assert [entry["/Title"] for entry in reader.outline][:2] == ["Findings", "Holes to check"]
     assert reader.metadata is not None
     assert reader.metadata.title == "Sample box: workshop papers, revision A, 2025-01-31, base plan"
 
@@ -117,7 +117,10 @@ def test_the_same_plan_gives_the_same_bytes_in_another_process(sample_plan: Plan
 
 def test_papers_are_written_into_the_folder(sample_plan: Plan, tmp_path: Path) -> None:
     written = write_papers(sample_plan, tmp_path)
-    names = ["wire-list.csv", "cut-list.csv", "openings.csv", "circuits.csv", "papers.pdf"]
+    names = [
+        "wire-list.csv", "cut-list.csv", "openings.csv", "circuits.csv", "assumptions.csv", "holes-to-check.csv",
+        "measure-next.csv", "not-planned.csv", "hole-stickers.csv", "papers.pdf", "hole-stickers.pdf",
+    ]  # fmt: skip
     assert [path.name for path in written] == names
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(names)
     assert (tmp_path / "papers.pdf").read_bytes() == pdf_bytes(sample_plan)

@@ -51,7 +51,7 @@ def test_wire_list_says_ends_cable_openings_and_tails(sample_plan: Plan) -> None
         "Fuse board\nleft, 0.50 back, 0.50 up",
         "Fridge\nleft, 1.60 back, 0.30 up",
         "DC",
-        "2x2.5\n2.5 mm²",
+        "2x2.5*\n2.5 mm²",
         *(row[5:8]),
         "L1a",
         "left",
@@ -71,7 +71,7 @@ def test_openings_list_holds_used_ones_only(sample_plan: Plan) -> None:
     idle = sample_plan.openings[0].model_copy(update={"id": "L9z", "runs": ()})
     plan = sample_plan.model_copy(update={"openings": (*sample_plan.openings, idle)})
     table = openings_list(plan)
-    assert table.column("Opening") == ("L1a", "R1a")
+    assert table.column("Opening") == ("L1a", "R1a*")
     assert table.column("State") == ("measured", "ASSUMED")
     assert table.column("Raw bore") == ("24", "20")
     assert table.column("Clear bore or slot") == ("20", "20")
@@ -216,7 +216,8 @@ def test_a_finding_names_its_devices_as_people_do(sample_plan: Plan) -> None:
 
 def test_tables_without_a_row_are_left_out(sample_plan: Plan, bare_plan: Plan) -> None:
     assert [table.title for table in tables(sample_plan)] == [
-        "Findings", "Openings", "Cut list", "Wire list", "Looms", "Circuits and fuses", "Cable by type", "Totals",
+        "Findings", "Holes to check", "Assumed values", "Leads not in this plan", "Openings",
+        "Cut list", "Wire list", "Looms", "Circuits and fuses", "Cable by type", "Totals",
     ]  # fmt: skip
     assert [table.title for table in tables(bare_plan)] == ["Totals"]
 
