@@ -95,7 +95,8 @@ def bore_wanted(opening: PlanOpening, units: Units) -> str:
     text = glued(text)
     if units == "metric":
         return text
-    return f"{text}\n{inches(opening.raw_bore_mm)}" + ("" if length is None else f" × {inches(length)}")
+    wide = inches(opening.raw_bore_mm)
+    return f"{text}\n" + glued(wide if length is None else f"{wide.removesuffix(' in')} × {inches(length)}")
 
 
 def _edge_mm(opening: PlanOpening) -> float:

@@ -17,6 +17,7 @@ from ribway.models.equipment.outline import Outline
 from ribway.models.equipment.place_resolve import Resolved, resolve
 from ribway.models.equipment.place_text import SaidPlace
 from ribway.models.equipment.row import EquipmentRow
+from ribway.models.equipment.side_by_side import zone_places
 from ribway.models.equipment.thing import Entry, Thing, assumed_entries, device_entry, point_of
 from ribway.models.faults import SpellingError
 from ribway.models.project_faults import Fault
@@ -75,13 +76,14 @@ def expand(
     things: list[Thing] = []
     devices: dict[str, Entry] = {}
     assumed: list[Entry] = []
+    in_zones = zone_places(rows, outline, arm_m)
     for row in rows:
         kind = catalogue.kinds[row.kind]
         if kind.plate and not row.amps and not row.watts and row.id not in known:
             message = f"{row.kind} has no usual current: write the amps or watts of its plate"
             faults.append(fault_at(file, row.row, headers["amps"], "", "5 A, or 60 W", message))
         try:
-            place = resolve(row.place, outline, row.id, row.stand_off, arm_m)
+            place = in_zones(row) if row.place.zone else resolve(row.place, outline, row.id, row.stand_off, arm_m)
         except SpellingError as error:
             faults.append(fault_at(file, row.row, headers["place"], error.found, error.accepted, str(error)))
             place = Resolved({"wall": "left", "back": "1 m", "up": "1 m"})

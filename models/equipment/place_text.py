@@ -50,6 +50,7 @@ class SaidPlace:
         along: front, middle or back, roughly.
         height: up, waist or low, roughly.
         side: left, middle or right of the centre line, roughly.
+        zone: name of the zone that the thing is in, whose place this is; empty if it has a place of its own.
     """
 
     wall: str = ""
@@ -57,6 +58,7 @@ class SaidPlace:
     along: str = ""
     height: str = ""
     side: str = ""
+    zone: str = ""
 
     @property
     def rough(self) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
@@ -34,6 +34,8 @@ _EXAMPLES = {
 }
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_.-]{0,39}")
 _DISTANCES = ("back", "up", "left", "right")
+ZONE_WORDS = frozenset(folded(word) for word in ("zone", "area", "Bereich", "zona", "área"))
+"""Kinds of a row that is no device: its name may stand as the place of other rows, which then lie side by side there."""
 _T = TypeVar("_T")
 
 
@@ -46,6 +48,7 @@ class _Reader:
     number: int
     cells: Sequence[Cell]
     arm_m: float | None
+    zones: Mapping[str, SaidPlace] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
 
     def cell(self, key: str) -> Cell:
@@ -91,10 +94,12 @@ def read_rows(
     if header is None or faults:
         return (), faults
     faults.extend(_merged(grid, header))
+    zones, zone_rows, zone_faults = _zones(grid, header, arm_m)
+    faults.extend(zone_faults)
     rows: list[EquipmentRow] = []
     for index, cells in enumerate(grid.rows[header.row + 1 :], start=header.row + 1):
-        if is_device(cells, header):
-            reader = _Reader(grid, header, index + 1, cells, arm_m)
+        if is_device(cells, header) and index not in zone_rows:
+            reader = _Reader(grid, header, index + 1, cells, arm_m, zones)
             row = _row(reader, catalogue)
             faults.extend(reader.faults)
             if not reader.faults:
@@ -104,6 +109,26 @@ def read_rows(
         faults.append(fault_at(grid.file, header.row + 1, "", "", "rows with name, kind and place", message))
     faults.extend(_twice(grid.file, header, rows))
     return tuple(rows), sorted(faults, key=lambda fault: fault.line)
+
+
+def _zones(grid: Grid, header: Header, arm_m: float | None) -> tuple[dict[str, SaidPlace], frozenset[int], list[Fault]]:
+    """Rows of the kind zone: the place of each by its folded name, which rows they are, and what is wrong with them."""
+    found: dict[str, SaidPlace] = {}
+    rows: set[int] = set()
+    faults: list[Fault] = []
+    for index, cells in enumerate(grid.rows[header.row + 1 :], start=header.row + 1):
+        reader = _Reader(grid, header, index + 1, cells, arm_m)
+        if not is_device(cells, header) or folded(written(reader.cell("kind"))) not in ZONE_WORDS:
+            continue
+        rows.add(index)
+        name, place = reader.words("name"), _place(reader)
+        if not name and not reader.faults:
+            reader.refuse("name", "", "a name like Kitchen", "the zone has no name: give it one, to be used as a place")
+        elif folded(name) in found:
+            reader.refuse("name", name, "a name that stands once", f"there is a zone {name} already: rename one")
+        faults += reader.faults
+        found.setdefault(folded(name), replace(place, zone=name))
+    return found, frozenset(rows), faults
 
 
 def is_device(cells: Sequence[Cell], header: Header) -> bool:
@@ -191,6 +216,11 @@ def _drop(reader: _Reader) -> str:
 def _place(reader: _Reader) -> SaidPlace:
     before = len(reader.faults)
     text, wall = reader.words("place"), reader.words("wall")
+    if folded(text) in reader.zones:
+        if wall or any(written(reader.cell(key)) for key in _DISTANCES):
+            message = f"the place is the zone {text}, and there are a wall or distances beside it"
+            reader.refuse("place", text, "the zone's name alone, or a place of its own", message)
+        return reader.zones[folded(text)]
     distances = {key: reader.amount(key) for key in _DISTANCES}
     distances = {key: value for key, value in distances.items() if value}
     if len(reader.faults) > before:

@@ -112,8 +112,8 @@ def device_entry(row: EquipmentRow, kind: CatalogueKind, place: Resolved) -> Ent
     start = row.start_amps or kind.start_amps
     if start and (row.start_amps or not amps or parse_amps(start) > parse_amps(amps)):
         entry["start_amps"] = start
-    if row.zone:
-        entry["zone"] = row.zone
+    if row.zone or row.place.zone:
+        entry["zone"] = row.zone or row.place.zone
     if kind.tail:
         entry["tail"] = kind.tail
     said = bool(row.amps or row.watts) or not kind.amps
@@ -136,12 +136,14 @@ def assumed_entries(row: EquipmentRow, kind: CatalogueKind, place: Resolved, ent
     found: list[Entry] = []
     if place.error_m:
         words = " ".join(word for word in (row.place.wall, row.place.along, row.place.height, row.place.side) if word)
+        words = words.replace("back", "rear").replace(" up", " high")
+        words = f"in {row.place.zone}, {words}" if row.place.zone else words
         found.append(
             {
                 "about": row.id,
                 "what": "place",
                 "value": place_words_of(place.at),
-                "source": f"roughly, {words.replace('back', 'rear').replace(' up', ' high')}: row {row.row} of the sheet",
+                "source": f"roughly, {words}: row {row.row} of the sheet",
                 "error": f"{place.error_m:.2f} m",
             }
         )

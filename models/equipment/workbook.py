@@ -22,6 +22,8 @@ _HOW = (
     "catalogue, and stays marked as assumed until you fill it in and write yes under Confirmed.",
     "Rows that begin with # are ignored, and so are columns whose header ribway does not know: they are yours.",
     "Batteries, boards, switches and panels are things too. What names no board is fed from the nearest one.",
+    "A row of the kind zone is no thing but a place: write its name as the place of several things, and they lie there",
+    "side by side.",
     "Lights of one wall or zone hang on one cable, behind the switch that they name.",
     "",
 )
@@ -135,9 +137,10 @@ def _kinds(book: Workbook, catalogue: Catalogue) -> str:
         usual = "from the plate" if kind.plate else " to ".join(dict.fromkeys((kind.amps_low, kind.amps)))
         leads = ", ".join(lead.name for lead in kind.leads)
         page.append([kind.name, usual, kind.start_amps, leads, kind.notes, kind.source])
+    page.append(["zone", "", "", "", "no thing but a place: other rows may have its name as theirs", ""])
     for letter, width in zip("ABCDEF", (34, 16, 12, 40, 70, 50), strict=True):
         page.column_dimensions[letter].width = width
-    return f"Kinds!$A$2:$A${len(catalogue.kinds) + 1}"
+    return f"Kinds!$A$2:$A${len(catalogue.kinds) + 2}"
 
 
 def _lists(sheet: Worksheet, header: Sequence[str], last: int, kinds: str) -> None:
