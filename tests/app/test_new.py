@@ -50,7 +50,7 @@ def test_the_workbook_offers_lists_and_explains_itself(tmp_path: Path) -> None:
     assert str(lists[f"{header['Wall']}2"].formula1) == '"left,right,roof,floor,bulkhead"'
     assert str(lists[f"{header['Kind']}2"].sqref).endswith("11"), "header, three placeholders, seven rows"
     offered = [cell.value for cell in book["Kinds"]["A"][1:]]
-    assert offered == list(load_catalogue().kinds)
+    assert offered == [*load_catalogue().kinds, "zone"]
     explained = {row[0].value for row in book["Explanations"].iter_rows()}
     assert set(header) <= explained
     assert {cell.number_format for cell in sheet["A"] + sheet["B"]} == {"@"}, "text, so that 10/3 stays 10/3"
