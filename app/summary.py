@@ -95,7 +95,7 @@ def runs_table(plan: Plan, still: Unconfirmed) -> Table:
                 length(run.cut_m, units),
                 str(run.bends),
                 drop,
-                chance_text(run.short_chance),
+                chance_text(run.short_chance, "-"),
             )
         )
     return table_of("Runs", ("run", "from -> to", "cable", "one way>", "cut>", "bends>", "drop>", "short>"), rows)

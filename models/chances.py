@@ -9,17 +9,18 @@ NOTHING = "–"
 _LEAST = 0.01
 
 
-def chance_text(chance: float) -> str:
+def chance_text(chance: float, none: str = NOTHING) -> str:
     """A chance in percent.
 
     Args:
         chance: 0 to 1.
+        none: what to print where the stated errors together do not use up the margin.
 
     Returns:
-        ``13 %``, rounded up; ``under 1 %``; a dash where the stated errors together do not use up the margin.
+        ``13 %``, rounded up; ``under 1 %``; or what was asked for.
     """
     if chance <= 0.0:
-        return NOTHING
+        return none
     return "under 1 %" if chance < _LEAST else f"{math.ceil(round(100.0 * chance, 6))} %"
 
 
