@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.models.printed import Units, length, mass
+from ribway.models.printed import rounded_up as up
 from ribway.viewer.report.run_tables import cable_text
 from ribway.viewer.report.table import Cell, Column, Row, Table, cell
-from ribway.viewer.report.words import NOTHING, length, mass, mass_apart, place, up
-from ribway.viewer.units import Units
+from ribway.viewer.report.words import NOTHING, mass_apart, place
 
 BASE = "base"
 SAME = 1e-9

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ribway.models.plan.metres import cable_cut_m, draw_cord_cut_m
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanRun
+from ribway.models.printed import Units, counted, length, mass
 from ribway.viewer.legend import loom_title
 from ribway.viewer.report.alternatives import differences_table, figures_table, plan_name
 from ribway.viewer.report.markup import element, text
 from ribway.viewer.report.scene_data import OPENING_KEY
 from ribway.viewer.report.table import Cell, Column, Row, Table
 from ribway.viewer.report.tables import tables_of
-from ribway.viewer.report.words import counted, length, mass
 from ribway.viewer.scene import ALONE
 from ribway.viewer.shapes import LegendLine
 from ribway.viewer.views import OVERVIEW, VIEWS
@@ -83,7 +85,7 @@ def heading(plan: Plan, plans: Sequence[Plan]) -> str:
     about += [f"revision {plan.revision}"] if plan.revision else []
     about += [plan.date] if plan.date else []
     sums = (
-        f"{counted(len(plan.runs), 'run')} · {length(totals.cable_m, units)} of cable · "
+        f"{counted(len(plan.runs), 'run')} · {_cut_text(plan.runs, units)} · "
         f"{mass(totals.copper_kg, units)} copper · {counted(totals.holes_drilled, 'hole')} to drill"
     )
     warnings = [] if plan.complete else ["NOT READY: this plan is not complete."]
@@ -180,16 +182,12 @@ def legend(plan: Plan, plans: Sequence[Plan]) -> str:
         groups.append(("", ALONE, "", alone))
     items = []
     for name, colour, zone, runs in groups:
-        cut = sum(run.cut_m * run.pieces for run in runs)
-        line = LegendLine(name, colour, zone, len(runs), cut, any(run.kind == "ac" for run in runs))
-        about = f"{counted(line.runs, 'run')}, {length(line.cut_m, units)}"
-        if zone and zone != name:
-            about = f"{zone}: {about}"
+        line = LegendLine(name, colour, zone, len(runs), cable_cut_m(runs), any(run.kind == "ac" for run in runs))
+        about = f"{counted(line.runs, 'run')}, {_cut_text(runs, units)}"
         box = element("input", type="checkbox", checked=True, data_loom=name)
         words = element("span", element("b", text(loom_title(line))), element("small", text(about)))
         items.append(element("li", element("label", box, _chip(colour), words)))
-    total = sum(run.cut_m * run.pieces for run in plan.runs)
-    sums = f"{counted(len(plan.looms), 'loom')}, {counted(len(plan.runs), 'run')}, {length(total, units)} of cable"
+    sums = f"{counted(len(plan.looms), 'loom')}, {counted(len(plan.runs), 'run')}, {_cut_text(plan.runs, units)}"
     both = [
         element("button", words, type="button", class_="small", data_looms=flag)
         for words, flag in (("all", "on"), ("none", "off"))
@@ -204,6 +202,12 @@ def legend(plan: Plan, plans: Sequence[Plan]) -> str:
         data_plan=str(plans.index(plan)),
         hidden=plan is not plans[0],
     )
+
+
+def _cut_text(runs: Sequence[PlanRun], units: Units) -> str:
+    """What is cut for some runs: cable, and cord to draw cables with, each if there is any."""
+    kinds = ((cable_cut_m(runs), "of cable"), (draw_cord_cut_m(runs), "of draw cord"))
+    return ", ".join(f"{length(metres, units)} {what}" for metres, what in kinds if metres > 0.0) or "nothing to cut"
 
 
 def _cautions(notices: Sequence[Notice]) -> str:

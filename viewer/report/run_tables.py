@@ -5,8 +5,10 @@ from __future__ import annotations
 from ribway.models.lengths import format_arms
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
+from ribway.models.printed import counted, length
+from ribway.models.printed import rounded_up as up
 from ribway.viewer.report.table import BLANK, Column, Row, Table, cell
-from ribway.viewer.report.words import NOTHING, counted, device_spot, length, names_of, typeset, up
+from ribway.viewer.report.words import NOTHING, device_spot, names_of, typeset
 
 KINDS = {"dc": "DC", "ac": "AC", "data": "data"}
 

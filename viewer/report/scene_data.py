@@ -12,10 +12,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanPart
+from ribway.models.printed import counted, length
+from ribway.models.printed import rounded_up as up
 from ribway.viewer import palette
 from ribway.viewer.parts import LOOKS, WALLS, unpacked, wall_of_part
 from ribway.viewer.report.run_tables import cable_text
-from ribway.viewer.report.words import counted, device_spot, length, names_of, up
+from ribway.viewer.report.words import device_spot, names_of
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Ring, Scene
 from ribway.viewer.views import VIEWS

@@ -7,21 +7,12 @@ import re
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding, PlanCircuit, PlanLoom
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.printed import counted, length
+from ribway.models.printed import rounded_down as down
+from ribway.models.printed import rounded_up as up
 from ribway.viewer.report.run_tables import cut_table, runs_table
 from ribway.viewer.report.table import BLANK, Column, Row, Table, cell
-from ribway.viewer.report.words import (
-    NOTHING,
-    bore,
-    counted,
-    down,
-    length,
-    names_of,
-    place,
-    spot,
-    thickness,
-    typeset,
-    up,
-)
+from ribway.viewer.report.words import NOTHING, bore, names_of, place, spot, thickness, typeset
 
 LEVELS = {"error": "NOT SAFE", "warning": "take care", "note": "to know"}
 STATES = {"assumed": "ASSUMED", "measured": "measured", "drill": "DRILL", "blocked": "blocked"}

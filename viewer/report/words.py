@@ -2,32 +2,17 @@
 
 from __future__ import annotations
 
-import math
-
-from ribway.models.lengths import format_feet_inches, format_metres
+from ribway.models.lengths import format_feet_inches
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanDevice
-from ribway.viewer.units import Units
+from ribway.models.printed import INCH_PARTS, Units
+from ribway.models.printed import rounded_down as down
+from ribway.models.printed import rounded_up as up
 
 NOTHING = "–"
-INCH_PARTS = 4
 KG_PER_LB = 0.45359237  # international pound, 1959: exact
 MM_PER_INCH = 25.4
-DUST_DIGITS = 6
 MIDDLE_M = 0.005  # what is nearer to the centre line than this is on it
-
-
-def length(m: float, units: Units) -> str:
-    """A length, rounded up to a whole centimetre or quarter inch.
-
-    Args:
-        m: the length [m].
-        units: the plan's.
-
-    Returns:
-        ``2.45 m`` or ``8' 0 1/2"``.
-    """
-    return format_metres(m) if units == "metric" else format_feet_inches(m, INCH_PARTS)
 
 
 def place(m: float, units: Units) -> str:
@@ -45,19 +30,6 @@ def place(m: float, units: Units) -> str:
     step_m = MM_PER_INCH / 1000.0 / INCH_PARTS
     steps = round(m / step_m)
     return ("-" if steps < 0 else "") + format_feet_inches(abs(steps) * step_m, INCH_PARTS)
-
-
-def mass(kg: float, units: Units) -> str:
-    """A mass, rounded up to a hundredth.
-
-    Args:
-        kg: the mass [kg].
-        units: the plan's.
-
-    Returns:
-        ``1.24 kg`` or ``2.74 lb``.
-    """
-    return f"{up(kg, 2)} kg" if units == "metric" else f"{up(kg / KG_PER_LB, 2)} lb"
 
 
 def mass_apart(kg: float, units: Units) -> str:
@@ -95,26 +67,9 @@ def thickness(mm: float, units: Units) -> str:
     return f"{float(up(mm, 1)):g} mm" if units == "metric" else f"{up(mm / MM_PER_INCH, 2)} in"
 
 
-def up(value: float, decimals: int) -> str:
-    """A number rounded up to some decimals; what exceeds them by a millionth of the last is float dust."""
-    scale = 10**decimals
-    return f"{math.ceil(round(value * scale, DUST_DIGITS)) / scale:.{decimals}f}"
-
-
-def down(value: float, decimals: int) -> str:
-    """A number rounded down to some decimals."""
-    scale = 10**decimals
-    return f"{math.floor(round(value * scale, DUST_DIGITS)) / scale:.{decimals}f}"
-
-
 def typeset(text: str) -> str:
     """A size with a real square sign: ``2.5 mm²``."""
     return text.replace("mm2", "mm²")
-
-
-def counted(count: int, noun: str) -> str:
-    """A number with its noun: ``1 run``, ``2 runs``."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def wall_name(wall: str) -> str:
