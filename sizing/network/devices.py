@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ribway.sizing.errors import NoOperatingPointError
 from ribway.sizing.network.parts import Network
 from ribway.sizing.network.solve import Solution, solve_network
 
@@ -67,9 +69,9 @@ def device_volts(network: Network, *, together: bool = False) -> tuple[DeviceVol
     starters = [load.id for load in network.loads if load.start_a is not None and running.loads[load.id].fed]
     starts: list[tuple[str, Solution]]
     if together and starters:
-        starts = [(ALL_AT_ONCE, solve_network(network, frozenset(starters)))]
+        starts = [(ALL_AT_ONCE, _started(network, ALL_AT_ONCE, starters))]
     else:
-        starts = [(one, solve_network(network, frozenset({one}))) for one in starters]
+        starts = [(one, _started(network, one, [one])) for one in starters]
     out: list[DeviceVolts] = []
     for load in network.loads:
         at = running.loads[load.id]
@@ -79,3 +81,10 @@ def device_volts(network: Network, *, together: bool = False) -> tuple[DeviceVol
                 lowest_v, when = solved.loads[load.id].volts, name
         out.append(DeviceVolts(load.id, at.volts, lowest_v, when, load.cut_out_v, at.fed))
     return tuple(out)
+
+
+def _started(network: Network, name: str, starters: Sequence[str]) -> Solution:
+    try:
+        return solve_network(network, frozenset(starters))
+    except NoOperatingPointError as fault:
+        raise NoOperatingPointError(f"while {name} starts: {fault}") from fault

@@ -78,16 +78,36 @@ def bank_short_amps(source_v: float, internal_ohms: Sequence[float | None]) -> f
     return total
 
 
+def kinds_for(rating_a: float, system_v: float, short_a: float) -> tuple[str, ...]:
+    """Kinds of fuses that come in a rating and break a short, the least capable first.
+
+    Args:
+        rating_a: rating wanted [A].
+        system_v: highest voltage of the system [V].
+        short_a: current of a dead short where the fuse sits [A].
+    """
+    check_number(rating_a, "fuse rating [A]", positive=True)
+    names = dict.fromkeys(one.kind for one in fuse_kinds() if one.from_a <= rating_a <= one.to_a)
+    able = [(breaking_capacity_a(name, system_v), name) for name in names]
+    return tuple(name for can_a, name in sorted(able, key=lambda pair: pair[0]) if can_a >= short_a > 0.0)
+
+
 def breaking_finding(
-    where: str, kind: str, system_v: float, short_a: float | None, stated_a: float | None = None
+    where: str,
+    kind: str,
+    rating_a: float,
+    system_v: float,
+    short_a: float | None,
+    stated_a: float | None = None,
 ) -> ProtectionFinding | None:
     """Whether a fuse can break the battery's short-circuit current.
 
     Args:
         where: name of the fuse.
         kind: its kind.
+        rating_a: its rating [A].
         system_v: highest voltage of the system [V].
-        short_a: current of a dead short where it sits [A]; None if not known.
+        short_a: current of a dead short where it sits, all resistance before it counted [A]; None if not known.
         stated_a: its maker's breaking capacity [A], if known.
 
     Returns:
@@ -103,8 +123,10 @@ def breaking_finding(
         )
     if can_a >= short_a:
         return None
-    enough = [one.kind for one in fuse_kinds() if one.max_v >= system_v and one.breaking_a >= short_a]
-    cure = f"take {' or '.join(dict.fromkeys(enough))}" if enough else "no kind in the table will do: ask a maker"
+    enough = kinds_for(rating_a, system_v, short_a)
+    cure = f"take {' or '.join(enough)}"
+    if not enough:
+        cure = f"no kind in the table of {rating_a:g} A will do: ask a maker, or count the resistance of the wire before it"
     return ProtectionFinding(
         "breaking capacity",
         where,

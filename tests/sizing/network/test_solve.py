@@ -139,6 +139,18 @@ def test_the_fridge_cuts_out_while_the_pump_starts():
     assert together[0].lowest_v == pytest.approx(11.5 - 29 * 0.05)
 
 
+def test_a_start_that_collapses_the_voltage_is_named():
+    """An inverter of 500 W lives on 0.06 ohm; 80 A more leave 12 - 4.8 = 7.2 V, which delivers 7.2^2/(4 x 0.06) = 216 W."""
+    pieces = pair("feed", "", "board", 0.03)
+    loads = (
+        Load("inverter", "board+", "board-", "watts", 500),
+        Load("winch", "board+", "board-", "amps", 1, start_a=80),
+    )
+    assert device_volts(Network(Source(12.0), pieces, loads[:1]))[0].running_v > 6
+    with pytest.raises(NoOperatingPointError, match="while winch starts: 500 W of constant power"):
+        device_volts(Network(Source(12.0), pieces, loads))
+
+
 def test_heaters_near_a_shared_return_may_gain_from_a_load():
     """A load elsewhere lowers what a heater draws, so a third device on the heater's return sees more: Kirchhoff by hand."""
     pieces = (Piece("p", "+", "p", 1.0), Piece("n", "n", "-", 0.5))
