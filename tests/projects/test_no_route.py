@@ -27,7 +27,7 @@ def stopped(plan: Plan, run: str) -> Finding:
     assert not plan.complete
     assert run not in [one.id for one in plan.runs]
     (finding,) = [finding for finding in plan.findings if finding.level == "error" and finding.about == run]
-    assert finding.message.startswith("no route: ")
+    assert finding.message.startswith("no route from ")
     return finding
 
 
