@@ -12,6 +12,11 @@ from ribway.models.place import Place
 
 Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,39}$")]
 Kind = Literal["dc", "ac", "data"]
+Pattern = Literal[
+    "home", "sub-board", "chain", "switched chain", "switch drop", "two-way", "dimmer", "relay", "control", "stated"
+]  # fmt: skip
+Order = Literal["cheapest", "as listed"]
+Supply = Literal["always", "main switch", "ignition", "load shed", "solar"]
 DeviceKind = Literal[
     "source", "board", "load", "outlet", "switch", "controller", "sensor", "inverter", "charger", "joint", "earth point"
 ]
@@ -31,6 +36,7 @@ class Device(Data):
         default=None, description="what part of the van it belongs to; found from its place if not said"
     )
     tail: Length | None = Field(default=None, description="extra length left here, instead of the shop's")
+    supply: Supply | None = Field(default=None, description="when it must have power; that of its board if not said")
     confirmed: bool = False
 
     @model_validator(mode="after")
@@ -48,7 +54,10 @@ class Circuit(Data):
     kind: Kind = "dc"
     source: Id = Field(alias="from")
     loads: tuple[Id, ...] = Field(alias="to", min_length=1)
-    pattern: Literal["home", "chain", "stated"] = "home"
+    pattern: Pattern = "home"
+    order: Order = Field(default="cheapest", description="whether the loads of a chain may change places")
+    control_amps: Amps = Field(default=0.2, description="what a relay's coil or a module's input takes from its switch")
+    supply: Supply | None = Field(default=None, description="what switches its power; that of its loads if not said")
     volts: SystemVolts | None = None
     drop: Literal["critical", "other"] | DropPercent = "other"
     cable: CableText | None = Field(default=None, description="this cable and no other")

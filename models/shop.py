@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from ribway.models.base import Data
+from ribway.models.colours.conventions import AcColours, DcColours
 from ribway.models.fields import (
     Amps,
     CableText,
@@ -86,4 +87,6 @@ class Shop(Data):
         default=(), description="ids of the stocked cables this shop really has; all if empty"
     )
     spare: CableText | Literal["draw cord", "none"] = "draw cord"
+    dc_colours: DcColours = Field(default="red and black", description="wire colours of DC, positive and negative")
+    ac_colours: AcColours = Field(default="brown and blue", description="wire colours of AC, line and neutral")
     source_short_circuit: Amps | None = Field(default=None, description="what the battery delivers into a dead short")

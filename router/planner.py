@@ -21,11 +21,13 @@ from ribway.router.faults import Collector, RouterFaults
 from ribway.router.growing import Grower
 from ribway.router.laying import Laid, Layer
 from ribway.router.looms.crowd import Neighbourhood
+from ribway.router.ordering import order_chains
 from ribway.router.paths.admission import Separation
 from ribway.router.paths.dead_ends import DeadEnd, explain
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
+from ribway.router.patterns import arranged
 from ribway.router.rounds import Layout, cuts_of, layout_of
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell, SkinZone
@@ -34,6 +36,7 @@ from ribway.router.sizes import CircuitSizes, Sized, Sizer
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.stock import Cable, candidates
+from ribway.router.supply import supplies_of
 from ribway.router.surveyed import from_bare_floor
 from ribway.router.writing.findings import in_order
 from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome
@@ -98,9 +101,10 @@ class _Planning:
     """One project on one shell."""
 
     def __init__(self, project: Project, shell: Shell) -> None:
-        self._project, self._shell, shop = project, shell, project.shop
         self._space = build_space(project, shell)
         self._network: Network = build_network(self._space)
+        project, self._orders = order_chains(arranged(project), self._network)
+        self._project, self._shell, shop = project, shell, project.shop
         real, self._feeds = derive(project)
         portals = {portal.device: portal for portal in self._space.portals}
         self._zone_of = zones(project, self._space.portals, shell.length_m)
@@ -144,6 +148,8 @@ class _Planning:
                 circuits=state.circuits,
                 sizer=self._sizer,
                 dead_ends=self._dead_ends(state),
+                orders=self._orders,
+                supplies=supplies_of(self._project),
             )
         )
 
@@ -212,7 +218,8 @@ class _Planning:
         """A circuit whose runs still hang together when those without a route are left out."""
         reached = {feed.circuit.source}
         for run in feed.runs:
-            if self._by_id[run].a not in reached:
+            one = self._by_id[run]
+            if one.a not in reached or (one.after and one.after not in feed.runs):
                 return False
             reached.add(self._by_id[run].b)
         return bool(feed.runs)

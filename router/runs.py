@@ -8,14 +8,14 @@ from typing import Literal
 
 from ribway.models.circuits import Circuit, Device, Kind, RunEntry
 from ribway.models.project import Project
+from ribway.router.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
+from ribway.router.patterns import Role, Stretch, arranged, stretches
 
 Purpose = Literal["main", "circuit", "spare"]
 
 FEEDER_ENDS = frozenset({"source", "board", "inverter", "charger"})
-GENERATORS = frozenset({"source", "inverter", "charger"})
-"""What makes its own current: neither load nor drop of what feeds it reaches what it feeds."""
 SPARE = "spare"
 DRAW_CORD = "draw cord"
 
@@ -36,6 +36,10 @@ class Run:
         tail_a_m, tail_b_m: tails the user gave [m].
         amps: greatest running current [A].
         start_amps: greatest current while a device on it starts [A].
+        role: what its pattern uses it for.
+        after: id of the run of its circuit through which its current comes; empty at the source.
+        draws: devices that take their current behind it and before any other run.
+        functions: what each core is for; empty for data and spares.
     """
 
     id: str
@@ -52,6 +56,15 @@ class Run:
     tail_b_m: float | None
     amps: float
     start_amps: float
+    role: Role = "feed"
+    after: str = ""
+    draws: tuple[str, ...] = ()
+    functions: tuple[str, ...] = ()
+
+    @property
+    def needs_cores(self) -> int:
+        """Conductors that it must have at least; 2 where its pattern says nothing."""
+        return len(self.functions) or 2
 
 
 @dataclass(frozen=True)
@@ -61,7 +74,7 @@ class Feed:
     Args:
         circuit: what the project says.
         volts: nominal [V].
-        runs: ids in order from the source; each run's ``a`` is the source or an earlier run's ``b``.
+        runs: ids in order from the source; each run's ``after`` is empty or an earlier run.
         amps: running current at the source [A].
         start_amps: current at the source while the worst device starts [A].
         parent: circuit that feeds this circuit's board; empty if its source is fed by none.
@@ -87,6 +100,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     Raises:
         RouterFaults: runs that do not fit their circuit.
     """
+    project = arranged(project)
     devices = {device.id: device for device in project.devices}
     by_source: dict[str, list[Circuit]] = {}
     fed_by: dict[str, str] = {}
@@ -96,7 +110,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
             for load in circuit.loads:
                 if devices[load].kind not in GENERATORS:
                     fed_by[load] = circuit.id
-    amps = _device_amps(project, devices, by_source)
+    amps = device_amps(project, devices, by_source)
     wanted: dict[str, list[RunEntry]] = {}
     for entry in project.runs:
         wanted.setdefault(entry.circuit, []).append(entry)
@@ -113,11 +127,12 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
                     "write the circuit from the source outwards, or say load_can_feed: true if both ends feed it",
                 )
             )
-        pairs = _pairs(circuit, wanted.get(circuit.id, []), collector)
+        stated = _stated(circuit, wanted.get(circuit.id, []), collector)
+        pieces = stretches(circuit, devices, stated)
         volts = nominal_v(circuit, project)
-        made = _runs_of(circuit, pairs, wanted.get(circuit.id, []), devices, amps, collector)
+        made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, collector)
         runs += made
-        loads = [amps[load] for load in dict.fromkeys(b for _, b in pairs)] if circuit.kind != "data" else []
+        loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps)
         total = sum(run for run, _ in loads)
         start = total + max((begin - run for run, begin in loads), default=0.0)
         feeds.append(Feed(circuit, volts, tuple(run.id for run in made), total, start, fed_by.get(circuit.source, "")))
@@ -125,56 +140,10 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     return tuple(runs), _parents_first(feeds)
 
 
-def _device_amps(
-    project: Project, devices: Mapping[str, Device], by_source: Mapping[str, Sequence[Circuit]]
-) -> dict[str, tuple[float, float]]:
-    """Running and starting current of every device, what it passes on to circuits of the feeding kind included."""
-    found: dict[str, tuple[float, float]] = {}
-
-    def of(name: str, volts: float, kind: Kind, above: tuple[str, ...]) -> tuple[float, float]:
-        if name in found:
-            return found[name]
-        device = devices[name]
-        run, start = own_amps(device, volts)
-        # A board with currents of its own keeps them (the user's diversity); anything else adds what it passes on.
-        if device.kind not in GENERATORS and not (device.kind == "board" and run > 0.0) and name not in above:
-            below = [
-                of(load, circuit.volts or volts, kind, (*above, name))
-                for circuit in by_source.get(name, [])
-                if circuit.kind == kind
-                for load in circuit.loads
-            ]
-            steps = [start - run, *(begin - amps for amps, begin in below)]
-            run += sum(amps for amps, _ in below)
-            start = run + max(steps)
-        found[name] = (run, start)
-        return found[name]
-
-    for circuit in project.circuits:
-        if circuit.kind != "data":
-            for load in circuit.loads:
-                of(load, nominal_v(circuit, project), circuit.kind, (circuit.source,))
-    for name in devices:
-        of(name, project.shop.volts, "dc", ())
-    return found
-
-
-def nominal_v(circuit: Circuit, project: Project) -> float:
-    """Nominal voltage of a circuit [V]."""
-    return circuit.volts or (230.0 if circuit.kind == "ac" else project.shop.volts)
-
-
-def own_amps(device: Device, volts: float) -> tuple[float, float]:
-    """What a device itself draws, running and starting [A]."""
-    run = device.amps if device.amps is not None else (device.watts or 0.0) / volts
-    return run, max(device.start_amps or 0.0, run)
-
-
-def _pairs(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) -> list[tuple[str, str]]:
-    if circuit.pattern == "home":
-        return [(circuit.source, load) for load in circuit.loads]
-    if circuit.pattern == "chain":
-        return list(zip((circuit.source, *circuit.loads[:-1]), circuit.loads, strict=True))
+def _stated(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) -> list[tuple[str, str]]:
+    """Ends of the runs of a circuit that states them; of others there is nothing to say."""
+    if circuit.pattern != "stated":
+        return []
     pairs: list[tuple[str, str]] = []
     reached = {circuit.source}
     for entry in wanted:
@@ -200,13 +169,14 @@ def _pairs(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) -
 
 def _runs_of(
     circuit: Circuit,
-    pairs: Sequence[tuple[str, str]],
+    pieces: Sequence[Stretch],
     wanted: Sequence[RunEntry],
     devices: Mapping[str, Device],
-    amps: Mapping[str, tuple[float, float]],
+    amps: Currents,
     collector: Collector,
 ) -> list[Run]:
     entries = {(entry.a, entry.b): entry for entry in wanted}
+    pairs = [(piece.a, piece.b) for piece in pieces]
     for key in entries:
         if key not in pairs:
             collector.add(
@@ -216,31 +186,38 @@ def _runs_of(
                     "one of " + ", ".join(f"{a} to {b}" for a, b in pairs),
                 )
             )
+    ids = []
+    for number, pair in enumerate(pairs, start=1):
+        entry = entries.get(pair)
+        ids.append(entry.id if entry and entry.id else circuit.id if len(pairs) == 1 else f"{circuit.id}-{number}")
     out = []
-    for number, (a, b) in enumerate(pairs, start=1):
-        entry = entries.get((a, b))
-        below = downstream(pairs, (a, b))
-        loads = [amps[name] for name in below] if circuit.kind != "data" else []
+    for number, piece in enumerate(pieces):
+        entry = entries.get((piece.a, piece.b))
+        below = [name for index in beyond(pieces, number) for name in pieces[index].draws]
+        loads = amps_of(circuit, dict.fromkeys(below), amps)
         run = sum(value for value, _ in loads)
         start = run + max((begin - value for value, begin in loads), default=0.0)
-        name = circuit.id if len(pairs) == 1 else f"{circuit.id}-{number}"
-        purpose: Purpose = "main" if circuit.kind == "dc" and devices[b].kind in FEEDER_ENDS else "circuit"
+        purpose: Purpose = "main" if circuit.kind == "dc" and devices[piece.b].kind in FEEDER_ENDS else "circuit"
         out.append(
             Run(
-                entry.id if entry and entry.id else name,
+                ids[number],
                 circuit.id,
-                a,
-                b,
+                piece.a,
+                piece.b,
                 circuit.kind,
                 purpose,
                 (entry.cable if entry else None) or circuit.cable,
                 circuit.least,
                 entry.via if entry else (),
                 entry.avoid if entry else (),
-                _tail(entry.tail_a if entry else None, devices[a]),
-                _tail(entry.tail_b if entry else None, devices[b]),
+                _tail(entry.tail_a if entry else None, devices[piece.a]),
+                _tail(entry.tail_b if entry else None, devices[piece.b]),
                 run,
                 start,
+                piece.role,
+                ids[piece.after] if piece.after >= 0 else "",
+                piece.draws,
+                piece.functions,
             )
         )
     return out
@@ -250,13 +227,13 @@ def _tail(stated: float | None, device: Device) -> float | None:
     return stated if stated is not None else device.tail
 
 
-def downstream(pairs: Sequence[tuple[str, str]], pair: tuple[str, str]) -> list[str]:
-    """Devices that a run feeds: its own far end and all that hangs on it."""
-    reached = [pair[1]]
-    for a, b in pairs:
-        if (a, b) != pair and a in reached and b not in reached:
-            reached.append(b)
-    return reached
+def beyond(pieces: Sequence[Stretch], number: int) -> list[int]:
+    """A stretch and all that get their current through it, by index."""
+    found = {number}
+    for index, piece in enumerate(pieces):
+        if piece.after in found:
+            found.add(index)
+    return sorted(found)
 
 
 def _parents_first(feeds: Sequence[Feed]) -> tuple[Feed, ...]:

@@ -226,7 +226,7 @@ class Sizer:
     ) -> Demand:
         """What one run is asked, the rest of its circuit as it stands."""
         one = self.runs[run]
-        before = self._before(feed, run)
+        before = self.runs[run].after
         entry = tuple(table[before] if before else up for table, up in zip(lost, upstream, strict=True))
         worst = tuple(max(table[name] for name in (run, *self._beyond(feed, run))) for table in lost)
         own = tuple(table[run] for table in lost)
@@ -262,7 +262,7 @@ class Sizer:
         lost: dict[str, float] = {}
         lost_start: dict[str, float] = {}
         for run in feed.runs:
-            before = self._before(feed, run)
+            before = self.runs[run].after
             loop = 2.0 * cut_m[run] * self.hot_ohm(run, stretches, index)
             one = self.runs[run]
             lost[run] = (lost[before] if before else upstream[0]) + loop * one.amps
@@ -278,19 +278,12 @@ class Sizer:
         hot = max(conductor.insulation_c if said is None else said, *(s.ambient_c for s in stretches[run]))
         return hot_ohm_per_m(conductor, hot)
 
-    def _before(self, feed: Feed, run: str) -> str:
-        """The run of the same circuit that ends where this one starts; empty at the source."""
-        start = self.runs[run].a
-        if start == feed.circuit.source:
-            return ""
-        return next(other for other in feed.runs if self.runs[other].b == start)
-
     def _beyond(self, feed: Feed, run: str) -> list[str]:
         """Runs fed through this one."""
-        ends, found = {self.runs[run].b}, []
+        through, found = {run}, []
         for other in feed.runs:
-            if other != run and self.runs[other].a in ends and self.runs[other].a != feed.circuit.source:
-                ends.add(self.runs[other].b)
+            if self.runs[other].after in through:
+                through.add(other)
                 found.append(other)
         return found
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -23,7 +24,7 @@ class Cable:
 
     Args:
         stock: the reel.
-        count: pieces side by side: 2 where a pair is made of two singles.
+        count: pieces side by side: 2 where a pair is made of two singles, or where three cores are made of two twins.
     """
 
     stock: StockCable
@@ -104,7 +105,8 @@ def shelf(shop: Shop) -> tuple[StockCable, ...]:
 def candidates(run: Run, shop: Shop) -> tuple[Cable, ...]:
     """Cables that come into question for a run, thin to thick.
 
-    DC takes two-core cables and, where the shop has no thicker one, pairs of singles; AC takes the AC list; a stated
+    DC takes two-core cables and, where the shop has no thicker one, pairs of singles. A run of more cores takes a cable
+    that has them, or as many twins or singles as make them. AC takes the AC list; a stated
     spelling leaves just what is sold under it, in the shop's list or else in the other one.
 
     Args:
@@ -122,8 +124,8 @@ def candidates(run: Run, shop: Shop) -> tuple[Cable, ...]:
     own = shelf(shop)
     if run.cable is not None:
         return (_stated(run, own, shop),)
-    usable = [_cable_of(cable) for cable in own if cable.kind == run.kind and _cores_fit(run, cable)]
-    ordered = sorted(usable, key=lambda cable: (cable.stock.area_mm2, cable.count, cable.stock.id))
+    usable = [_cable_of(cable, run) for cable in own if cable.kind == run.kind and _cores_fit(run, cable)]
+    ordered = sorted(usable, key=lambda one: (one.stock.area_mm2, one.count, one.conductors, one.stock.id))
     rising: list[Cable] = []
     for cable in ordered:
         # A pair of singles of the size of a twin cable is only taken where the twin is not sold.
@@ -144,13 +146,15 @@ def candidates(run: Run, shop: Shop) -> tuple[Cable, ...]:
 
 
 def _cores_fit(run: Run, cable: StockCable) -> bool:
-    if run.kind == "dc":
-        return cable.cores == 2 or (cable.cores == 1 and cable.form == "single")
-    return True
+    if run.kind != "dc" or cable.cores == 2 or (cable.cores == 1 and cable.form == "single"):
+        return True
+    return cable.cores >= run.needs_cores > 2
 
 
-def _cable_of(cable: StockCable) -> Cable:
-    return Cable(cable, 2 if cable.kind == "dc" and cable.cores == 1 and cable.form == "single" else 1)
+def _cable_of(cable: StockCable, run: Run) -> Cable:
+    """A reel as a run takes it: as many pieces as give it its cores."""
+    pieced = cable.kind == "dc" and run.kind == "dc" and (cable.form == "single" or cable.cores == 2)
+    return Cable(cable, math.ceil(run.needs_cores / cable.cores) if pieced else 1)
 
 
 def _stated(run: Run, own: Sequence[StockCable], shop: Shop) -> Cable:
@@ -161,7 +165,7 @@ def _stated(run: Run, own: Sequence[StockCable], shop: Shop) -> Cable:
             sold = parse_cable(cable.spelling)
             same = abs(sold.area_mm2 - spelling.area_mm2) <= 1e-3 * sold.area_mm2 and sold.cores == spelling.cores
             if same and cable.kind == run.kind and sold.earth == spelling.earth:
-                return _cable_of(cable)
+                return _cable_of(cable, run)
     sold_here = ", ".join(cable.spelling for cable in own if cable.kind == run.kind)
     raise NameFault(
         f"circuits / {run.circuit} / cable", f"no stock list has a {run.kind} cable {run.cable}", f"one of {sold_here}"

@@ -52,6 +52,8 @@ class PlanRules(Data):
     ambient_wall_c: float
     ambient_floor_c: float
     lay: Literal["square", "taut"]
+    dc_colours: str = ""
+    ac_colours: str = ""
 
 
 class Plan(Data):

@@ -64,6 +64,9 @@ class PlanRun(Data):
     to: str
     kind: Kind
     purpose: Literal["main", "circuit", "spare"]
+    role: Literal["feed", "switch leg", "travellers", "control"] = Field(
+        default="feed", description="what its pattern uses it for; a control lead never carries the load"
+    )
     openings: tuple[str, ...] = Field(description="openings and other ways in order")
     legs: tuple[PlanLeg, ...]
     straight_m: float
@@ -88,6 +91,13 @@ class PlanRun(Data):
     cable: str = Field(description="id in the plan's stock")
     pieces: int = Field(default=1, description="equal cables side by side: 2 for a pair of singles, each cut to cut_m")
     cores: int = Field(description="conductors in all pieces together")
+    loaded_cores: int = Field(
+        default=0, description="conductors that carry its current at once; of two travellers only one does"
+    )
+    wire_functions: tuple[str, ...] = Field(
+        default=(), description="what each conductor is for; empty for data, spares"
+    )
+    wire_colours: tuple[str, ...] = Field(default=(), description="colour of each conductor, in the same order")
     conductor_area_mm2: float
     size_name: str
     outside_mm: float
@@ -118,6 +128,11 @@ class PlanCircuit(Data):
     source: str
     loads: tuple[str, ...]
     pattern: str
+    order: str = Field(
+        default="", description="how the order of a chain came about; empty where there is nothing to order"
+    )
+    supply: str = Field(default="", description="what switches its power: always, main switch, ...; empty if not known")
+    control_a: float = Field(default=0.0, description="what flows in control leads; 0 in circuits that carry a load")
     volts: float
     runs: tuple[str, ...]
     design_a: float

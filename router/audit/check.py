@@ -27,6 +27,7 @@ from ribway.router.audit.route import check_route
 from ribway.router.audit.shortness import check_shortness
 from ribway.router.audit.surroundings import check_ambients
 from ribway.router.audit.totals import check_totals
+from ribway.router.audit.wiring import check_wiring
 
 Check = Callable[[Book], Iterable[Finding]]
 
@@ -43,6 +44,7 @@ CHECKS: Final[dict[str, Check]] = {
     "keep-outs": check_keep_outs,
     "cables": check_cables,
     "ambients": check_ambients,
+    "wiring": check_wiring,
     "currents": check_currents,
     "drop": check_drop,
     "ampacity": check_ampacity,

@@ -8,6 +8,7 @@ from typing import Final
 from ribway.models.plan.results import Finding, PlanCircuit, PlanRun
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error, warning
+from ribway.router.audit.wiring import drawn_behind, fed_through
 
 PLAY_A: Final = 0.002
 MAKES_ITS_OWN: Final = ("source", "inverter", "charger")
@@ -70,24 +71,20 @@ class Currents:
         return sum(self.circuit(one, (device,))[0] for one in fed)
 
     def circuit(self, circuit: PlanCircuit, above: tuple[str, ...] = ()) -> tuple[float, float]:
-        """Running and starting current of a whole circuit [A]."""
+        """Running and starting current of a whole circuit [A]; a control lead carries the coil's to each switch."""
+        if circuit.pattern == "control":
+            total = circuit.control_a * len(circuit.loads)
+            return total, total
         ends = [run.to for run in self._runs(circuit)] if self._book.whole(circuit) else list(circuit.loads)
         return self._sum(dict.fromkeys(ends), circuit.kind, above)
 
     def run(self, run: PlanRun) -> tuple[float, float]:
-        """Running and starting current of one run [A]: its own end and everything that hangs on it."""
+        """Running and starting current of one run [A]: all that is drawn through it, along its circuit's pattern."""
         circuit = self._book.circuits[run.circuit]
-        reached = {run.to: None}
-        grew = True
-        while grew:
-            more = {
-                one.to: None
-                for one in self._runs(circuit)
-                if one.id != run.id and one.from_ in reached and one.from_ != circuit.source and one.to not in reached
-            }
-            reached |= more
-            grew = bool(more)
-        return self._sum(reached, circuit.kind, (circuit.source,))
+        if circuit.pattern == "control":
+            return circuit.control_a, circuit.control_a
+        behind = [device for one in fed_through(self._book, run) for device in drawn_behind(self._book, one)]
+        return self._sum(dict.fromkeys(behind), circuit.kind, (circuit.source,))
 
     def _runs(self, circuit: PlanCircuit) -> list[PlanRun]:
         return [self._book.runs[run] for run in circuit.runs if run in self._book.runs]

@@ -12,6 +12,7 @@ from ribway.router.audit.conductors import hot, ohm_range_20c
 from ribway.router.audit.currents import Currents, feeders
 from ribway.router.audit.findings import error
 from ribway.router.audit.surroundings import worst_air_c
+from ribway.router.audit.wiring import before
 
 SHARE: Final = 0.005
 PLAY_V: Final = 0.002
@@ -44,19 +45,14 @@ class Drops:
         return max(lost)
 
     def run_v(self, run: PlanRun, above: tuple[str, ...] = ()) -> float:
-        """Lost from the source to the end of a run [V]: both conductors, all runs before it."""
+        """Lost from the source to the end of a run [V]: both conductors, and all runs that its current comes through."""
         if run.id not in self._known:
             circuit = self._book.circuits[run.circuit]
-            before = next(
-                (self._book.runs[one] for one in circuit.runs if self._ends_at(one, run.from_, circuit)), None
-            )
-            start = self.run_v(before, above) if before is not None else self.upstream_v(circuit, above)
+            through = before(self._book, run)
+            start = self.run_v(through, above) if through is not None else self.upstream_v(circuit, above)
             loop = 2.0 * run.cut_m * hot_ohm(self._book, run)
             self._known[run.id] = start + loop * self._currents.run(run)[self._which]
         return self._known[run.id]
-
-    def _ends_at(self, name: str, device: str, circuit: PlanCircuit) -> bool:
-        return device != circuit.source and name in self._book.runs and self._book.runs[name].to == device
 
 
 def hot_ohm(book: Book, run: PlanRun) -> float:

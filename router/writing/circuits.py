@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from ribway.models.plan.results import PlanCircuit, PlanDevice
-from ribway.router.runs import Feed, own_amps
+from ribway.router.drawn import own_amps
+from ribway.router.runs import Feed
+from ribway.router.writing.orders import order_words
 from ribway.router.writing.outcome import Outcome, point
 from ribway.sizing.fuse import FuseChoice
 
@@ -27,6 +29,9 @@ def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
         source=circuit.source,
         loads=circuit.loads,
         pattern=circuit.pattern,
+        order=order_words(outcome, feed),
+        supply=outcome.supplies.circuits.get(circuit.id) or "",
+        control_a=round(circuit.control_amps, 3) if circuit.pattern == "control" else 0.0,
         volts=feed.volts,
         runs=feed.runs,
         design_a=round(feed.amps, 3),

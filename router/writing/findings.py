@@ -10,6 +10,7 @@ from ribway.models.plan.shell import PlanOpening
 from ribway.models.printed import counted, three_digits_up
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import tight_corners
+from ribway.router.writing.wiring import colour_findings, supply_findings
 from ribway.sizing.fuse import FuseChoice, NoFuse
 
 SHARP_SHARE = 0.5
@@ -35,6 +36,8 @@ def find(
         *_bends(outcome),
         *_openings(openings),
         *_mesh(outcome),
+        *supply_findings(outcome),
+        *colour_findings(runs),
         *_standing(outcome, runs, circuits, devices),
     ]
     return in_order(found)

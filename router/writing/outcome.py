@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from ribway.models.plan.shell import Point
 from ribway.models.project import Project
 from ribway.router.cutting import Cut
+from ribway.router.ordering import ChainOrder
 from ribway.router.paths.dead_ends import DeadEnd
 from ribway.router.paths.search import Path
 from ribway.router.rounds import Layout
@@ -19,6 +20,7 @@ from ribway.router.shell.parts import Shell
 from ribway.router.sizes import CircuitSizes, Sized, Sizer
 from ribway.router.space.types import Space
 from ribway.router.stock import Cable
+from ribway.router.supply import Supplies
 
 COPPER_KG_PER_M_MM2 = 8.96e-3
 """Mass of copper of 1 mm2, a metre long [kg]; density 8.96 g/cm3."""
@@ -44,6 +46,8 @@ class Outcome:
     circuits: Mapping[str, CircuitSizes]
     sizer: Sizer
     dead_ends: Mapping[str, DeadEnd]
+    orders: Mapping[str, ChainOrder]
+    supplies: Supplies
 
     @property
     def run_by_id(self) -> dict[str, Run]:

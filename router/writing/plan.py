@@ -70,6 +70,8 @@ def _rules(outcome: Outcome) -> PlanRules:
         ambient_wall_c=shop.ambients.wall,
         ambient_floor_c=shop.ambients.floor,
         lay=shop.lay,
+        dc_colours=shop.dc_colours,
+        ac_colours=shop.ac_colours,
     )
 
 

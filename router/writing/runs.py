@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from ribway.models.colours.conventions import SPARE_CORE, colour_of
 from ribway.models.lengths import format_arms, format_feet_inches
 from ribway.models.plan.results import PlanLeg, PlanRun
 from ribway.router.cutting import THICK_MM2, round_up
@@ -82,6 +83,8 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
     ampacity = sized.verdict.ampacity if sized is not None and sized.verdict is not None else None
     loom = outcome.layout.loom_of.get(run.id)
     factors = {factor.name: factor.value for factor in ampacity.factors} if ampacity is not None else {}
+    left = max(cable.conductors - len(run.functions), 0)
+    functions = (*run.functions, *(SPARE_CORE,) * left) if run.functions else ()
     return PlanRun(
         **{"from": run.a},
         id=run.id,
@@ -113,6 +116,10 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         cable=cable.stock.id,
         pieces=cable.count,
         cores=cable.conductors,
+        role=run.role,
+        loaded_cores=2 if run.kind != "data" and run.amps > 0.0 else 0,
+        wire_functions=functions,
+        wire_colours=tuple(colour_of(function, shop.dc_colours, shop.ac_colours) for function in functions),
         conductor_area_mm2=cable.stock.area_mm2,
         size_name=cable.stock.size,
         outside_mm=cable.stock.outside_mm,

@@ -46,6 +46,10 @@ class Wanted:
     loom: str
 
 
+_FUNCTIONS = {"dc": ("positive", "negative"), "ac": ("line", "neutral", "earth")}
+_COLOURS = {"dc": ("red", "black"), "ac": ("brown", "blue", "green with yellow stripe")}
+
+
 def metres(value: float) -> float:
     """A length rounded to 0.1 mm [m]."""
     return round(value, 4)
@@ -125,6 +129,9 @@ def run_of(wanted: Wanted) -> PlanRun:
         centreline=tuple((round(p[0], 6), round(p[1], 6), round(p[2], 6)) for p in rounded_line(line, radius_m)),
         cable=reel.id,
         cores=reel.cores,
+        loaded_cores=2 if wanted.kind != "data" and wanted.purpose != "spare" else 0,
+        wire_functions=_FUNCTIONS.get(wanted.kind, ()),
+        wire_colours=_COLOURS.get(wanted.kind, ()),
         conductor_area_mm2=reel.area_mm2,
         size_name=reel.size_name,
         outside_mm=reel.outside_mm,

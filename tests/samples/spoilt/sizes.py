@@ -61,6 +61,18 @@ SIZES = (
     Spoilt("upstream-drop", "fridge", lambda p: change(p, "circuits", "fridge", upstream_drop_v=0.0)),
     Spoilt("upstream-drop", "fridge", lambda p: change(p, "circuits", "fridge", upstream_start_drop_v=0.0)),
     Spoilt("start-drop", "fridge", lambda p: add(p, "circuits", "fridge", "start_drop_percent", -0.5)),
+    # wiring
+    Spoilt("pattern", "fridge", lambda p: change(p, "circuits", "fridge", pattern="switched chain")),
+    Spoilt("pattern", "fridge", lambda p: change(p, "circuits", "fridge", pattern="switch drop")),
+    Spoilt("pattern", "fridge", lambda p: change(p, "circuits", "fridge", pattern="control", control_a=0.2)),
+    Spoilt("pattern", "fridge", lambda p: change(p, "circuits", "fridge", control_a=0.2)),
+    Spoilt("role", "fridge-1", lambda p: change(p, "runs", "fridge-1", role="control")),
+    Spoilt("cores", "fridge-1", lambda p: change(p, "runs", "fridge-1", cores=1)),
+    Spoilt("cores", "report-1", lambda p: change(p, "runs", "report-1", loaded_cores=2)),
+    Spoilt("wire-functions", "fridge-1", lambda p: change(p, "runs", "fridge-1", wire_functions=("positive", "spare"))),
+    Spoilt("loaded-cores", "fridge-1", lambda p: change(p, "runs", "fridge-1", loaded_cores=1)),
+    Spoilt("wire-colours", "fridge-1", lambda p: change(p, "runs", "fridge-1", wire_colours=("red", "red"))),
+    Spoilt("wire-colours", "fridge-1", lambda p: change(p, "runs", "fridge-1", wire_colours=("red",))),
     # ampacity
     Spoilt("ambient", "fridge-1", lambda p: leg(p, "fridge-1", 1, ambient_c=30.0)),
     Spoilt(

@@ -1,0 +1,1 @@
+"""Which colour a conductor has by what it is for: conventions as data, and their reading."""
