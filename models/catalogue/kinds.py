@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from ribway.models.circuits import DeviceKind
+from ribway.models.circuits import DeviceKind, Supply
 from ribway.models.nearest import nearest_word
 from ribway.models.spelling import folded
 
-Pattern = Literal["home", "chain", "with switch", "in line", "none"]
+Pattern = Literal["home", "switched chain", "with switch", "in line", "none"]
 LeadType = Literal["dc", "ac", "data", "earth", "signal"]
 FEED = "feed"
 """The name of the lead that brings a device its power."""
@@ -62,7 +62,8 @@ class CatalogueKind:
         plate: whether the plate's current or power must be given, since no usual one makes sense.
         start_amps: current for a moment while it starts; empty if it is the running one.
         drop: drop class, or a share.
-        pattern: how it is fed: own cable, in a chain with its like, behind a switch, in line with a feed, or not at all.
+        pattern: how it is fed: own cable, in a chain with its like and behind their switch, behind a switch, in line with a
+            feed, or not at all.
         fuse: fuse guidance; empty if the current alone decides.
         least: no cable thinner than this.
         tail: extra length left at it; empty for the shop's own.
@@ -70,6 +71,7 @@ class CatalogueKind:
         notes: for people.
         source: where the values come from.
         leads: what comes with it, the feed first.
+        supply: when it must have power; None if whenever its board has.
     """
 
     name: str
@@ -88,6 +90,7 @@ class CatalogueKind:
     notes: str
     source: str
     leads: tuple[Lead, ...]
+    supply: Supply | None = None
 
     def answers_to(self, name: str) -> bool:
         """Whether a lead's end of that name means this kind.
@@ -100,7 +103,7 @@ class CatalogueKind:
     @property
     def is_light(self) -> bool:
         """Whether it is wired in a chain with its like."""
-        return self.pattern == "chain"
+        return self.pattern == "switched chain"
 
     @property
     def feed(self) -> Lead | None:

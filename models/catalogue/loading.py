@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from typing import cast, get_args
@@ -11,7 +12,7 @@ from typing import cast, get_args
 from ribway.models.amounts import parse_amps, parse_percent, parse_volts
 from ribway.models.cables import parse_cable
 from ribway.models.catalogue.kinds import Catalogue, CatalogueKind, Lead, LeadType, Pattern
-from ribway.models.circuits import DeviceKind
+from ribway.models.circuits import DeviceKind, Supply
 from ribway.models.faults import SpellingError
 from ribway.models.lengths import parse_length
 from ribway.models.spelling import folded, slug
@@ -23,6 +24,8 @@ _KIND_COLUMNS = (
 _LEAD_COLUMNS = (
     "kind", "lead", "type", "way", "ends", "count", "cable", "least", "drop", "volts", "can_feed", "notes",
 )  # fmt: skip
+_SUPPLY_COLUMNS = ("kind", "supply", "source")
+_FILES = ("kinds.csv", "leads.csv", "supply.csv")
 _CHOICES: dict[str, tuple[str, ...]] = {
     "device": get_args(DeviceKind),
     "pattern": get_args(Pattern),
@@ -30,6 +33,7 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     "way": ("in", "out"),
     "count": ("one", "each", "by hand"),
     "can_feed": ("yes", "no"),
+    "supply": get_args(Supply),
 }
 _PARSERS = {
     "amps_low": parse_amps,
@@ -57,16 +61,17 @@ def load_catalogue() -> Catalogue:
         ValueError: a row that contradicts itself or another one, with its file and line.
     """
     folder = files("ribway.models.catalogue")
-    kinds, leads = (folder / name for name in ("kinds.csv", "leads.csv"))
-    return read_catalogue(kinds.read_text(encoding="utf-8"), leads.read_text(encoding="utf-8"))
+    kinds, leads, supply = ((folder / name).read_text(encoding="utf-8") for name in _FILES)
+    return read_catalogue(kinds, leads, supply)
 
 
-def read_catalogue(kinds_text: str, leads_text: str) -> Catalogue:
-    """Read a catalogue from the text of its two tables.
+def read_catalogue(kinds_text: str, leads_text: str, supply_text: str = "") -> Catalogue:
+    """Read a catalogue from the text of its tables.
 
     Args:
         kinds_text: CSV with one row a kind.
         leads_text: CSV with one row a lead.
+        supply_text: CSV with one row for each kind that must have power of a certain class; empty if none must.
 
     Returns:
         All kinds with their leads.
@@ -89,6 +94,10 @@ def read_catalogue(kinds_text: str, leads_text: str) -> Catalogue:
         unknown = [end for group in (*lead.ends, (lead.owner,)) for end in group if end not in names]
         if unknown:
             raise ValueError(f"{place}: there is no kind or family {unknown[0]!r}")
+    for row, place in _rows(supply_text, "supply.csv", _SUPPLY_COLUMNS) if supply_text else ():
+        if row["kind"] not in kinds:
+            raise ValueError(f"{place}: there is no kind {row['kind']!r}")
+        kinds[row["kind"]] = replace(kinds[row["kind"]], supply=cast(Supply, row["supply"]))
     return Catalogue(kinds, spellings)
 
 
@@ -132,7 +141,7 @@ def _kind(row: Mapping[str, str], place: str, leads: tuple[Lead, ...]) -> Catalo
         raise ValueError(f"{place}: amps go from {low or 'nothing'} to {amps or 'nothing'}")
     if row["start_amps"] and (not amps or parse_amps(row["start_amps"]) < parse_amps(amps)):
         raise ValueError(f"{place}: it starts with {row['start_amps']} and runs with {amps or 'nothing'}")
-    if row["pattern"] in ("chain", "home", "with switch") and not any(lead.name == "feed" for lead in leads):
+    if row["pattern"] in ("switched chain", "home", "with switch") and not any(lead.name == "feed" for lead in leads):
         raise ValueError(f"{place}: {row['kind']} is fed {row['pattern']}, but no lead of it is called feed")
     return CatalogueKind(
         name=row["kind"],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -12,7 +13,14 @@ from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault
 from ribway.models.spelling import folded
 
+RELAY = "relay module"
+_SPLIT = re.compile(r"\s*[+,]\s*")
 FEEDERS = ("board", "source", "inverter", "charger")
+
+
+def _serves(thing: Thing, kinds: tuple[str, ...]) -> bool:
+    """Whether a thing is of the device kinds wanted; a relay serves as a switch."""
+    return thing.kind.device in kinds or (thing.kind.name == RELAY and "switch" in kinds)
 
 
 @dataclass
@@ -41,18 +49,26 @@ class Ends:
         self._by_name.update(
             {folded(thing.id): thing for thing in reversed(self.things) if folded(thing.id) not in self._by_name}
         )
-        self.boards = {thing.id: self._named(thing, "board", FEEDERS) for thing in self.things}
-        self.switches = {thing.id: self._named(thing, "switch", ("switch",)) for thing in self.things}
+        self.boards = {thing.id: self._named(thing, "board", thing.row.board, FEEDERS) for thing in self.things}
+        both = {thing.id: self._switches_of(thing) for thing in self.things}
+        self.switches = {name: found[0] for name, found in both.items()}
+        self.partners = {name: found[1] for name, found in both.items()}
 
-    def _named(self, thing: Thing, key: str, kinds: tuple[str, ...]) -> Thing | None:
+    def _switches_of(self, thing: Thing) -> tuple[Thing | None, Thing | None]:
+        """The switch, or the two switches, that a row names: ``S1 + S2`` unless one is really called so."""
+        said = thing.row.switch
+        parts = [said] if folded(said) in self._by_name else [part for part in _SPLIT.split(said, maxsplit=1) if part]
+        first, second = ([self._named(thing, "switch", part, ("switch",)) for part in parts] + [None, None])[:2]
+        return first, second
+
+    def _named(self, thing: Thing, key: str, said: str, kinds: tuple[str, ...]) -> Thing | None:
         """The thing that a row names as its board or switch."""
-        said: str = getattr(thing.row, key)
         if not said:
             return None
         found = self._by_name.get(folded(said))
-        good = [other.row.name for other in self.things if other.kind.device in kinds and other.id != thing.id]
+        good = [other.row.name for other in self.things if _serves(other, kinds) and other.id != thing.id]
         satellite = key == "board" and thing.kind.pattern == "none"
-        if found is not None and found.id != thing.id and (found.kind.device in kinds or satellite):
+        if found is not None and found.id != thing.id and (_serves(found, kinds) or satellite):
             return found
         meant = nearest_word(said, good)
         what = f"{said} is no {key}" if found is not None else f"there is no {key} {said} in the sheet"
@@ -61,6 +77,12 @@ class Ends:
             fault_at(self.file, thing.row.row, self.titles[key], said, ", ".join(good[:12]), f"{what}: {advice}")
         )
         return None
+
+    @property
+    def named_switches(self) -> set[str]:
+        """Ids of all switches that rows name."""
+        named = (*self.switches.values(), *self.partners.values())
+        return {switch.id for switch in named if switch is not None}
 
     def other_end(self, thing: Thing, lead: Lead) -> Thing | None:
         """The thing at the other end of a lead.
@@ -89,7 +111,7 @@ class Ends:
             Things at its other ends to which no other device with such a lead is nearer; a board that a row names goes
             before nearness.
         """
-        used = {switch.id for switch in self.switches.values() if switch is not None}
+        used = self.named_switches
         found = []
         for other in self.things:
             if not self._may_end(lead, other) or other.id in used or other.foreign:

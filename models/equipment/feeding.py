@@ -10,7 +10,15 @@ from ribway.models.cables import parse_cable
 from ribway.models.catalogue.kinds import FEED
 from ribway.models.equipment.ends import Ends
 from ribway.models.equipment.grid import fault_at
-from ribway.models.equipment.groups import Circuits, Group, branches_of, claim_switches, groups_of, switch_of
+from ribway.models.equipment.groups import (
+    Circuits,
+    Group,
+    branches_of,
+    claim_switches,
+    groups_of,
+    pattern_of,
+    switch_of,
+)
 from ribway.models.equipment.thing import Entry, Thing, nearest
 
 _FUSE_FACTOR = 1.25  # as the sizing room has it: a guided fuse below that would not hold what the user says it carries
@@ -98,13 +106,16 @@ def _write(
         return
     between = line.get(group.members[0].id, []) if group.single and source.kind.device == "source" else []
     branches = branches_of(ends, group, source, claimed)
+    _refuse_heads(ends, branches)
     one_chain = len(branches) == 1 and len(branches[0]) > 1
     loads = [one.id for branch in branches for one in branch]
     name = f"{group.id}.feed" if between else group.id
     circuit: Entry = {"id": name, "name": group.name, "kind": lead.type, "from": source.id}
     circuit["to"] = [*(one.id for one in between), *dict.fromkeys(loads)]
-    if between or one_chain:
+    if between:
         circuit["pattern"] = "chain"
+    elif one_chain:
+        circuit["pattern"] = pattern_of(branches[0])
     elif any(len(branch) > 1 for branch in branches):
         circuit["pattern"] = "stated"
         found.runs.extend(_stated(name, source, branches))
@@ -121,6 +132,19 @@ def _write(
         found.assumed.append(entry)
     found.circuits.append(circuit)
     found.rows[name] = group.members[0].row.row
+
+
+def _refuse_heads(ends: Ends, branches: Sequence[Sequence[Thing]]) -> None:
+    """Faults of relays without a switch, and of relays and two-way switches in a circuit that branches."""
+    for branch in branches:
+        head, pattern = branch[0], pattern_of(branch)
+        if pattern == "relay" and not any(one.kind.device == "switch" for one in branch):
+            message = f"nothing switches the relay {head.row.name}: name its switch in its own row"
+        elif len(branches) > 1 and pattern in ("relay", "two-way"):
+            message = f"what hangs behind {head.row.name} needs a circuit of its own: the pattern is {pattern}"
+        else:
+            continue
+        ends.faults.append(fault_at(ends.file, head.row.row, ends.titles["switch"], "", "a switch", message))
 
 
 def _stated(circuit: str, source: Thing, branches: Sequence[Sequence[Thing]]) -> list[Entry]:

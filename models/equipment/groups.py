@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from ribway.models.equipment.ends import Ends
+from ribway.models.equipment.ends import RELAY, Ends
 from ribway.models.equipment.thing import Entry, Thing, nearest
 from ribway.models.spelling import folded, slug
 
@@ -85,7 +85,7 @@ def claim_switches(ends: Ends, found: Circuits) -> dict[str, Thing]:
     Returns:
         Switch by id of the light.
     """
-    used = {switch.id for switch in ends.switches.values() if switch is not None}
+    used = ends.named_switches
     free = [one for one in ends.things if one.kind.family == "light switch" and one.id not in used and not one.foreign]
     groups: dict[str, list[Thing]] = {}
     for thing in _fed(ends):
@@ -184,8 +184,35 @@ def branches_of(ends: Ends, group: Group, source: Thing, claimed: Mapping[str, T
     for key, things in chains.items():
         head = heads.get(key)
         chain = _by_nearness(head or source, things)
-        made.append([head, *chain] if head else chain)
+        made.append([*heads_of(ends, head, things[0]), *chain] if head else chain)
     return made + alone
+
+
+def heads_of(ends: Ends, switch: Thing, thing: Thing) -> list[Thing]:
+    """What stands at the head of a chain: a switch; two, if the row names two; a relay and the switches of its row.
+
+    Args:
+        ends: all things.
+        switch: the switch or relay that the thing hangs behind.
+        thing: a thing behind it.
+
+    Returns:
+        The head, the first of it always that switch or relay.
+    """
+    owner = switch if switch.kind.name == RELAY else thing
+    more = [ends.switches[owner.id]] if switch.kind.name == RELAY else []
+    heads = [switch, *more, ends.partners[owner.id]]
+    return list({one.id: one for one in heads if one is not None}.values())
+
+
+def pattern_of(branch: Sequence[Thing]) -> str:
+    """The pattern of one chain, by what stands at its head."""
+    switches = [one for one in branch if one.kind.device == "switch"]
+    if branch[0].kind.name == RELAY:
+        return "relay"
+    if branch[0].kind.name == "dimmer":
+        return "dimmer"
+    return ("chain", "switched chain", "two-way")[min(len(switches), 2)]
 
 
 def _by_nearness(start: Thing, things: Sequence[Thing]) -> list[Thing]:

@@ -116,6 +116,8 @@ def device_entry(row: EquipmentRow, kind: CatalogueKind, place: Resolved) -> Ent
         entry["zone"] = row.zone or row.place.zone
     if kind.tail:
         entry["tail"] = kind.tail
+    if kind.supply:
+        entry["supply"] = kind.supply
     said = bool(row.amps or row.watts) or not kind.amps
     entry["confirmed"] = row.confirmed and said and not place.error_m
     return entry
@@ -154,6 +156,9 @@ def assumed_entries(row: EquipmentRow, kind: CatalogueKind, place: Resolved, ent
     if "start_amps" in entry and not row.start_amps:
         source = f"catalogue, {kind.name} ({kind.source})"
         found.append({"about": row.id, "what": "start_amps", "value": entry["start_amps"], "source": source})
+    if kind.supply:
+        source = f"catalogue, {kind.name} (common practice, no source)"
+        found.append({"about": row.id, "what": "supply", "value": kind.supply, "source": source})
     return found
 
 

@@ -59,7 +59,7 @@ def test_lights_of_one_wall_behind_a_switch_are_one_chain(expand_it: ExpandIt) -
     )
     found = expand_it(f"{HEAD}{POWER}Door switch,light switch,right 1.7 m back 1.2 m up,,,,,,\n{rows}")
     chain = circuit(found, "door-switch.lights")
-    assert chain["pattern"] == "chain"
+    assert chain["pattern"] == "switched chain"
     assert chain["to"] == ["door-switch", "lamp-3", "lamp-2", "lamp-1"], "always on to the nearest that is left"
     assert found.unplanned == ()
 
@@ -89,7 +89,54 @@ def test_a_pump_behind_its_switch(expand_it: ExpandIt) -> None:
         f"Pump,pump,right 3 m back 0.5 m up,,,,Tap switch,,\n"
     )
     pump = circuit(found, "pump.on")
-    assert (pump["to"], pump["pattern"], pump["fuse"]) == (["tap-switch", "pump"], "chain", "15 A")
+    assert (pump["to"], pump["pattern"], pump["fuse"]) == (["tap-switch", "pump"], "switched chain", "15 A")
+
+
+@pytest.mark.parametrize(
+    ("rows", "said", "pattern", "to"),
+    [
+        (
+            "S1,two-way switch,left 0.9 m back 1.2 m up,,,,,,\nS2,two-way switch,right 3 m back 1.2 m up,,,,,,\n",
+            "S1 + S2", "two-way", ["s1", "s2", "lamp-1", "lamp-2"],
+        ),
+        ("D,dimmer,left 0.9 m back 1.2 m up,,,,,,\n", "D", "dimmer", ["d", "lamp-1", "lamp-2"]),
+        (
+            "K,relay,left 0.9 m back 0.5 m up,,,,T,,\nT,switch,right 1 m back 1.2 m up,,,,,,\n",
+            "K", "relay", ["k", "t", "lamp-1", "lamp-2"],
+        ),
+    ],
+)  # fmt: skip
+def test_the_switch_column_says_the_pattern(
+    expand_it: ExpandIt, rows: str, said: str, pattern: str, to: list[str]
+) -> None:
+    lamps = "".join(f"Lamp {n},light,roof {n} m back,,,,{said},,\n" for n in (1, 2))
+    found = expand_it(HEAD + POWER + rows + lamps)
+    assert found.faults == ()
+    (lights,) = [one for one in found.circuits if "lamp-1" in one["to"]]
+    assert (lights["pattern"], lights["to"]) == (pattern, to)
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ("K,relay,left 1 m back 0.5 m up,,,,,,\nA,light,roof rear,,,,K,,\n", "nothing switches the relay K"),
+        (
+            "K,relay,left 1 m back 0.5 m up,,,,T,,\nT,switch,left 1 m back 1 m up,,,,,,\n"
+            "A,light,roof rear,,,C1,K,,\nFan,small fan,left 2 m back 0.5 m up,,,C1,,,\n",
+            "what hangs behind K needs a circuit of its own",
+        ),
+    ],
+)
+def test_relays_that_cannot_be_wired_are_refused(expand_it: ExpandIt, rows: str, words: str) -> None:
+    found = expand_it(HEAD + POWER + rows)
+    assert [words in str(fault) for fault in found.faults] == [True]
+
+
+def test_alarms_must_always_have_power(expand_it: ExpandIt) -> None:
+    found = expand_it(f"{HEAD}{POWER}Alarm,CO alarm,roof front,,,,,,\nFan,small fan,roof rear,,,,,,\n")
+    assert device(found, "alarm")["supply"] == "always"
+    assert "supply" not in device(found, "fan")
+    assert ("alarm", "supply") in {(one["about"], one["what"]) for one in found.assumed}
 
 
 def test_one_circuit_of_several_switches_states_its_runs(expand_it: ExpandIt) -> None:
