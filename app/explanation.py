@@ -104,6 +104,8 @@ def _size(plan: Plan, run: PlanRun, cable: PlanCable) -> Iterator[Part]:
         ("current at most", amps(run.design_a)),
         ("circuit", f"{circuit.volts:g} V"),
         ("conductor", f"{run.size_name}{area}, {run.cores} of them"),
+        ("  for", ", ".join(run.wire_functions)),
+        ("  colours", ", ".join(run.wire_colours)),
         ("resistance at 20 °C", f"{1000 * cable.ohm_per_m_20c:.3g} mΩ/m"),
         ("insulation", f"{cable.insulation_c:g} °C"),
         ("lost before the circuit's source", volts(circuit.upstream_drop_v)),
@@ -146,6 +148,10 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
     loads = ", ".join(names.get(load, load) for load in circuit.loads)
     yield clean(f"Circuit {circuit.id}: {circuit.name}, {circuit.kind}, {circuit.volts:g} V")
     yield clean(f"from {names.get(circuit.source, circuit.source)} to {loads}, pattern {circuit.pattern}")
+    if circuit.order:
+        yield clean(f"order: {circuit.order}")
+    if circuit.supply:
+        yield clean(f"power: {circuit.supply}")
     chosen = "given" if circuit.fuse_given else "chosen"
     rows = [("running current", amps(circuit.design_a)), ("starting current", amps(circuit.start_a))]
     if circuit.fuse_a is not None:

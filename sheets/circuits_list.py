@@ -25,6 +25,7 @@ def circuits_list(plan: Plan) -> Table:
         Column("Circuit", weight=0.3, strong=True),
         Column("Fed from", weight=1.2),
         Column("What it feeds", weight=3.0),
+        Column("Pattern, supply", weight=0.8),
         Column("Volts", weight=0.2, align="right"),
         Column("Design", "A", weight=0.2, align="right"),
         Column("Start", "A", weight=0.2, align="right"),
@@ -48,6 +49,7 @@ def circuits_list(plan: Plan) -> Table:
         "it carries after heat and bundling. Stated: given in the project, not chosen.",
         "Drop is from the source of power to the farthest device, feeders included, at the design current, there and "
         "back, and at the start current where it says so.",
+        "Pattern: how its cables lead from one device to another. Supply: when it has power.",
         LEGEND,
     )
     return Table("Circuits and fuses", columns, groups, notes)
@@ -74,6 +76,11 @@ def feeds_text(plan: Plan, circuit: PlanCircuit) -> str:
     return circuit.name if loads in ("", circuit.name) else f"{circuit.name}\n{loads}"
 
 
+def pattern_text(circuit: PlanCircuit) -> str:
+    """A circuit's pattern, and on the line below what switches its power."""
+    return f"{circuit.pattern}\n{circuit.supply}".rstrip()
+
+
 def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:
     return tuple(_row(plan, circuit) for circuit in plan.circuits if circuit.kind == kind)
 
@@ -85,6 +92,7 @@ def _row(plan: Plan, circuit: PlanCircuit) -> Row:
         circuit.id,
         fed,
         feeds_text(plan, circuit),
+        pattern_text(circuit),
         f"{circuit.volts:g}",
         marked(amps(circuit.design_a), circuit.id in still.circuit_amps) if powered else NOTHING,
         marked(amps(circuit.start_a), circuit.id in still.circuit_starts) if powered else NOTHING,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ribway.models.colours.conventions import SPARE_CORE
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
@@ -53,6 +54,8 @@ def wire_list(plan: Plan) -> Table:
     notes = (
         "One way is the path from device to device with its slack, without tails. There and back is twice that: what "
         "the current travels. Cut length is what one piece is cut to, both tails in it. Each is rounded up.",
+        f"Colours stand below the cable (DC {plan.rules.dc_colours or 'as stated'}, AC "
+        f"{plan.rules.ac_colours or 'as stated'}); where the reel's cores have others, sleeve them at both ends.",
         f"Place: the wall, then two measures. {measured_from(plan)}",
         LEGEND,
     )
@@ -67,6 +70,15 @@ def has_there_and_back(run: PlanRun, cores: int) -> bool:
         cores: conductors of its cable.
     """
     return run.kind != "data" and cores > 0
+
+
+def colours_text(run: PlanRun) -> str:
+    """Colours of a run's conductors; conductors that nothing needs are left out.
+
+    Args:
+        run: the run.
+    """
+    return " / ".join(colour for colour in run.wire_colours if colour != SPARE_CORE)
 
 
 def kind_word(run: PlanRun) -> str:
@@ -90,7 +102,7 @@ def _row(plan: Plan, run: PlanRun) -> Row:
         end_text(plan, run.from_),
         end_text(plan, run.to),
         kind_word(run),
-        cable_text(run, cable),
+        f"{cable_text(run, cable)}\n{colours_text(run)}".rstrip(),
         bare_length(run.one_way_m, units),
         bare_length(run.there_and_back_m, units) if has_there_and_back(run, cable.cores) else NOTHING,
         bare_length(run.cut_m, units),

@@ -51,7 +51,7 @@ def test_wire_list_says_ends_cable_openings_and_tails(sample_plan: Plan) -> None
         "Fuse board\nleft, 0.50 back, 0.50 up",
         "Fridge\nleft, 1.60 back, 0.30 up",
         "DC",
-        "2x2.5*\n2.5 mm²",
+        "2x2.5*\n2.5 mm²\nred / black",
         *(row[5:8]),
         "L1a",
         "left",
