@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, StringConstraints, model_validator
 
 from ribway.models.base import Data
-from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, SystemVolts, Watts
+from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, SystemVolts, Watts, within
 from ribway.models.place import Place
 
 Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,39}$")]
@@ -56,7 +56,9 @@ class Circuit(Data):
     loads: tuple[Id, ...] = Field(alias="to", min_length=1)
     pattern: Pattern = "home"
     order: Order = Field(default="cheapest", description="whether the loads of a chain may change places")
-    control_amps: Amps = Field(default=0.2, description="what a relay's coil or a module's input takes from its switch")
+    control_amps: Annotated[Amps, within(0.01, 30.0, "A")] = Field(
+        default=0.2, description="what a relay's coil or a module's input takes from its switch"
+    )
     supply: Supply | None = Field(default=None, description="what switches its power; that of its loads if not said")
     volts: SystemVolts | None = None
     drop: Literal["critical", "other"] | DropPercent = "other"

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from ribway.router.errors import SizeFault
 from ribway.router.faults import Collector
+from ribway.router.patterns import STARS
 from ribway.router.runs import Feed
 from ribway.router.sizes import Sized, Sizer
 from ribway.sizing.demand import Stretch
@@ -63,7 +64,7 @@ class Grower:
         for feed in self._sizer.feeds:
             broken = [run for run in feed.runs if run in sized and _broken(sized[run])]
             groups = [[run] for run in broken]
-            if feed.circuit.pattern != "home" and broken:
+            if feed.circuit.pattern not in STARS and broken:
                 groups = [[run for run in feed.runs if run in sized]]
             for group in groups:
                 step = self._step(feed, group, now)
@@ -88,7 +89,7 @@ class Grower:
         out = []
         while feed.parent and feed.parent in self._by_id:
             parent = self._by_id[feed.parent]
-            chain = parent.runs if parent.circuit.pattern != "home" else self._to(parent, feed.circuit.source)
+            chain = parent.runs if parent.circuit.pattern not in STARS else self._to(parent, feed.circuit.source)
             out.append(frozenset(run for run in chain if run in now.cut_m and self._can(run, now)))
             feed = parent
         return out

@@ -27,6 +27,8 @@ Role = Literal["feed", "switch leg", "travellers", "control"]
 Pair = tuple[str, str]
 
 CONTROL_ENDING = ".control"
+STARS = frozenset({"home", "sub-board", "control"})
+"""Patterns in which each run leads from the source to one load, and is sized by itself."""
 BREAKS_LOAD = frozenset({"switched chain", "switch drop", "two-way", "dimmer"})
 """Patterns in which the load's own current passes the switch."""
 
@@ -134,7 +136,7 @@ def stretches(circuit: Circuit, devices: Mapping[str, Device], stated: Sequence[
     source, loads = circuit.source, circuit.loads
     if circuit.pattern == "switch drop":
         return _switch_drop(circuit, devices)
-    if circuit.pattern in ("home", "sub-board", "control"):
+    if circuit.pattern in STARS:
         pairs = [(source, load) for load in loads]
     elif circuit.pattern == "stated":
         pairs = list(stated)

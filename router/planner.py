@@ -27,7 +27,7 @@ from ribway.router.paths.dead_ends import DeadEnd, explain
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
-from ribway.router.patterns import arranged
+from ribway.router.patterns import STARS, arranged
 from ribway.router.rounds import Layout, cuts_of, layout_of
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell, SkinZone
@@ -244,7 +244,7 @@ class _Planning:
             key=lambda feed: (-sum(self._kg(run, state) for run in feed.runs if run in state.cuts), feed.circuit.id),
         )
         for feed in order:
-            groups = [[run] for run in feed.runs] if feed.circuit.pattern == "home" else [list(feed.runs)]
+            groups = [[run] for run in feed.runs] if feed.circuit.pattern in STARS else [list(feed.runs)]
             for group in groups:
                 own = [run for run in group if run in state.sized and state.index[run] > 0]
                 while own and all(self._may_shrink(feed, run, state) for run in own):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ribway.router.ordering import ChainOrder
+from ribway.router.patterns import STARS, head_of
 from ribway.router.runs import Feed
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.resistance import hot_ohm_per_m
@@ -21,7 +22,9 @@ def order_words(outcome: Outcome, feed: Feed) -> str:
     """
     circuit, told = feed.circuit, outcome.orders.get(feed.circuit.id)
     if told is None:
-        ordered = circuit.pattern not in ("home", "sub-board", "control", "stated") and len(circuit.loads) > 1
+        kinds = {device.id: device.kind for device in outcome.project.devices}
+        behind = len(circuit.loads) - len(head_of(circuit, kinds))
+        ordered = circuit.pattern not in {*STARS, "stated"} and behind > 1
         return AS_LISTED if ordered else ""
     if not told.exact:
         return (

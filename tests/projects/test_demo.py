@@ -29,7 +29,7 @@ def test_the_survey_van_is_a_whole_van(survey_project: Project, survey_plan: Pla
     assert {"source", "board", "load", "outlet", "switch", "controller", "sensor", "inverter", "charger"} <= kinds
     assert len(real(survey_plan)) >= 35
     assert {"ac", "dc", "data"} <= {run.kind for run in real(survey_plan)}
-    assert {circuit.pattern for circuit in survey_project.circuits} == {"home", "chain", "stated"}
+    assert {circuit.pattern for circuit in survey_project.circuits} == {"home", "switched chain", "stated"}
 
 
 def test_the_survey_van_has_a_second_board_on_a_feeder_of_its_own(survey_plan: Plan) -> None:

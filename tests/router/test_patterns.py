@@ -139,6 +139,25 @@ def test_a_control_lead_has_its_own_fuse_and_size() -> None:
     assert own.control_a == COIL_A
 
 
+def test_a_leg_of_mains_has_its_earth() -> None:
+    plan = lights_plan("switch drop", kind="ac", volts=230.0)
+    leg = next(run for run in runs_of(plan, "L") if run.role == "switch leg")
+    assert (leg.cores, leg.loaded_cores) == (3, 2)
+    assert leg.wire_functions == ("line", "switched line", "earth")
+    assert leg.wire_colours == ("brown", "grey", "green with yellow stripe")
+    assert [finding for finding in audit_plan(plan) if finding.level == "error"] == []
+
+
+def test_three_cores_come_in_one_cable_or_in_two_twins() -> None:
+    """Up to 1.5 mm2 the stock has cables of four and five cores; thicker travellers are two twins, each cut to length."""
+    thin = next(run for run in runs_of(lights_plan("two-way", 0.2), "L") if run.role == "travellers")
+    thick = next(run for run in runs_of(lights_plan("two-way", 2.0), "L") if run.role == "travellers")
+    assert (thin.pieces, thin.cores >= 3) == (1, True)
+    assert (thick.pieces, thick.cores) == (2, 4)
+    assert thick.conductor_area_mm2 > 1.5
+    assert thick.copper_kg == pytest.approx(4 * thick.conductor_area_mm2 * thick.cut_m * 8.96e-3, rel=1e-4)
+
+
 # ---- order
 
 
@@ -201,6 +220,23 @@ def test_a_listed_order_that_is_longer_costs_copper() -> None:
     long = lights_plan("switched chain", order="as listed")
     assert short.totals.copper_kg < long.totals.copper_kg
     assert long.circuits[1].order == "as listed"
+
+
+@pytest.mark.parametrize("pattern", ["switched chain", "switch drop"])
+def test_what_is_called_least_copper_is_least_of_all_orders(pattern: str) -> None:
+    """Every order planned as it is listed: none takes less copper, and none a thinner cable."""
+    best = planned(pattern)
+    assert "least copper" in best.circuits[1].order
+    head = ["switch1"] if pattern == "switched chain" else []
+    tail = [] if head else ["switch1"]
+    listed = [
+        lights_plan(pattern, to=[*head, *lamps, *tail], order="as listed")
+        for lamps in permutations(("lamp1", "lamp2", "lamp3"))
+    ]
+    copper = [sum(run.copper_kg for run in runs_of(plan, "L")) for plan in listed]
+    assert sum(run.copper_kg for run in runs_of(best, "L")) == pytest.approx(min(copper), abs=1e-9)
+    areas = {run.conductor_area_mm2 for plan in listed for run in runs_of(plan, "L")}
+    assert {run.conductor_area_mm2 for run in runs_of(best, "L")} == {min(areas)}
 
 
 def test_arranging_twice_is_arranging_once() -> None:
