@@ -167,7 +167,7 @@ class Sizer:
         if parent is None:
             return 0.0
         lost: Mapping[str, float] = getattr(parent, which)
-        return max((volts for run, volts in lost.items() if self.runs[run].b == feed.circuit.source), default=0.0)
+        return max((volts for run, volts in lost.items() if feed.circuit.source in self.runs[run].draws), default=0.0)
 
     def _hold_circuit(
         self,

@@ -83,7 +83,8 @@ def colours_text(run: PlanRun) -> str:
 
 def kind_word(run: PlanRun) -> str:
     """What a run is, as the wire list says it."""
-    return "spare" if run.purpose == "spare" else _KIND_WORDS[run.kind]
+    word = "spare" if run.purpose == "spare" else _KIND_WORDS[run.kind]
+    return word if run.role == "feed" else f"{word}\n{run.role}"
 
 
 def _circuit_runs(plan: Plan, kind: str) -> list[PlanRun]:

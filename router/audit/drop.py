@@ -12,7 +12,7 @@ from ribway.router.audit.conductors import hot, ohm_range_20c
 from ribway.router.audit.currents import Currents, feeders
 from ribway.router.audit.findings import error
 from ribway.router.audit.surroundings import worst_air_c
-from ribway.router.audit.wiring import before
+from ribway.router.audit.wiring import before, drawn_behind
 
 SHARE: Final = 0.005
 PLAY_V: Final = 0.002
@@ -40,7 +40,7 @@ class Drops:
                 continue
             for name in feeder.runs:
                 run = self._book.runs.get(name)
-                if run is not None and run.to == circuit.source:
+                if run is not None and circuit.source in drawn_behind(self._book, run):
                     lost.append(self.run_v(run, (*above, circuit.id)))
         return max(lost)
 

@@ -10,6 +10,7 @@ import networkx as nx
 import pytest
 import small_vans
 from pattern_vans import COIL_A, LAMP_A, PATTERNS, lights_plan, lights_project
+from plain_shells import on_roof, on_wall, project
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
@@ -18,6 +19,7 @@ from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
 from ribway.router.ordering import order_chains
 from ribway.router.patterns import arranged
+from ribway.router.planner import _Planning
 from ribway.router.space.build import build_space
 from ribway.router.space.network import build_network
 
@@ -196,6 +198,16 @@ def test_the_order_is_the_shortest_of_all(pattern: str) -> None:
     found = tuple(load for load in loads if load.startswith("lamp") or pattern == "two-way")
     assert total(found) == pytest.approx(min(map(total, options)), abs=1e-3)
     assert (told["L"].exact, told["L"].count) == (True, 3)
+
+
+def test_more_lamps_than_are_exact_are_said_not_to_be_proven() -> None:
+    many = {f"lamp{number}": on_roof(0.5 + 0.17 * number, 0.3 * (-1) ** number, 0.06) for number in range(13)}
+    places = {"board": on_wall(0.4, 0.6, 0.06), "switch": on_wall(0.3, 1.1, 0.06), **many}
+    devices = {"board": {"kind": "source"}, "switch": {"kind": "switch"}, **{name: {"amps": 0.1} for name in many}}
+    row = {"id": "L", "name": "L", "from": "board", "to": ["switch", *many], "pattern": "switched chain"}
+    plan = _Planning(project(places, [row], {"spare": "none"}, devices=devices), small_vans.shell()).plan("")
+    assert plan.circuits[0].order.startswith("short, not proven shortest")
+    assert [finding for finding in audit_plan(plan) if finding.level == "error"] == []
 
 
 def test_an_order_that_is_stated_stays() -> None:
