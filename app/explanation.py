@@ -151,7 +151,8 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
     if circuit.order:
         yield clean(f"order: {circuit.order}")
     if circuit.supply:
-        yield clean(f"power: {circuit.supply}")
+        other = f", but what feeds it gives: {circuit.supply_given}" if circuit.supply_given != circuit.supply else ""
+        yield clean(f"power: {circuit.supply}{other}")
     chosen = "given" if circuit.fuse_given else "chosen"
     rows = [("running current", amps(circuit.design_a)), ("starting current", amps(circuit.start_a))]
     if circuit.fuse_a is not None:

@@ -77,8 +77,10 @@ def feeds_text(plan: Plan, circuit: PlanCircuit) -> str:
 
 
 def pattern_text(circuit: PlanCircuit) -> str:
-    """A circuit's pattern, and on the line below what switches its power."""
-    return f"{circuit.pattern}\n{circuit.supply}".rstrip()
+    """A circuit's pattern, and on the line below what is to switch its power, and what does if that is another."""
+    other = circuit.supply_given not in ("", circuit.supply)
+    supply = f"{circuit.supply}, but fed by: {circuit.supply_given}" if other else circuit.supply
+    return f"{circuit.pattern}\n{supply}".rstrip()
 
 
 def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:

@@ -155,6 +155,7 @@ _CIRCUIT: Columns[PlanCircuit] = {
     "pattern": lambda plan, one: one.pattern,
     "order": lambda plan, one: one.order,
     "supply": lambda plan, one: one.supply,
+    "supply_given": lambda plan, one: one.supply_given,
     "volts": lambda plan, one: one.volts,
     "design_a": lambda plan, one: one.design_a,
     "start_a": lambda plan, one: one.start_a,

@@ -131,7 +131,12 @@ class PlanCircuit(Data):
     order: str = Field(
         default="", description="how the order of a chain came about; empty where there is nothing to order"
     )
-    supply: str = Field(default="", description="what switches its power: always, main switch, ...; empty if not known")
+    supply: str = Field(
+        default="", description="what is to switch its power: always, main switch, ...; empty if not known"
+    )
+    supply_given: str = Field(
+        default="", description="class of what feeds it; other than its supply only with a finding"
+    )
     control_a: float = Field(default=0.0, description="what flows in control leads; 0 in circuits that carry a load")
     volts: float
     runs: tuple[str, ...]

@@ -31,6 +31,7 @@ def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
         pattern=circuit.pattern,
         order=order_words(outcome, feed),
         supply=outcome.supplies.circuits.get(circuit.id) or "",
+        supply_given=outcome.supplies.boards.get(circuit.source, "") if circuit.kind != "data" else "",
         control_a=round(circuit.control_amps, 3) if circuit.pattern == "control" else 0.0,
         volts=feed.volts,
         runs=feed.runs,

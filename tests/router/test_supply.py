@@ -12,6 +12,7 @@ from ribway.models.project import Project
 from ribway.router.patterns import arranged
 from ribway.router.planner import _Planning
 from ribway.router.supply import Misfit, supplies_of
+from ribway.sheets.circuits_list import pattern_text
 
 
 def van(circuits: list[dict[str, Any]] | None = None, shop: dict[str, Any] | None = None, **said: Any) -> Project:
@@ -77,6 +78,9 @@ def test_a_circuit_of_another_class_than_its_board_is_found_once() -> None:
 def test_the_plan_says_it() -> None:
     plan = _Planning(van(alarm={"supply": "always"}), small_vans.shell()).plan("")
     assert {circuit.id: circuit.supply for circuit in plan.circuits}["L"] == "main switch"
+    alarm = next(circuit for circuit in plan.circuits if circuit.id == "A")
+    assert (alarm.supply, alarm.supply_given) == ("always", "main switch")
+    assert pattern_text(alarm) == "home\nalways, but fed by: main switch"
     (finding,) = [one for one in plan.findings if one.code == "other-supply"]
     assert (finding.about, finding.level) == ("alarm", "warning")
     assert [one for one in plan.findings if one.code == "colour-means-two"] == []
