@@ -226,8 +226,7 @@ class Sizer:
     ) -> Demand:
         """What one run is asked, the rest of its circuit as it stands."""
         one = self.runs[run]
-        before = self.runs[run].after
-        entry = tuple(table[before] if before else up for table, up in zip(lost, upstream, strict=True))
+        entry = tuple(table[one.after] if one.after else up for table, up in zip(lost, upstream, strict=True))
         worst = tuple(max(table[name] for name in (run, *self._beyond(feed, run))) for table in lost)
         own = tuple(table[run] for table in lost)
         rating = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else feed.circuit.fuse
@@ -262,11 +261,9 @@ class Sizer:
         lost: dict[str, float] = {}
         lost_start: dict[str, float] = {}
         for run in feed.runs:
-            before = self.runs[run].after
-            loop = 2.0 * cut_m[run] * self.hot_ohm(run, stretches, index)
-            one = self.runs[run]
-            lost[run] = (lost[before] if before else upstream[0]) + loop * one.amps
-            lost_start[run] = (lost_start[before] if before else upstream[1]) + loop * one.start_amps
+            loop, one = 2.0 * cut_m[run] * self.hot_ohm(run, stretches, index), self.runs[run]
+            lost[run] = (lost[one.after] if one.after else upstream[0]) + loop * one.amps
+            lost_start[run] = (lost_start[one.after] if one.after else upstream[1]) + loop * one.start_amps
         return lost, lost_start
 
     def hot_ohm(self, run: str, stretches: Mapping[str, Sequence[Stretch]], index: Mapping[str, int]) -> float:
@@ -280,12 +277,11 @@ class Sizer:
 
     def _beyond(self, feed: Feed, run: str) -> list[str]:
         """Runs fed through this one."""
-        through, found = {run}, []
+        found = [run]
         for other in feed.runs:
-            if self.runs[other].after in through:
-                through.add(other)
+            if self.runs[other].after in found:
                 found.append(other)
-        return found
+        return found[1:]
 
     def reason(self, run: str, index: Mapping[str, int], demand: Demand | None) -> str:
         """Why not the next thinner cable in stock."""

@@ -12,6 +12,7 @@ _WORDS = {
     "amps": "running current",
     "watts": "power",
     "start_amps": "current while starting",
+    "supply": "when it has power",
     "place": "place",
     "board": "fed from",
     "switch": "switched by",

@@ -9,7 +9,9 @@ from pydantic import Field
 from ribway.models.base import Data
 
 Whose = Literal["shell", "opening", "device", "circuit", "cable"]
-AssumedKey = Literal["line", "hole", "place", "amps", "watts", "start_amps", "board", "switch", "fuse", "stock"]
+AssumedKey = Literal[
+    "line", "hole", "place", "amps", "watts", "start_amps", "supply", "board", "switch", "fuse", "stock"
+]
 
 
 class PlanAssumption(Data):

@@ -49,7 +49,8 @@ def write_assumptions(
         In the order shell, openings, devices, circuits, cables.
     """
     keys: dict[str, AssumedKey] = {
-        "running current": "amps", "power": "watts", "current while starting": "start_amps", "place": "place",
+        "running current": "amps", "power": "watts", "current while starting": "start_amps",
+        "when it has power": "supply", "place": "place",
         "fed from": "board", "switched by": "switch", "fuse": "fuse",
     }  # fmt: skip
     read = {device.id for device in project.devices if device.confirmed}
