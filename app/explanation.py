@@ -12,8 +12,18 @@ from ribway.models.nearest import nearest_word
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.printed import length
+from ribway.sheets.measuring import way_words
 from ribway.summary import findings_lines
 from ribway.units import amps, carried_amps, fine_length, percent, volts
+
+SAID = frozenset({"inside", "outside", "furniture"})
+"""Kinds of way whose place the name alone does not say."""
+MEASURED = {
+    "computed": "length and way: computed",
+    "by hand": "length computed along the ways named by hand",
+    "taped": "length taped by hand, no way computed: it fills no opening, and slack and tails are added to the tape's "
+    "length; the line in the pictures is a sketch",
+}
 
 Part = Table | str | Padding
 
@@ -63,15 +73,23 @@ def run_parts(plan: Plan, run: PlanRun) -> Iterator[Part]:
         Tables and lines of text.
     """
     units = plan.rules.units
+    words = {way.id: way_words(way) for way in plan.ways}
     names = {device.id: device.name for device in plan.devices}
     cable = next(cable for cable in plan.cables if cable.id == run.cable)
     pieces = f"{run.pieces} of " if run.pieces > 1 else ""
     ends = f"from {names.get(run.from_, run.from_)} to {names.get(run.to, run.to)}"
     yield clean(f"Run {run.id}: {ends}, {pieces}{cable.name}, loom {run.loom or '-'}")
     legs = [
-        (leg.kind, leg.name, leg.lay or "-", f"{leg.zone}, {leg.ambient_c:g} °C", fine_length(leg.sharp_m, units))
+        (
+            leg.kind,
+            f"{leg.name} ({words[leg.name]})" if leg.kind in SAID else leg.name,
+            leg.lay or "-",
+            f"{leg.zone}, {leg.ambient_c:g} °C",
+            fine_length(leg.sharp_m, units),
+        )
         for leg in run.legs
     ]
+    yield clean(MEASURED[run.measured] if run.measured != "by hand" else f"{MEASURED['by hand']}: {_named(run)}")
     yield table_of("Way", ("stretch", "name", "laid", "where", "length>"), legs)
     bends = "1 bend" if run.bends == 1 else f"{run.bends} bends"
     bend = f"{bends}, {run.bend_angle_deg:g}° in all; least radius {run.least_bend_radius_mm:g} mm"
@@ -87,6 +105,10 @@ def run_parts(plan: Plan, run: PlanRun) -> Iterator[Part]:
         yield "this size is stiff: cut it to a template on the van, and take the length as an estimate"
     yield ""
     yield from _size(plan, run, cable)
+
+
+def _named(run: PlanRun) -> str:
+    return ", ".join(run.by_hand) or "none, straight through the bay"
 
 
 def _both(run: PlanRun, plan: Plan) -> str:

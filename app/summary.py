@@ -16,6 +16,7 @@ from ribway.models.plan.results import Finding
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, Unconfirmed, marked, open_assumptions, unconfirmed
 from ribway.models.printed import length, mass
+from ribway.sheets.measuring import measured_note
 from ribway.units import amps, carried_amps, percent, volts
 
 FULLEST_SHOWN = 5
@@ -53,6 +54,7 @@ def summary_parts(plan: Plan) -> Iterator[Table | str | Padding]:
     still = unconfirmed(plan)
     yield totals_table(plan)
     yield runs_table(plan, still)
+    yield clean(measured_note(plan))
     yield circuits_table(plan, still)
     yield openings_table(plan)
     yield from assumed_parts(plan)

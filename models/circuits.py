@@ -9,6 +9,7 @@ from pydantic import Field, StringConstraints, model_validator
 from ribway.models.base import Data
 from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, SystemVolts, Watts, within
 from ribway.models.place import Place
+from ribway.models.surroundings import Surroundings
 
 Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,39}$")]
 Kind = Literal["dc", "ac", "data"]
@@ -81,3 +82,29 @@ class RunEntry(Data):
     avoid: tuple[str, ...] = ()
     tail_a: Length | None = Field(default=None, alias="tail_from")
     tail_b: Length | None = Field(default=None, alias="tail_to")
+    by_hand: tuple[str, ...] | None = Field(
+        default=None, description="exactly these openings and other ways, in this order; shortest in the bays between"
+    )
+    taped: Length | None = Field(
+        default=None,
+        description="device to device by tape along the way, without tails or slack, which are added; no route is "
+        "computed and no opening is filled",
+    )
+    surroundings: Surroundings | None = Field(
+        default=None,
+        description="where a taped run lies, for its heat; the hottest of wall, roof and floor if not said",
+    )
+
+    @model_validator(mode="after")
+    def _one_way_of_measuring(self) -> Self:
+        given = [key for key in ("by_hand", "taped") if getattr(self, key) is not None]
+        given += [key for key in ("via", "avoid") if getattr(self, key)]
+        if len(given) > 1 and given != ["via", "avoid"]:
+            raise ValueError(
+                f"give one of {', '.join(given)}: by_hand names every way already, and a taped run names none"
+            )
+        if self.taped is not None and self.taped <= 0.0:
+            raise ValueError("a taped run has a length: the tape from device to device along the way, such as 4.2 m")
+        if self.surroundings is not None and self.taped is None:
+            raise ValueError("surroundings is for a taped run: give taped, or name a way of kind outside in by_hand")
+        return self

@@ -31,11 +31,18 @@ class Tails(Data):
 
 
 class Ambients(Data):
-    """Hottest air a cable lies in."""
+    """Hottest air a cable lies in.
+
+    Engine space: 33 CFR 183.425 note 1 derates for 50 C there. All others: common practice, no source.
+    """
 
     roof: Celsius = 60.0
     wall: Celsius = 40.0
     floor: Celsius = 40.0
+    engine_space: Celsius = Field(default=50.0, description="33 CFR 183.425 note 1; hotter beside an exhaust")
+    under_floor: Celsius = 40.0
+    on_roof: Celsius = 60.0
+    cab: Celsius = 50.0
 
 
 class DropClasses(Data):

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.geometry.polylines import drop_repeats, length
 from ribway.router.paths.search import Path
-from ribway.router.shell.parts import SkinZone
 from ribway.router.space.network import Network
-from ribway.router.space.types import Lay, Portal
+from ribway.router.space.types import Lay, Portal, WayKind, Zone
 
 Array = NDArray[np.float64]
-LegKind = Literal["stub", "bay", "opening", "over", "duct"]
+LegKind = Literal["stub", "bay", "taped"] | WayKind
 
+TAPED: Final = "taped"
+SCHEMATIC: Final = frozenset({TAPED, "outside"})
+"""Legs whose line is a sketch and whose length is a tape's."""
 NO_CORNER = (0.0, 0.0, 0.0)
+GUARDED: Final = frozenset({"opening", "inside", "outside", "furniture"})
 MOUTH_CLEAR_M = 0.005  # a mouth stands this far clear of the metal, and a little more
 BESIDE_MEMBER_M = 0.002  # a bay's edge, where a stub comes down, stands this far clear of the member
 
@@ -31,7 +34,7 @@ class Leg:
     """One stretch of a route.
 
     Args:
-        kind: stub at a device, bay, or a way.
+        kind: stub at a device, bay, or a way; taped if it stands for a whole run of which only the length is known.
         name: of the device, bay or way.
         points: ``(k, 3)`` sharp polyline [m].
         sharp_m: what counts for the cut length [m]; never less than the polyline's own length.
@@ -46,7 +49,7 @@ class Leg:
     points: Array
     sharp_m: float
     taut_m: float
-    zone: SkinZone
+    zone: Zone
     lay: Lay | Literal[""]
     piece: Piece | None
 
@@ -74,7 +77,7 @@ class Laid:
         rows = []
         for leg in self.legs:
             points = leg.points
-            if leg.kind == "opening" and len(points) > 1:
+            if leg.kind in GUARDED and len(points) > 1:
                 ends = [points[0] + _towards(points[0], points[1]), points[-1] + _towards(points[-1], points[-2])]
                 points = np.vstack([points[:1], ends[:1], points[1:-1], ends[1:], points[-1:]])
             elif leg.kind == "stub" and len(points) == 3:
@@ -83,6 +86,11 @@ class Laid:
                 points = np.insert(points, 1 if leaving else 2, guard, axis=0)
             rows.append(points)
         return drop_repeats(np.vstack(rows), 1e-6)
+
+    @property
+    def undrawn_m(self) -> float:
+        """What taped stretches are longer than the sketches that stand for them [m]."""
+        return sum(max(0.0, leg.sharp_m - length(leg.points)) for leg in self.legs if leg.kind in SCHEMATIC)
 
     @property
     def straight_m(self) -> float:

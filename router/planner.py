@@ -18,6 +18,7 @@ from ribway.models.project import Project
 from ribway.router.audit.check import audit_plan
 from ribway.router.cutting import Cut, tail_m
 from ribway.router.faults import Collector, RouterFaults
+from ribway.router.given_runs import check_given, taped, with_given
 from ribway.router.growing import Grower
 from ribway.router.laying import Laid, Layer
 from ribway.router.looms.crowd import Neighbourhood
@@ -106,9 +107,12 @@ class _Planning:
         project, self._orders = order_chains(arranged(project), self._network)
         self._project, self._shell, shop = project, shell, project.shop
         real, self._feeds = derive(project)
+        real = with_given(real, project.runs)
+        check_given(real, self._space)
         portals = {portal.device: portal for portal in self._space.portals}
         self._zone_of = zones(project, self._space.portals, shell.length_m)
         self._runs: tuple[Run, ...] = real + spares(project, real, self._zone_of, portals)
+        self._routed = tuple(run for run in self._runs if run.taped_m is None)
         self._by_id = {run.id: run for run in self._runs}
         self._cables = self._candidates()
         self._sizer = Sizer(shop, self._by_id, self._feeds, self._cables)
@@ -155,13 +159,13 @@ class _Planning:
 
     def _jobs(self, index: Mapping[str, int]) -> tuple[Job, ...]:
         jobs = []
-        for run in self._runs:
+        for run in self._routed:
             cable = self._cables[run.id][index[run.id]]
             weight = cable.copper_mm2 * COPPER_KG_PER_M_MM2 + DATA_COST_KG_PER_M
-            via = tuple(self._space.way_index(name) for name in run.via)
+            via = tuple(self._space.way_index(name) for name in (run.via if run.by_hand is None else run.by_hand))
             avoid = frozenset(self._space.way_index(name) for name in run.avoid)
             start, end = self._portal_index[run.a], self._portal_index[run.b]
-            jobs.append(Job(cable.item(run), start, end, weight, via, avoid))
+            jobs.append(Job(cable.item(run), start, end, weight, via, avoid, run.by_hand is not None))
         return tuple(jobs)
 
     def _grown(self) -> State:
@@ -200,7 +204,11 @@ class _Planning:
 
     def _layout(self, paths: Sequence[Path | None]) -> Layout:
         laid: dict[str, Laid] = {}
-        for run, path in zip(self._runs, paths, strict=True):
+        for run in self._runs:
+            if run.taped_m is not None:
+                start, end = (self._space.portals[self._portal_index[name]] for name in (run.a, run.b))
+                laid[run.id] = taped(run, run.taped_m, start, end, self._project.shop.ambients)
+        for run, path in zip(self._routed, paths, strict=True):
             if path is not None:
                 laid[run.id] = self._layer.lay(path, self._portal_index[run.a], self._portal_index[run.b])
         return layout_of(self._runs, laid, self._zone_of, self._project.shop.bend_counts_above_deg)
@@ -289,9 +297,9 @@ class _Planning:
             run.id: explain(
                 self._network,
                 job,
-                [pair for other, pair in zip(self._runs, pairs, strict=True) if other is not run],
+                [pair for other, pair in zip(self._routed, pairs, strict=True) if other is not run],
                 self._separation,
             )
-            for run, (job, path) in zip(self._runs, pairs, strict=True)
+            for run, (job, path) in zip(self._routed, pairs, strict=True)
             if path is None
         }

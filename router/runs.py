@@ -8,6 +8,7 @@ from typing import Literal
 
 from ribway.models.circuits import Circuit, Device, Kind, RunEntry
 from ribway.models.project import Project
+from ribway.models.surroundings import Surroundings
 from ribway.router.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
@@ -40,6 +41,9 @@ class Run:
         after: id of the run of its circuit through which its current comes; empty at the source.
         draws: devices that take their current behind it and before any other run.
         functions: what each core is for; empty for data and spares.
+        by_hand: exactly these ways in this order, if given.
+        taped_m: length by tape, if given: no route is computed [m].
+        surroundings: where a taped run lies; empty if not said.
     """
 
     id: str
@@ -60,6 +64,9 @@ class Run:
     after: str = ""
     draws: tuple[str, ...] = ()
     functions: tuple[str, ...] = ()
+    by_hand: tuple[str, ...] | None = None
+    taped_m: float | None = None
+    surroundings: Surroundings | Literal[""] = ""
 
     @property
     def needs_cores(self) -> int:

@@ -80,7 +80,7 @@ class Sizer:
 
     def ambient_c(self, zone: str) -> float:
         """Hottest air in a zone [deg C]."""
-        return float(getattr(self.shop.ambients, zone))
+        return float(getattr(self.shop.ambients, zone.replace(" ", "_")))
 
     def limit_percent(self, feed: Feed) -> float | None:
         """Greatest drop of a circuit [%]; None for data."""

@@ -78,6 +78,7 @@ def _cautions(plan: Plan) -> Iterator[Caution]:
             "Protect every edge before a cable goes through.",
             "A grommet or edge strip in each opening, first; a cable pulled over bare metal is damaged already.",
         )
+    yield from _way_cautions(plan)
     if heavy:
         yield Caution(
             "Cut cables from 16 mm² up to template, on the van.",
@@ -132,6 +133,39 @@ def by_member(openings: list[PlanOpening]) -> str:
             stem = one.id[:-1] if one.id[-1:].islower() else one.id
             members.setdefault(stem, []).append(one.id[len(stem) :])
     return ", ".join(stem + rows[0] if len(rows) == 1 else " ".join((stem, *rows)) for stem, rows in members.items())
+
+
+def _way_cautions(plan: Plan) -> Iterator[Caution]:
+    """What ways that are no openings, and taped runs, ask for."""
+    ways = [way for way in plan.ways if way.runs]
+    taped = tuple(run.id for run in plan.runs if run.measured == "taped")
+    outside = tuple(f"{way.id} ({way.surroundings})" for way in ways if way.kind == "outside")
+    stored = tuple(dict.fromkeys(way.furniture for way in ways if way.furniture))
+    over = tuple(way.id for way in ways if way.kind == "over")
+    if taped:
+        yield Caution(
+            "Taped runs are outside this plan.",
+            f"{named(taped)}: only their length is known. They fill no opening and are held against no keep-out here; "
+            "find room for them in every hole they take.",
+        )
+    if outside:
+        yield Caution(
+            "Outside the model: heat, weather and moving parts.",
+            f"{named(outside)}. Conduit against heat, stones and water, well off everything that is hot or moves; seal "
+            "both ends; fuse at the source. The lengths are a tape's, the lines in the pictures are sketches.",
+        )
+    if stored:
+        yield Caution(
+            "Cover cables in furniture.",
+            f"Where things are stored in {named(stored)} they rub, pull and crush: trunking or a board over the cables, "
+            "a grommet in every entry.",
+        )
+    if over:
+        yield Caution(
+            "The lining must not press on a cable.",
+            f"Over members, at {named(over)}: measure the gap with the battens on, edge strip on the member, no screw "
+            "there.",
+        )
 
 
 def named(ids: tuple[str, ...]) -> str:

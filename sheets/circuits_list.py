@@ -5,6 +5,7 @@ from __future__ import annotations
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
+from ribway.sheets.measuring import measured_note
 from ribway.sheets.places import device_names
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, amps, carried_amps, glued, limit, percent, volts
@@ -44,6 +45,7 @@ def circuits_list(plan: Plan) -> Table:
         Group("Data", _rows(plan, "data")),
     )
     notes = (
+        measured_note(plan),
         "The fuse sits at the source, where the circuit is fed from. The window is the least fuse that holds the load, "
         f"and the largest that still protects the weakest wire (rule: {plan.rules.fuse_rule}). Weakest wire is what "
         "it carries after heat and bundling. Stated: given in the project, not chosen.",

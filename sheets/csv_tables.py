@@ -104,6 +104,7 @@ _WIRE: Columns[PlanRun] = {
     "openings": lambda plan, run: LIST_MARK.join(run.openings),
     "loom": lambda plan, run: run.loom,
     "cut_to_template": lambda plan, run: run.cut_to_template,
+    "measured": lambda plan, run: run.measured,
 }
 
 _CUT: Columns[Cut] = {
@@ -121,6 +122,7 @@ _CUT: Columns[Cut] = {
     "used_so_far_m": lambda plan, step: step.running_m,
     "used_so_far": lambda plan, step: _printed(plan, step.printed_m),
     "cut_to_template": lambda plan, step: step.run.cut_to_template,
+    "measured": lambda plan, step: step.run.measured,
 }
 
 _OPENING: Columns[PlanOpening] = {

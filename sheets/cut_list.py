@@ -11,6 +11,7 @@ from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
+from ribway.sheets.measuring import measured_mark, measured_note
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
 from ribway.sheets.words import bare_length, length_unit, printed_m
@@ -96,7 +97,8 @@ def cut_list(plan: Plan) -> Table:
         groups.append(Group(_reel(of_this, plan), tuple(_row(step, plan) for step in of_this)))
     notes = [
         f"Cut lengths hold both tails, the slack and the rounding, and are rounded up. One arm is "
-        f"{length(plan.rules.arm_m, plan.rules.units)}."
+        f"{length(plan.rules.arm_m, plan.rules.units)}.",
+        measured_note(plan),
     ]
     if any(step.run.cut_to_template for step in steps):
         notes.append(
@@ -121,7 +123,7 @@ def _row(step: Cut, plan: Plan) -> Row:
     return (
         str(step.order),
         run.id,
-        f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}",
+        f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}{measured_mark(run)}",
         str(run.pieces),
         bare_length(run.cut_m, units),
         format_arms(run.cut_m, plan.rules.arm_m).rsplit(" ", 1)[0],

@@ -6,6 +6,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
 from ribway.models.printed import Units, counted, length
 from ribway.sheets.colours import colour_name
+from ribway.sheets.measuring import measured_note
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_place, joined, length_unit, thick_mm
 
@@ -40,6 +41,7 @@ def looms_list(plan: Plan) -> Table:
     groups.append(Group("Pulled on their own", tuple(row for loom in alone for row in _rows(loom, units))))
     loose = tuple(run.id for run in plan.runs if not run.loom)
     notes = [
+        measured_note(plan),
         "Each loom is listed from where it begins: first its trunk, then its branches in the order in which they leave "
         "it. From and to are distances along the trunk; a branch is counted on from where it leaves, one that begins at "
         "a device outside the trunk from there. Leave and join are said as one walks along the trunk from its beginning.",

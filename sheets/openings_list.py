@@ -6,6 +6,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.plan.unconfirmed import LEGEND, marked
 from ribway.models.printed import Units
+from ribway.sheets.measuring import way_words
 from ribway.sheets.places import measured_from, opening_sideways, opening_up, wall_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import (
@@ -29,7 +30,6 @@ STATE_WORDS = {
 }
 
 _WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
-_WAY_WORDS = {"over": "over the member", "duct": "duct"}
 _NEAREST_DIGITS = 1
 _TYPE_PT = 9.0
 
@@ -124,13 +124,13 @@ def _row(opening: PlanOpening, units: Units) -> Row:
 
 
 def _way_row(way: PlanWay, units: Units) -> Row:
-    kind = _WAY_WORDS[way.kind]
+    kind = way_words(way)
     return (
         way.id,
         NOTHING,
         NOTHING,
         "",
-        f"{kind} {way.member}" if way.member else kind,
+        f"{kind} {way.member}" if way.kind == "over" and not way.lined else kind,
         NOTHING,
         _clear_bore(way.clear_bore_mm, None, units),
         NOTHING,

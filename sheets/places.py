@@ -7,6 +7,8 @@ from ribway.models.plan.results import PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import Units
+from ribway.models.surroundings import SURROUNDINGS
+from ribway.sheets.measuring import TAPED_THROUGH, way_words
 from ribway.sheets.words import area_mm2, bare_place, glued, place, typeset
 
 _MIDDLE_M = 0.005  # what is nearer to the centre line than this is on it
@@ -56,6 +58,8 @@ def device_place(device: PlanDevice, units: Units) -> str:
         f"{place(device.up_m, units)} up",
         sideways(device.left_m, units),
     )
+    if device.wall in SURROUNDINGS:
+        return f"outside, {device.wall}"
     if device.wall in _FLAT:
         return f"{device.wall}, {back}, {side}"
     if device.wall in _CROSS_WALLS:
@@ -121,7 +125,10 @@ def _glued_size(cable: PlanCable) -> str:
 
 def through_text(plan: Plan, run: PlanRun) -> str:
     """What a run passes, in order, each said for what it is; openings stand by their name alone."""
-    kinds = {way.id: {"over": "over the member", "duct": "duct"}[way.kind] for way in plan.ways}
+    if run.measured == "taped":
+        return TAPED_THROUGH
+    kinds = {way.id: way_words(way) for way in plan.ways}
     holes = unconfirmed(plan).holes
     names = (f"{name} ({kinds[name]})" if name in kinds else marked(name, name in holes) for name in run.openings)
-    return ", ".join(names) or "none"
+    passed = ", ".join(names) or "none"
+    return f"by hand: {passed}" if run.measured == "by hand" else passed

@@ -6,6 +6,7 @@ from ribway.models.colours.conventions import SPARE_CORE
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
+from ribway.sheets.measuring import measured_note
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from, through_text
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_length, glued, length_unit
@@ -56,6 +57,7 @@ def wire_list(plan: Plan) -> Table:
         "the current travels. Cut length is what one piece is cut to, both tails in it. Each is rounded up.",
         f"Colours stand below the cable (DC {plan.rules.dc_colours or 'as stated'}, AC "
         f"{plan.rules.ac_colours or 'as stated'}); where the reel's cores have others, sleeve them at both ends.",
+        measured_note(plan),
         f"Place: the wall, then two measures. {measured_from(plan)}",
         LEGEND,
     )

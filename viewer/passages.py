@@ -134,7 +134,7 @@ def opening_passage(opening: PlanOpening) -> Passage:
 
 
 def way_passage(way: PlanWay) -> Passage:
-    """The cross-section of a way that is no opening: flat over a member, round in a duct.
+    """The cross-section of a way that is no opening: flat over a member, round in all others.
 
     Args:
         way: as the plan has it.
@@ -147,7 +147,7 @@ def way_passage(way: PlanWay) -> Passage:
     before, after = line[max(0, stretch - 1)], line[min(stretch, len(line) - 1)]
     centre = (before + after) / 2.0
     axis = after - before if np.linalg.norm(after - before) > 1e-9 else np.array([1.0, 0.0, 0.0])
-    if way.kind == "duct" or len(line) < 3:
+    if way.kind != "over" or len(line) < 3:
         first, second = across(axis)
         region = stadium(way.clear_bore_mm / 2000.0, 0.0, np.array([1.0, 0.0]))
         return Passage(way.id, centre, first, second, line, region)

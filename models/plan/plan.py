@@ -10,6 +10,7 @@ from ribway.models.base import Data
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
+from ribway.models.surroundings import Surroundings
 
 PLAN_FORMAT_VERSION = 2
 
@@ -51,6 +52,9 @@ class PlanRules(Data):
     ambient_roof_c: float
     ambient_wall_c: float
     ambient_floor_c: float
+    ambient_outside_c: dict[Surroundings, float] = Field(
+        default_factory=dict, description="air of taped stretches outside the model, by what lies round them"
+    )
     lay: Literal["square", "taut"]
     dc_colours: str = ""
     ac_colours: str = ""

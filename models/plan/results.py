@@ -9,6 +9,7 @@ from pydantic import Field
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import RunError
 from ribway.models.plan.shell import Point
+from ribway.models.surroundings import Surroundings
 
 Kind = Literal["dc", "ac", "data"]
 
@@ -36,14 +37,15 @@ class PlanLeg(Data):
     """One stretch of a run: a stub at a device, a bay, an opening or another way.
 
     ``points`` is the sharp polyline as it is drawn; ``sharp_m`` is what counts for the cut length and is never less
-    than the polyline's own length.
+    than the polyline's own length. Of a leg outside the model, and of one that stands for a taped run, the points are a
+    sketch and the length is a tape's.
     """
 
-    kind: Literal["stub", "bay", "opening", "over", "duct"]
+    kind: Literal["stub", "bay", "opening", "over", "duct", "inside", "outside", "furniture", "taped"]
     name: str
     sharp_m: float
     points: tuple[Point, ...]
-    zone: Literal["wall", "roof", "floor"]
+    zone: Literal["wall", "roof", "floor"] | Surroundings
     ambient_c: float
     lay: Literal["square", "taut", ""] = ""
 
@@ -113,6 +115,11 @@ class PlanRun(Data):
     ambient_factor: float
     deciding: str = Field(description="what decided the size")
     loom: str = Field(description="empty for a draw cord that lies by itself")
+    measured: Literal["computed", "by hand", "taped"] = Field(
+        default="computed",
+        description="computed on the shell; the same with the ways that a person named; or taped, with no route at all",
+    )
+    by_hand: tuple[str, ...] = Field(default=(), description="the ways that a person named, in order")
     cut_to_template: bool = Field(description="from 16 mm2 up: cut to template on the van")
     margin_m: float = Field(description="slack, tails and rounding in the cut length, less what the terminals need")
     errors: tuple[RunError, ...] = Field(description="what the stated errors of measurements do to its length")

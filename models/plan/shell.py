@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from ribway.models.base import Data
+from ribway.models.surroundings import Surroundings
 
 Point = tuple[float, float, float]
 
@@ -51,10 +52,14 @@ class PlanOpening(Data):
 
 
 class PlanWay(Data):
-    """A way that is no opening: over a member or a duct."""
+    """A way that is no opening.
+
+    Over a member, a duct, inside a hollow member, outside the model, an entry of a piece of furniture, or between two
+    entries of it. A run that passes a way is also in every way that it shares room with.
+    """
 
     id: str
-    kind: Literal["over", "duct"]
+    kind: Literal["over", "duct", "inside", "outside", "entry", "furniture"]
     member: str | None
     line: tuple[Point, ...]
     area_mm2: float
@@ -62,6 +67,13 @@ class PlanWay(Data):
     fill_limit_percent: float
     clear_bore_mm: float
     runs: tuple[str, ...]
+    shares: tuple[str, ...] = Field(default=(), description="openings and other ways whose room it takes as well")
+    surroundings: Surroundings | None = Field(default=None, description="what lies round a taped stretch outside")
+    taped_m: float | None = Field(
+        default=None, description="length of a stretch outside, by tape; its line is a sketch"
+    )
+    furniture: str = Field(default="", description="the piece of furniture it is in")
+    lined: bool = Field(default=False, description="over a member, because the lining of that wall stands off")
 
 
 class PlanKeepOut(Data):

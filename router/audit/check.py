@@ -17,6 +17,7 @@ from ribway.router.audit.cutting import check_cutting
 from ribway.router.audit.drop import check_cables, check_drop
 from ribway.router.audit.fill import check_fill
 from ribway.router.audit.fuses import check_fuses
+from ribway.router.audit.given import check_given
 from ribway.router.audit.keep_outs import check_keep_outs
 from ribway.router.audit.lengths import check_lengths
 from ribway.router.audit.membership import check_membership
@@ -37,6 +38,7 @@ CHECKS: Final[dict[str, Check]] = {
     "cutting": check_cutting,
     "bends": check_bends,
     "route": check_route,
+    "given": check_given,
     "fill": check_fill,
     "packing": check_packing,
     "apart": check_apart,

@@ -13,6 +13,7 @@ from ribway.models.plan.results import Finding, PlanLeg
 from ribway.models.plan.shell import PlanKeepOut, Point
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
+from ribway.router.audit.given import is_sketch
 from ribway.router.audit.meshes import triangles_of
 from ribway.router.audit.polylines import as_line
 
@@ -55,6 +56,8 @@ def _view(outline: Array) -> NDArray[np.int64]:
 
 def _on(book: Book, leg: PlanLeg, keep_out: PlanKeepOut) -> bool:
     """Whether a leg is on the keep-out's wall; of ducts and crossings the plan does not say, so their place decides."""
+    if is_sketch(leg):
+        return False  # its ends are those of the legs beside it
     if leg.kind == "bay":
         return book.bay_walls[leg.name] == keep_out.wall
     if leg.kind == "stub":

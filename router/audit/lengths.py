@@ -9,6 +9,7 @@ from typing import Final
 from ribway.models.plan.results import Finding, PlanRun
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
+from ribway.router.audit.given import undrawn_m
 from ribway.router.audit.polylines import as_line, distance, length_of, length_play_m
 
 PLAY_M: Final = 0.0002
@@ -81,5 +82,9 @@ def _ends(book: Book, run: PlanRun) -> Iterator[Finding]:
 def _centreline(run: PlanRun) -> Iterator[Finding]:
     line = as_line(run.centreline)
     drawn = length_of(line)
-    if abs(drawn - run.rounded_m) > CURVE_M + length_play_m(line):
-        yield error("centreline", run.id, f"the centreline is {drawn:.4f} m long, the plan says {run.rounded_m:.4f} m")
+    taped = undrawn_m(run)
+    if abs(drawn + taped - run.rounded_m) > CURVE_M + length_play_m(line):
+        more = f" and {taped:.4f} m more are taped" if taped else ""
+        yield error(
+            "centreline", run.id, f"the centreline is {drawn:.4f} m long{more}, the plan says {run.rounded_m:.4f} m"
+        )

@@ -11,17 +11,20 @@ from numpy.typing import NDArray
 from ribway.models.plan.results import Finding
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
+from ribway.router.audit.given import is_sketch
 from ribway.router.audit.meshes import crossings, triangles_of
-from ribway.router.audit.polylines import as_line, distance
+from ribway.router.audit.polylines import as_line, distance, distances_to_line
 
 Array = NDArray[np.float64]
 SOLID: Final = ("skin", "member", "obstacle")
 AT_DEVICE_M: Final = 0.002
 """A device may sit on the metal: what touches it this near to the device's point is no crossing."""
 
+ON_SKETCH_M: Final = 0.001
+
 
 def check_metal(book: Book) -> Iterator[Finding]:
-    """Every leg and every centreline against every skin, member and obstacle."""
+    """Every leg and every centreline against every skin, member and obstacle; sketches of taped stretches left out."""
     start, end, owned = _segments(book)
     said: set[tuple[str, str, str]] = set()
     for part in book.plan.parts:
@@ -36,7 +39,7 @@ def check_metal(book: Book) -> Iterator[Finding]:
         segments, places = crossings(start, end, triangles)
         for segment, place in zip(segments.tolist(), places, strict=True):
             for run, kind in owned[segment]:
-                if (run, kind, part.name) in said or _at_a_device(book, run, place):
+                if (run, kind, part.name) in said or _at_a_device(book, run, place) or _on_a_sketch(book, run, place):
                     continue
                 said.add((run, kind, part.name))
                 x, y, z = place.tolist()
@@ -50,7 +53,8 @@ def _segments(book: Book) -> tuple[Array, Array, list[list[tuple[str, str]]]]:
     rows: list[Array] = [np.zeros((0, 6))]
     owners: list[tuple[str, str]] = []
     for run in book.plan.runs:
-        for kind, points in (*((leg.kind, leg.points) for leg in run.legs), ("centreline", run.centreline)):
+        drawn = ((leg.kind, leg.points) for leg in run.legs if not is_sketch(leg))
+        for kind, points in (*drawn, ("centreline", run.centreline)):
             line = as_line(points)
             rows.append(np.hstack([line[:-1], line[1:]]))
             owners += [(run.id, kind)] * (len(line) - 1)
@@ -59,6 +63,12 @@ def _segments(book: Book) -> tuple[Array, Array, list[list[tuple[str, str]]]]:
     for owner, index in zip(owners, which.reshape(-1).tolist(), strict=True):
         owned[index].append(owner)
     return unique[:, :3], unique[:, 3:], owned
+
+
+def _on_a_sketch(book: Book, run: str, place: Array) -> bool:
+    """Whether a place lies on the sketch of a taped stretch, which goes through whatever is in its way."""
+    sketches = (as_line(leg.points) for leg in book.runs[run].legs if is_sketch(leg))
+    return any(float(distances_to_line(place[None], line)[0]) <= ON_SKETCH_M for line in sketches)
 
 
 def _at_a_device(book: Book, run: str, place: Array) -> bool:

@@ -11,7 +11,7 @@ from ribway.router.audit.findings import error
 from ribway.router.audit.polylines import as_line, distance, distances_to_line
 
 OFF_LINE_M: Final = 0.001
-PASSING: Final = ("opening", "over", "duct")
+PASSING: Final = ("opening", "over", "duct", "inside", "outside", "furniture")
 
 
 def check_route(book: Book) -> Iterator[Finding]:

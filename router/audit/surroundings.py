@@ -97,16 +97,30 @@ def _is_light(book: Book, name: str, stretch: Stretch) -> bool:
 
 
 def check_ambients(book: Book) -> Iterator[Finding]:
-    """Each leg in the air that its zone has, and in the zone of its bay."""
+    """Each leg in the air that its zone has, in the zone of its bay, and in what lies round its way outside."""
     rules = book.plan.rules
-    air = {"roof": rules.ambient_roof_c, "wall": rules.ambient_wall_c, "floor": rules.ambient_floor_c}
+    air: dict[str, float] = {
+        "roof": rules.ambient_roof_c, "wall": rules.ambient_wall_c, "floor": rules.ambient_floor_c,
+    }  # fmt: skip
+    hottest = max(air.values())
+    outside: dict[str, float] = dict(rules.ambient_outside_c.items())
+    around = {way.id: way.surroundings for way in book.plan.ways if way.kind == "outside"}
     for run in book.plan.runs:
         for leg in run.legs:
-            if leg.ambient_c < air[leg.zone] - 0.05:
+            if leg.zone not in air and leg.zone not in outside:
+                yield error("ambient", run.id, f"the plan does not say how hot it is in the {leg.zone}")
+                continue
+            # A taped run of which nobody said where it lies is reckoned in the hottest air of the shell.
+            asked = outside[leg.zone] if leg.zone in outside else hottest if leg.kind == "taped" else air[leg.zone]
+            if leg.ambient_c < asked - 0.05:
                 yield error(
                     "ambient",
                     run.id,
-                    f"{leg.kind} {leg.name} reckons with {leg.ambient_c:g} C, the {leg.zone} is {air[leg.zone]:g} C",
+                    f"{leg.kind} {leg.name} reckons with {leg.ambient_c:g} C, the {leg.zone} is {asked:g} C",
+                )
+            if leg.kind == "outside" and leg.zone != around.get(leg.name):
+                yield error(
+                    "ambient", run.id, f"{leg.name} lies {around.get(leg.name)}, its leg is reckoned in the {leg.zone}"
                 )
             wall = book.bay_walls[leg.name] if leg.kind == "bay" else ""
             zone = wall if wall in ("roof", "floor") else "wall"

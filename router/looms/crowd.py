@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 from ribway.router.laying import Laid, Piece
 from ribway.router.looms.grouping import Loom
-from ribway.router.shell.parts import SkinZone
+from ribway.router.space.types import Zone
 
 
 @dataclass(frozen=True)
 class Neighbourhood:
     """Surroundings of part of a run: zone of the shell, and the other runs in its loom there."""
 
-    zone: SkinZone
+    zone: Zone
     runs: tuple[str, ...]
 
 

@@ -255,7 +255,7 @@ def _along(
         carried_on = True
         ends[leg.piece] = at
         points.append(leg.points)
-        if leg.kind != "bay":
+        if leg.kind not in ("bay", "taped"):
             ways.append(leg.name)
     close()
     return sections, at

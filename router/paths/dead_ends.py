@@ -56,8 +56,11 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
         wanted = network.space.ways[index]
         if wanted.closed or index in job.avoid:
             why = wanted.closed or "also to be avoided"
+            asks = "by_hand" if job.exact else "via"
             return DeadEnd(
-                "no-way", f"{wanted.name}, which via asks for, can't be used: {why}", f"take {wanted.name} out of via"
+                "no-way",
+                f"{wanted.name}, which {asks} asks for, can't be used: {why}",
+                f"take {wanted.name} out of {asks}",
             )
     inside: dict[int, list[Item]] = {}
     for other, path in others:
@@ -69,7 +72,7 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
             cost[index] = np.inf
         elif _refusals(way, job.item, inside.get(index, []), separation):
             cost[index] = SHUT_COSTS_M
-    path = Searcher(network).path(job.start, job.end, network.length, cost, job.via)
+    path = Searcher(network).path(job.start, job.end, network.length, cost, job.via, job.exact)
     if path is None:
         return _no_way(network, job)
     words, remedies, small = [], [], False

@@ -18,6 +18,7 @@ class Job:
         weight: what a metre of it costs against a metre of the others (kilograms of copper and a little).
         via: ways it must pass, in order.
         avoid: ways it must not pass.
+        exact: it passes the ways of ``via`` and no others.
     """
 
     item: Item
@@ -26,6 +27,7 @@ class Job:
     weight: float
     via: tuple[int, ...]
     avoid: frozenset[int]
+    exact: bool = False
 
 
 @dataclass(frozen=True)

@@ -180,7 +180,7 @@ class Negotiator:
         return self._find(job, alone + self._fresh(board) * job.weight + crowd)
 
     def _find(self, job: Job, way_cost: Array) -> Path | None:
-        return self._searcher.path(job.start, job.end, self._metres * job.weight, way_cost, job.via)
+        return self._searcher.path(job.start, job.end, self._metres * job.weight, way_cost, job.via, job.exact)
 
     def _trouble(self, board: _Board, job: Job) -> Array:
         """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""

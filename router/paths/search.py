@@ -56,7 +56,9 @@ class Searcher:
         self._indices = network.target.astype(np.int32)
         self._indptr = network.indptr.astype(np.int32)
 
-    def path(self, start: int, end: int, edge_cost: Array, way_cost: Array, via: Sequence[int] = ()) -> Path | None:
+    def path(
+        self, start: int, end: int, edge_cost: Array, way_cost: Array, via: Sequence[int] = (), exact: bool = False
+    ) -> Path | None:
         """Cheapest path between two devices.
 
         Args:
@@ -64,14 +66,15 @@ class Searcher:
             edge_cost: ``(e,)`` cost of each edge, not negative.
             way_cost: ``(w,)`` added when a way is entered; infinite closes it.
             via: ways that must be passed, in this order.
+            exact: these ways and no others.
 
         Returns:
             The path, or None if there is none.
         """
         extra = np.append(way_cost, 0.0)[self._way]  # -1, no way, takes the last
         cost = edge_cost + extra
-        if via:
-            return self._layered(start, end, cost, via)
+        if via or exact:
+            return self._layered(start, end, cost, via, exact)
         graph = csr_array((cost, self._indices, self._indptr), shape=(self._n, self._n))
         return self._walk(graph, self._network.leaving(start), self._network.reaching(end), cost, self._n)
 
@@ -91,15 +94,16 @@ class Searcher:
         found = low + np.flatnonzero(self._indices[low:high] == b)
         return int(found[np.argmin(cost[found])])
 
-    def _layered(self, start: int, end: int, cost: Array, via: Sequence[int]) -> Path | None:
+    def _layered(self, start: int, end: int, cost: Array, via: Sequence[int], exact: bool) -> Path | None:
         """One copy of the graph a passed way; the edges into the next wanted way lead one copy up."""
         network, n, layers = self._network, self._n, len(via) + 1
         rows, columns, values = [], [], []
         for layer in range(layers):
             up = self._way == via[layer] if layer < len(via) else np.zeros(len(cost), dtype=bool)
-            rows.append(network.source + layer * n)
-            columns.append(network.target + (layer + up) * n)
-            values.append(cost)
+            kept = up | (self._way < 0) if exact else np.ones(len(cost), dtype=bool)
+            rows.append((network.source + layer * n)[kept])
+            columns.append((network.target + (layer + up) * n)[kept])
+            values.append(cost[kept])
         graph = csr_array(
             (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=(layers * n, layers * n)
         )

@@ -105,7 +105,7 @@ def _ways(
             ways.append(way)
     names = {way.name for way in ways}
     for run in project.runs:
-        for key, wanted in (("via", run.via), ("avoid", run.avoid)):
+        for key, wanted in (("via", run.via), ("avoid", run.avoid), ("by_hand", run.by_hand or ())):
             for name in wanted:
                 if name not in names:
                     collector.add(

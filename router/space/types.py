@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from ribway.models.surroundings import Surroundings
 from ribway.router.geometry.charts import Chart
 from ribway.router.shell.parts import OpeningState, SkinZone
 
 Array = NDArray[np.float64]
 Lay = Literal["square", "taut"]
 Shape = Literal["round", "slot", "gap"]
-WayKind = Literal["opening", "over", "duct"]
+Zone = SkinZone | Surroundings
+WayKind = Literal["opening", "over", "duct", "inside", "outside", "entry", "furniture"]
 
 NOWHERE = -1
 
@@ -85,7 +88,8 @@ class Way:
 
     Args:
         name: ``L4b``.
-        kind: opening, over a member, or duct.
+        kind: opening; over a member; duct; inside a hollow member; outside the model, by tape; an entry of a piece of
+            furniture, which is a room only; between two entries of it.
         member: the member it passes, if any.
         line: ``(k, 3)`` its own polyline from mouth to mouth [m].
         length_m: length of that line [m].
@@ -104,6 +108,10 @@ class Way:
         closed: why no cable passes it; empty if it can be used.
         zone: which ambient applies.
         rim: ``(r, 3)`` outline in the first wall [m].
+        shares: names of ways whose room a cable takes as well when it passes this one.
+        ends_at: device at which a mouth lies instead of in a bay, by mouth; empty where the mouth is in a bay.
+        furniture: the piece of furniture it belongs to; empty if to none.
+        lined: it is a crossing that a lining offers, not one that was named.
     """
 
     name: str
@@ -124,8 +132,22 @@ class Way:
     grommet_m: float | None
     state: OpeningState
     closed: str
-    zone: SkinZone
+    zone: Zone
     rim: Array
+    shares: tuple[str, ...] = ()
+    ends_at: tuple[str, str] = ("", "")
+    furniture: str = ""
+    lined: bool = False
+
+    @property
+    def room_only(self) -> bool:
+        """Whether it is no passage by itself: an entry of furniture is passed by the ways that share its room."""
+        return self.kind == "entry"
+
+    @property
+    def schematic(self) -> bool:
+        """Whether its line is a sketch, and its length what a tape said."""
+        return self.kind == "outside"
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,6 +191,14 @@ class Space:
     ways: tuple[Way, ...]
     portals: tuple[Portal, ...]
     keep_outs: tuple[KeepOut, ...]
+
+    @cached_property
+    def sharers(self) -> dict[int, tuple[int, ...]]:
+        """Ways that take room of others: which, and of which. Empty in most vans."""
+        if not any(way.shares for way in self.ways):
+            return {}
+        index = {way.name: number for number, way in enumerate(self.ways)}
+        return {number: tuple(index[name] for name in way.shares) for number, way in enumerate(self.ways) if way.shares}
 
     def way_index(self, name: str) -> int:
         """Index of a way by name; raises ``KeyError``."""

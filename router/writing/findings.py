@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
-from ribway.models.plan.shell import PlanOpening
+from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.printed import counted, three_digits_up
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import tight_corners
+from ribway.router.writing.way_findings import way_findings
 from ribway.router.writing.wiring import colour_findings, supply_findings
 from ribway.sizing.fuse import FuseChoice, NoFuse
 
@@ -23,12 +24,13 @@ def find(
     circuits: Sequence[PlanCircuit],
     openings: Sequence[PlanOpening],
     devices: Sequence[PlanDevice],
+    ways: Sequence[PlanWay],
 ) -> tuple[Finding, ...]:
     """All findings of a plan.
 
     Args:
         outcome: what was decided.
-        runs, circuits, openings, devices: the same as the plan says it.
+        runs, circuits, openings, devices, ways: the same as the plan says it.
     """
     found = [
         *_no_route(outcome),
@@ -39,6 +41,7 @@ def find(
         *supply_findings(outcome),
         *colour_findings(runs),
         *_standing(outcome, runs, circuits, devices),
+        *way_findings(runs, ways),
     ]
     return in_order(found)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
+from ribway.models.surroundings import SURROUNDINGS, Surroundings
 from ribway.router.runs import DRAW_CORD
 from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.chance import with_chances
@@ -44,7 +45,7 @@ def write_plan(outcome: Outcome) -> Plan:
         parts=write_parts(outcome),
         cables=cables,
         totals=totals(runs, circuits, looms, openings),
-        findings=find(outcome, runs, circuits, openings, devices),
+        findings=find(outcome, runs, circuits, openings, devices, ways),
         assumptions=write_assumptions(project, openings, devices, cables),
         unplanned=write_unplanned(project),
         measurements=measurements,
@@ -69,10 +70,17 @@ def _rules(outcome: Outcome) -> PlanRules:
         ambient_roof_c=shop.ambients.roof,
         ambient_wall_c=shop.ambients.wall,
         ambient_floor_c=shop.ambients.floor,
+        ambient_outside_c=_outside(outcome),
         lay=shop.lay,
         dc_colours=shop.dc_colours,
         ac_colours=shop.ac_colours,
     )
+
+
+def _outside(outcome: Outcome) -> dict[Surroundings, float]:
+    """Air outside the model, where a run lies in it."""
+    zones = {leg.zone for laid in outcome.layout.laid.values() for leg in laid.legs}
+    return {one: outcome.sizer.ambient_c(one) for one in SURROUNDINGS if one in zones}
 
 
 def _cables(outcome: Outcome) -> tuple[PlanCable, ...]:

@@ -13,7 +13,7 @@ from ribway.models.plan.results import PlanLeg, PlanRun
 from ribway.router.cutting import THICK_MM2, round_up
 from ribway.router.geometry.fillets import Corner, RoundedLine, bends, rounded
 from ribway.router.geometry.polylines import length
-from ribway.router.laying import Laid
+from ribway.router.laying import SCHEMATIC, Laid
 from ribway.router.runs import Run
 from ribway.router.stock import Cable
 from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome, mm, point, points
@@ -56,7 +56,8 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
     cable, cut, sized = outcome.cable_of[run.id], outcome.cuts[run.id], outcome.sized.get(run.id)
     line = rounded_line(laid, cable)
     centreline = points(line.points)
-    rounded_m = min(length(np.array(centreline)), cut.sharp_m)
+    # A sketch stands for a taped stretch: the line that is drawn is shorter by what the tape says more.
+    rounded_m = min(length(np.array(centreline)) + _undrawn_m(laid), cut.sharp_m)
     legs = tuple(
         PlanLeg(
             kind=leg.kind,
@@ -93,6 +94,8 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         kind=run.kind,
         purpose=run.purpose,
         openings=tuple(outcome.space.ways[way].name for way in laid.ways),
+        measured="taped" if run.taped_m is not None else "computed" if run.by_hand is None else "by hand",
+        by_hand=run.by_hand or (),
         legs=legs,
         straight_m=math.floor(laid.straight_m * 1e4) / 1e4,
         taut_m=round(laid.taut_m, 4),
@@ -139,6 +142,17 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         margin_m=0.0,  # these three need all openings and devices written: see ribway.router.writing.chance
         errors=(),
         short_chance=1.0,
+    )
+
+
+def _undrawn_m(laid: Laid) -> float:
+    """As `Laid.undrawn_m`, on the lengths and points as they are written [m]."""
+    if laid.undrawn_m <= 0.0:
+        return 0.0
+    return sum(
+        max(0.0, round_up(leg.sharp_m, 1e-4) - length(np.array(points(leg.points))))
+        for leg in laid.legs
+        if leg.kind in SCHEMATIC
     )
 
 

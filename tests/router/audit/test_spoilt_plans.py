@@ -12,11 +12,12 @@ from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
 from samples.spoilt.assumed import ASSUMED
 from samples.spoilt.changes import Spoilt
+from samples.spoilt.given import GIVEN
 from samples.spoilt.members import MEMBERS
 from samples.spoilt.routes import ROUTES
 from samples.spoilt.sizes import SIZES
 
-EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED)
+EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *GIVEN)
 
 
 def test_the_sample_plan_passes(sample_plan: Plan) -> None:

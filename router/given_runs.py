@@ -1,0 +1,137 @@
+"""Runs whose way or length a person gives: checked against the shell, and laid without a search where they are taped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from ribway.models.circuits import RunEntry
+from ribway.models.shop import Ambients
+from ribway.router.errors import NameFault, PlaceFault
+from ribway.router.faults import Collector
+from ribway.router.laying import NO_CORNER, TAPED, Laid, Leg
+from ribway.router.runs import Run
+from ribway.router.shell.parts import SkinZone
+from ribway.router.space.types import NOWHERE, Portal, Space, Zone
+
+SKIN_ZONES: tuple[SkinZone, ...] = ("wall", "roof", "floor")
+CLOSE_M = 0.0005
+
+
+def with_given(runs: Sequence[Run], entries: Iterable[RunEntry]) -> tuple[Run, ...]:
+    """Runs with what the project file says of their way: by hand or by tape.
+
+    Args:
+        runs: as they follow from their circuits.
+        entries: what a person wants of some of them.
+    """
+    wanted = {
+        (entry.circuit, entry.a, entry.b): entry
+        for entry in entries
+        if entry.by_hand is not None or entry.taped is not None
+    }
+    if not wanted:
+        return tuple(runs)
+    out = []
+    for run in runs:
+        entry = wanted.get((run.circuit, run.a, run.b))
+        if entry is not None:
+            run = replace(run, by_hand=entry.by_hand, taped_m=entry.taped, surroundings=entry.surroundings or "")
+        out.append(run)
+    return tuple(out)
+
+
+def check_given(runs: Sequence[Run], space: Space) -> None:
+    """Ways by hand that lead on from bay to bay, and taped lengths that reach from end to end.
+
+    Args:
+        runs: all runs.
+        space: the routing space.
+
+    Raises:
+        RouterFaults: every run that a person gave a way it can't take.
+    """
+    collector = Collector()
+    portals = {portal.device: portal for portal in space.portals}
+    for run in runs:
+        ends = portals[run.a], portals[run.b]
+        if run.taped_m is not None:
+            straight = float(np.linalg.norm(ends[0].point - ends[1].point))
+            if run.taped_m < straight - CLOSE_M:
+                collector.add(
+                    PlaceFault(
+                        f"runs / {run.id} / taped",
+                        f"{run.taped_m:.3f} m, but {run.a} and {run.b} are {straight:.3f} m apart in a straight line",
+                        f"what the tape says along the way from device to device: {straight:.3f} m or more",
+                    )
+                )
+        elif run.by_hand is not None:
+            fault = _gap_in(run, run.by_hand, space, *ends)
+            if fault is not None:
+                collector.add(fault)
+    collector.raise_all()
+
+
+def _gap_in(run: Run, by_hand: Sequence[str], space: Space, start: Portal, end: Portal) -> NameFault | None:
+    """The first way by hand that can't be entered from where the one before it comes out."""
+    here = _bays_of(start, space)
+    before = run.a
+    for name in by_hand:
+        way = space.ways[space.way_index(name)]
+        mouths = [mouth.bay for mouth in way.mouths]
+        on = {mouths[1 - side] for side in (0, 1) if mouths[side] in here and mouths[side] != NOWHERE}
+        if way.room_only or (not on and not way.closed):
+            return NameFault(
+                f"runs / {run.id} / by_hand",
+                f"{name} can't follow {before}: from there one comes to {_names(here, space)}, "
+                f"and {name} joins {_names(set(mouths), space)}",
+                _leading_on(here, space),
+            )
+        here, before = on or set(mouths), name
+    if not here & _bays_of(end, space):
+        return NameFault(
+            f"runs / {run.id} / by_hand",
+            f"after {before} one comes to {_names(here, space)}, and {run.b} is in {_names(_bays_of(end, space), space)}",
+            f"all openings and ways on to {run.b}, in order: {_leading_on(here, space)}",
+        )
+    return None
+
+
+def _bays_of(portal: Portal, space: Space) -> set[int]:
+    """Where a device's cables are: its bay, or the bays that its own ways lead to."""
+    return {portal.mouth.bay}
+
+
+def _names(bays: set[int], space: Space) -> str:
+    return " and ".join(sorted(space.bays[bay].name if bay != NOWHERE else "no bay" for bay in bays))
+
+
+def _leading_on(here: set[int], space: Space) -> str:
+    found = [
+        way.name
+        for way in space.ways
+        if not way.closed and not way.room_only and any(mouth.bay in here for mouth in way.mouths)
+    ]
+    return (
+        f"one of {', '.join(found[:12])}{' ...' if len(found) > 12 else ''}" if found else "no way leads on from there"
+    )
+
+
+def taped(run: Run, length_m: float, start: Portal, end: Portal, ambients: Ambients) -> Laid:
+    """A taped run as it is laid: one schematic straight that counts with the taped length.
+
+    Args:
+        run: the run.
+        length_m: by tape, device to device [m].
+        start, end: its devices.
+        ambients: for the hottest air, in which it is reckoned if nobody said where it lies.
+    """
+    hottest = max(SKIN_ZONES, key=lambda one: (float(getattr(ambients, one)), one))
+    zone: Zone = run.surroundings if run.surroundings else hottest
+    points = np.vstack([start.point, end.point])
+    # A piece of its own: nobody knows what lies beside it, so it shares its stretch with no other run.
+    piece = (f"taped {run.id}", 0, NO_CORNER, NO_CORNER)
+    leg = Leg(TAPED, "device to device", points, length_m, length_m, zone, "", piece)
+    return Laid((leg,), points, ())
