@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from ribway.models.base import Data
 from ribway.models.fields import Length, SignedLength
+from ribway.models.surroundings import Surroundings
 
 Wall = Literal["left", "right", "roof", "floor", "bulkhead"]
 
@@ -26,7 +27,8 @@ class Place(Data):
     ``left`` and ``right`` walls take ``back`` (from the datum) and ``up`` (from the floor); ``roof`` and ``floor`` take
     ``back`` and one of ``left``/``right`` (of the centre line, 0 if neither); ``bulkhead`` takes ``up`` and one of
     ``left``/``right``. ``x, y, z`` are ISO 8855 axes from the datum on the floor's centre line: x forward (so behind
-    the datum it is negative), y to the left, z up.
+    the datum it is negative), y to the left, z up. A device may stand ``outside`` the model, where no tape of this
+    project reaches; a way of kind outside leads to it.
     """
 
     wall: Wall | None = Field(default=None, description="left, right, roof, floor or bulkhead")
@@ -38,9 +40,15 @@ class Place(Data):
     x: SignedLength | None = None
     y: SignedLength | None = None
     z: SignedLength | None = None
+    outside: Surroundings | None = Field(default=None, description="a device outside the model: what lies round it")
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
+        if self.outside is not None:
+            extra = [key for key in type(self).model_fields if key != "outside" and getattr(self, key) is not None]
+            if extra:
+                raise ValueError(f"a place outside the model takes no {', '.join(extra)}")
+            return self
         if self.wall is None:
             if None in (self.x, self.y, self.z):
                 raise ValueError("a place is a wall with its distances (wall, back, up), or all of x, y, z")

@@ -74,6 +74,7 @@ def _repeated_ids(raw: Raw) -> Iterator[Problem]:
         ("name", "alternative", (("alternatives",),)),
         ("name", "opening or way", (("vehicle", "openings"), ("vehicle", "ways"))),
         ("name", "keep-out", (("vehicle", "keep_outs"),)),
+        ("name", "piece of furniture", (("vehicle", "furniture"),)),
         ("part", "part", (("vehicle", "parts"),)),
     )
     for key, what, lists in groups:

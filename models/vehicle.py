@@ -10,6 +10,7 @@ from ribway.models.base import Data
 from ribway.models.fields import ClearSize, FillPercent, Length
 from ribway.models.place import Place, Wall
 from ribway.models.tape import Tape
+from ribway.models.way_entries import FurnitureEntry, WayEntry
 
 OpeningStateText = Literal["assumed", "measured", "blocked", "drill"]
 
@@ -54,29 +55,6 @@ class OpeningEntry(Data):
     state: OpeningStateText | None = None
 
 
-class WayEntry(Data):
-    """A way that is no opening: over a member's inner face, or a duct."""
-
-    name: str
-    kind: Literal["over", "duct"]
-    member: str | None = None
-    at: Place | None = Field(default=None, description="where a way over a member crosses it")
-    gap: Length | None = Field(default=None, description="how far the lining stands off the member's inner face")
-    width: ClearSize | None = Field(default=None, description="room along the member for cables side by side")
-    path: tuple[Place, ...] = Field(default=(), description="a duct's corners in order, its two mouths included")
-    bore: ClearSize | None = None
-
-    @model_validator(mode="after")
-    def _complete(self) -> Self:
-        needs = ("member", "at", "gap") if self.kind == "over" else ("bore",)
-        missing = [key for key in needs if getattr(self, key) is None]
-        if self.kind == "duct" and len(self.path) < 2:
-            missing.append("path (two places or more)")
-        if missing:
-            raise ValueError(f"a way of kind {self.kind} needs {', '.join(missing)}")
-        return self
-
-
 class KeepOutEntry(Data):
     """A region no cable may enter: two opposite corners on a wall, or of a box by x, y, z."""
 
@@ -88,6 +66,8 @@ class KeepOutEntry(Data):
 
     @model_validator(mode="after")
     def _same_kind(self) -> Self:
+        if self.corner.outside is not None or self.opposite.outside is not None:
+            raise ValueError("a keep-out lies in the van: its corners are on a wall, or given by x, y, z")
         if self.corner.wall != self.opposite.wall:
             raise ValueError("both corners of a keep-out lie on the same wall, or both are given by x, y, z")
         return self
@@ -107,6 +87,11 @@ class Vehicle(Data):
     datum: Datum = Datum()
     openings: tuple[OpeningEntry, ...] = ()
     ways: tuple[WayEntry, ...] = ()
+    furniture: tuple[FurnitureEntry, ...] = ()
+    lining: dict[Wall, ClearSize] = Field(
+        default_factory=dict,
+        description="how far the lining of a wall stands off its members' inner faces: a way over every one of them",
+    )
     keep_outs: tuple[KeepOutEntry, ...] = ()
 
     @model_validator(mode="after")

@@ -14,7 +14,7 @@ from ribway.router.faults import Collector
 from ribway.router.laying import NO_CORNER, TAPED, Laid, Leg
 from ribway.router.runs import Run
 from ribway.router.shell.parts import SkinZone
-from ribway.router.space.types import NOWHERE, Portal, Space, Zone
+from ribway.router.space.types import NOWHERE, Portal, Space, Way, Zone
 
 SKIN_ZONES: tuple[SkinZone, ...] = ("wall", "roof", "floor")
 CLOSE_M = 0.0005
@@ -76,43 +76,54 @@ def check_given(runs: Sequence[Run], space: Space) -> None:
 
 def _gap_in(run: Run, by_hand: Sequence[str], space: Space, start: Portal, end: Portal) -> NameFault | None:
     """The first way by hand that can't be entered from where the one before it comes out."""
-    here = _bays_of(start, space)
-    before = run.a
+    here = _bays_and_device(start)
+    before, last = run.a, f"{run.b} is in {_names(space.bays_of(end), space)}"
     for name in by_hand:
         way = space.ways[space.way_index(name)]
-        mouths = [mouth.bay for mouth in way.mouths]
-        on = {mouths[1 - side] for side in (0, 1) if mouths[side] in here and mouths[side] != NOWHERE}
+        marks = [_mark(way, side) for side in (0, 1)]
+        on = {marks[1 - side] for side in (0, 1) if marks[side] in here and marks[side] != NOWHERE}
         if way.room_only or (not on and not way.closed):
             return NameFault(
                 f"runs / {run.id} / by_hand",
                 f"{name} can't follow {before}: from there one comes to {_names(here, space)}, "
-                f"and {name} joins {_names(set(mouths), space)}",
+                f"and {name} joins {_names(marks, space)}",
                 _leading_on(here, space),
             )
-        here, before = on or set(mouths), name
-    if not here & _bays_of(end, space):
+        here, before = frozenset(on or marks), name
+    at_end = run.b in here or (end.mouth.bay != NOWHERE and end.mouth.bay in here)
+    if not at_end:
         return NameFault(
             f"runs / {run.id} / by_hand",
-            f"after {before} one comes to {_names(here, space)}, and {run.b} is in {_names(_bays_of(end, space), space)}",
+            f"after {before} one comes to {_names(here, space)}, and {last}",
             f"all openings and ways on to {run.b}, in order: {_leading_on(here, space)}",
         )
     return None
 
 
-def _bays_of(portal: Portal, space: Space) -> set[int]:
-    """Where a device's cables are: its bay, or the bays that its own ways lead to."""
-    return {portal.mouth.bay}
+Mark = int | str
+"""A bay by its index, or a device by its id where a way ends at it."""
 
 
-def _names(bays: set[int], space: Space) -> str:
-    return " and ".join(sorted(space.bays[bay].name if bay != NOWHERE else "no bay" for bay in bays))
+def _bays_and_device(portal: Portal) -> frozenset[Mark]:
+    return frozenset({portal.mouth.bay if portal.mouth.bay != NOWHERE else portal.device})
 
 
-def _leading_on(here: set[int], space: Space) -> str:
+def _mark(way: Way, side: int) -> Mark:
+    return way.ends_at[side] or way.mouths[side].bay
+
+
+def _names(marks: Iterable[Mark], space: Space) -> str:
+    words = (
+        mark if isinstance(mark, str) else space.bays[mark].name if mark != NOWHERE else "no bay" for mark in marks
+    )
+    return " and ".join(sorted(set(words)))
+
+
+def _leading_on(here: frozenset[Mark], space: Space) -> str:
     found = [
         way.name
         for way in space.ways
-        if not way.closed and not way.room_only and any(mouth.bay in here for mouth in way.mouths)
+        if not way.closed and not way.room_only and any(_mark(way, side) in here for side in (0, 1))
     ]
     return (
         f"one of {', '.join(found[:12])}{' ...' if len(found) > 12 else ''}" if found else "no way leads on from there"

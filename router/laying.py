@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ribway.router.geometry.polylines import drop_repeats, length
 from ribway.router.paths.search import Path
 from ribway.router.space.network import Network
-from ribway.router.space.types import Lay, Portal, WayKind, Zone
+from ribway.router.space.types import NOWHERE, Lay, Portal, WayKind, Zone
 
 Array = NDArray[np.float64]
 LegKind = Literal["stub", "bay", "taped"] | WayKind
@@ -138,7 +138,8 @@ class Layer:
         legs = [leg for leg in (self._stub(space.portals[start], False),) if leg is not None]
         ways: list[int] = []
         for edge in path.edges:
-            legs.append(self._stretch(int(network.bay[edge]), int(network.first[edge]), int(network.last[edge])))
+            if network.bay[edge] != NOWHERE:
+                legs.append(self._stretch(int(network.bay[edge]), int(network.first[edge]), int(network.last[edge])))
             way = network.way_of(int(network.target[edge]))
             if way >= 0:
                 ways.append(way)

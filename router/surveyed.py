@@ -125,12 +125,25 @@ def _raised_vehicle(vehicle: Vehicle, up_m: float) -> Vehicle:
             update={
                 "at": None if one.at is None else raised(one.at, up_m),
                 "path": tuple(raised(place, up_m) for place in one.path),
+                "ends": tuple(raised(place, up_m) for place in one.ends),
             }
         )
         for one in vehicle.ways
+    )
+    furniture = tuple(
+        one.model_copy(
+            update={
+                "corner": raised(one.corner, up_m),
+                "opposite": raised(one.opposite, up_m),
+                "entries": tuple(entry.model_copy(update={"at": raised(entry.at, up_m)}) for entry in one.entries),
+            }
+        )
+        for one in vehicle.furniture
     )
     keep_outs = tuple(
         one.model_copy(update={"corner": raised(one.corner, up_m), "opposite": raised(one.opposite, up_m)})
         for one in vehicle.keep_outs
     )
-    return vehicle.model_copy(update={"openings": openings, "ways": ways, "keep_outs": keep_outs})
+    return vehicle.model_copy(
+        update={"openings": openings, "ways": ways, "furniture": furniture, "keep_outs": keep_outs}
+    )

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from ribway.models.project import Project
+from ribway.models.surroundings import SURROUNDINGS
 from ribway.router.runs import DRAW_CORD, SPARE, Run
 from ribway.router.space.types import Portal
 
@@ -30,7 +31,8 @@ def zones(project: Project, portals: Sequence[Portal], length_m: float) -> dict[
             out[portal.device] = said
             continue
         third = min(2, max(0, int(3.0 * -portal.point[0] / max(length_m, 1e-6))))
-        out[portal.device] = portal.wall if portal.wall == "bulkhead" else f"{portal.wall} {THIRDS[third]}"
+        whole = portal.wall == "bulkhead" or portal.wall in SURROUNDINGS
+        out[portal.device] = portal.wall if whole else f"{portal.wall} {THIRDS[third]}"
     return out
 
 

@@ -12,6 +12,7 @@ from ribway.router.audit.polylines import as_line, length_of
 TAPED = "taped"
 SKETCHED = (TAPED, "outside")
 """Kinds of leg whose points are a sketch and whose length is a tape's."""
+PLAY_M = 0.0002
 
 
 def undrawn_m(run: PlanRun) -> float:
@@ -24,8 +25,24 @@ def is_sketch(leg: PlanLeg) -> bool:
     return leg.kind in SKETCHED
 
 
+def _stretches(book: Book) -> Iterator[Finding]:
+    """Taped stretches outside the model, which count with the tape's length and with no less."""
+    taped_m = {way.id: way.taped_m for way in book.plan.ways if way.kind == "outside"}
+    for name, said in taped_m.items():
+        if said is None:
+            yield error("no-length", name, "lies outside the model, and no taped length is given")
+    for run in book.plan.runs:
+        for leg in run.legs:
+            asked = taped_m.get(leg.name) if leg.kind == "outside" else None
+            if asked is not None and leg.sharp_m < asked - PLAY_M:
+                yield error(
+                    "taped-short", run.id, f"{leg.name} counts {leg.sharp_m:.4f} m, the tape said {asked:.4f} m"
+                )
+
+
 def check_given(book: Book) -> Iterator[Finding]:
-    """What each run says of how it was measured."""
+    """What each run says of how it was measured, and stretches that a tape gave."""
+    yield from _stretches(book)
     for run in book.plan.runs:
         legs = [leg.kind for leg in run.legs]
         if (run.measured == TAPED) != (TAPED in legs) or (TAPED in legs and len(legs) > 1):

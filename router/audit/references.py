@@ -28,6 +28,7 @@ def check_references(plan: Plan) -> Iterator[Finding]:
         yield from _named(f"opening {opening.id}", opening.id, "runs", opening.runs, known)
     for way in plan.ways:
         yield from _named(f"way {way.id}", way.id, "runs", way.runs, known)
+        yield from _named(f"way {way.id}", way.id, "openings and ways", way.shares, known)
     for loom in plan.looms:
         inside = [run for section in loom.sections for run in section.runs]
         leaving = [run for breakout in loom.breakouts for run in breakout.runs]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
@@ -26,18 +27,30 @@ def check_route(book: Book) -> Iterator[Finding]:
             )  # fmt: skip
         yield from _stubs(run)
         yield from _lines(book, run)
+    takers = _takers(book)
     for passage in book.passages.values():
-        inside = {run.id for run in book.plan.runs if passage.id in run.openings}
-        if inside != set(passage.runs) or len(passage.runs) != len(set(passage.runs)):
+        inside = takers.get(passage.id, Counter())
+        if inside != Counter(passage.runs):
             yield error(
                 "runs-in-opening", passage.id,
                 f"lists {', '.join(sorted(passage.runs)) or 'nothing'}; "
-                f"{', '.join(sorted(inside)) or 'no run'} names it as part of its route",
+                f"{', '.join(sorted(inside.elements())) or 'no run'} takes room in it on its route",
             )  # fmt: skip
         if passage.blocked and (passage.runs or inside):
             yield error(
-                "blocked-used", passage.id, f"is blocked, but {', '.join(sorted(inside | set(passage.runs)))} uses it"
+                "blocked-used", passage.id, f"is blocked, but {', '.join(sorted({*inside, *passage.runs}))} uses it"
             )
+
+
+def _takers(book: Book) -> dict[str, Counter[str]]:
+    """How often each run takes room in each passage: where it passes, and in all that share their room with that."""
+    shares = {way.id: way.shares for way in book.plan.ways}
+    found: dict[str, Counter[str]] = {}
+    for run in book.plan.runs:
+        for name in run.openings:
+            for room in (name, *shares.get(name, ())):
+                found.setdefault(room, Counter())[run.id] += 1
+    return found
 
 
 def _stubs(run: PlanRun) -> Iterator[Finding]:

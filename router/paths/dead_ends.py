@@ -10,11 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.paths.admission import Item, Separation, body_passes, fill, packs, plugs_pass
+from ribway.router.paths.board import rooms_of
 from ribway.router.paths.jobs import Job
-from ribway.router.paths.negotiation import ways_of
 from ribway.router.paths.search import Path, Searcher
 from ribway.router.space.network import Network
-from ribway.router.space.types import Way
+from ribway.router.space.types import NOWHERE, Way
 
 Array = NDArray[np.float64]
 
@@ -64,19 +64,22 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
             )
     inside: dict[int, list[Item]] = {}
     for other, path in others:
-        for index in ways_of(network, path):
+        for index in rooms_of(network, path):
             inside.setdefault(index, []).append(other.item)
-    cost = np.zeros(network.ways)
+    own = np.zeros(network.ways)
     for index, way in enumerate(network.space.ways):
         if way.closed or index in job.avoid:
-            cost[index] = np.inf
+            own[index] = np.inf
         elif _refusals(way, job.item, inside.get(index, []), separation):
-            cost[index] = SHUT_COSTS_M
+            own[index] = SHUT_COSTS_M
+    cost = own.copy()
+    for index, shared in network.space.sharers.items():
+        cost[index] += own[list(shared)].sum()
     path = Searcher(network).path(job.start, job.end, network.length, cost, job.via, job.exact)
     if path is None:
         return _no_way(network, job)
     words, remedies, small = [], [], False
-    for index in ways_of(network, path):
+    for index in dict.fromkeys(rooms_of(network, path)):
         passed = network.space.ways[index]
         refusals = _refusals(passed, job.item, inside.get(index, []), separation)
         if refusals:
@@ -136,26 +139,26 @@ def _bore_mm(clear_m: float) -> int:
 def _no_way(network: Network, job: Job) -> DeadEnd:
     space = network.space
     start, end = space.portals[job.start], space.portals[job.end]
-    reached = {start.mouth.bay}
+    reached = set(space.bays_of(start))
     grown = True
     while grown:
         grown = False
         for index, way in enumerate(space.ways):
-            if way.closed or index in job.avoid:
+            if way.closed or way.room_only or index in job.avoid:
                 continue
-            bays = {mouth.bay for mouth in way.mouths}
+            bays = {mouth.bay for mouth in way.mouths if mouth.bay != NOWHERE}
             if bays & reached and not bays <= reached:
                 reached |= bays
                 grown = True
     here = ", ".join(sorted(space.bays[bay].name for bay in reached)[:6])
-    target = space.bays[end.mouth.bay].name
+    target = " or ".join(sorted(space.bays[bay].name for bay in space.bays_of(end))) or end.device
     shut = sorted(
         f"{way.name} ({way.closed or 'to be avoided by this run'})"
         for index, way in enumerate(space.ways)
         if (way.closed or index in job.avoid) and any(mouth.bay in reached for mouth in way.mouths)
     )
     via = " in the order that via asks for" if job.via else ""
-    if end.mouth.bay in reached:
+    if space.bays_of(end) & reached:
         return DeadEnd("no-way", f"no path to {end.device}{via} exists", "take an opening out of via or avoid")
     remedy = f"open one of {', '.join(shut[:6])}" if shut else f"a hole or a duct from there towards {target}"
     return DeadEnd("no-way", f"stops in {here}: no opening leads on to {target}{via}", remedy)

@@ -7,19 +7,17 @@ counts, never on the clock, so that the same project gives the same plan.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.paths.admission import Item, Separation, admits, body_passes, packs, plugs_pass
+from ribway.router.paths.board import Board, Shape, rooms_of, shape_id, ways_of
 from ribway.router.paths.jobs import Job, Outcome
 from ribway.router.paths.search import Path, Searcher
 from ribway.router.space.network import Network
 
 Array = NDArray[np.float64]
-
-Shape = tuple[str, float, float, float, bool, int]
 
 SWEEPS = 40
 POLISH_SWEEPS = 2
@@ -27,62 +25,6 @@ FIRST_PRICE_M = 0.1
 GROWTH = 1.2
 RESCUE_DEPTH = 1
 MOVING_COSTS_M = 20.0
-
-
-@dataclass
-class _Board:
-    """Who passes which way; the only mutable thing here."""
-
-    network: Network
-    jobs: Sequence[Job]
-    shape_ids: dict[Shape, int]
-    inside: list[list[int]] = field(default_factory=list)
-    used: list[tuple[int, ...]] = field(default_factory=list)
-    shapes: list[int] = field(default_factory=list)
-    bundles: dict[int, tuple[int, ...]] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        self.inside = [[] for _ in range(self.network.ways)]
-        self.used = [() for _ in self.jobs]
-        self.shapes = [_shape_id(job.item, self.shape_ids) for job in self.jobs]
-
-    @property
-    def mean_weight(self) -> float:
-        """Of all jobs."""
-        return sum(job.weight for job in self.jobs) / max(len(self.jobs), 1)
-
-    def put(self, job: int, path: Path | None) -> None:
-        left = self.used[job]
-        for way in left:
-            self.inside[way].remove(job)
-        self.used[job] = ways_of(self.network, path)
-        for way in self.used[job]:
-            self.inside[way].append(job)
-        for way in {*left, *self.used[job]}:
-            self.bundles.pop(way, None)
-            if self.inside[way]:
-                self.bundles[way] = tuple(sorted(self.shapes[one] for one in self.inside[way]))
-
-    def items(self, way: int) -> list[Item]:
-        return [self.jobs[job].item for job in sorted(self.inside[way])]
-
-
-def _shape(item: Item) -> Shape:
-    """All that an opening sees of a cable, without whose it is."""
-    return (item.kind, item.width_m, item.thickness_m, item.plug_m, item.sheathed, item.count)
-
-
-def _shape_id(item: Item, known: dict[Shape, int]) -> int:
-    """A number for each shape met, so that what is known of bundles is looked up by a few small numbers."""
-    return known.setdefault(_shape(item), len(known))
-
-
-def ways_of(network: Network, path: Path | None) -> tuple[int, ...]:
-    """Ways a path passes, in order."""
-    if path is None:
-        return ()
-    nodes = network.target[list(path.edges)]
-    return tuple(int(node) // 2 for node in nodes if node < 2 * network.ways)
 
 
 class Negotiator:
@@ -101,6 +43,7 @@ class Negotiator:
         # Drilling is paid once a hole in truth; charging every user keeps the search simple and errs against drilling.
         self._metres = network.length + bend_m * network.turns + drill_m * drilled[way]
         self._area = np.array([w.area_m2 for w in self._ways])
+        self._sharers = network.space.sharers
         self._shape_ids: dict[Shape, int] = {}
         self._known: dict[tuple[int, int, tuple[int, ...]], float] = {}
         self._alone: dict[tuple[int, frozenset[int]], Array] = {}
@@ -109,7 +52,7 @@ class Negotiator:
 
     def alone(self, job: Job) -> Array:
         """``(w,)`` 0 where a run may pass if it were alone, infinite where not even then."""
-        key = (_shape_id(job.item, self._shape_ids), job.avoid)
+        key = (shape_id(job.item, self._shape_ids), job.avoid)
         if key not in self._alone:
             self._alone[key] = self._shut(job)
         return self._alone[key]
@@ -120,7 +63,16 @@ class Negotiator:
             if way.closed or index in job.avoid or not body_passes(way, job.item) or not plugs_pass(way, [job.item]):
                 shut[index] = np.inf
         shut[job.item.area_m2 > self._cap * (1.0 + 1e-9)] = np.inf
-        return shut
+        return self._with_shared(shut)
+
+    def _with_shared(self, of_room: Array) -> Array:
+        """What passing each way costs, given what each room costs: its own and those it shares."""
+        if not self._sharers:
+            return of_room
+        cost = of_room.copy()
+        for way, rooms in self._sharers.items():
+            cost[way] += of_room[list(rooms)].sum()
+        return cost
 
     def route(self, jobs: Sequence[Job], start: Sequence[Path | None] = ()) -> Outcome:
         """Paths for all jobs that respect every limit, each as short as the others let it be.
@@ -132,7 +84,7 @@ class Negotiator:
         Returns:
             The outcome; a job without a path has None.
         """
-        board = _Board(self._network, jobs, self._shape_ids)
+        board = Board(self._network, jobs, self._shape_ids)
         alone = [self.alone(job) for job in jobs]
         paths: list[Path | None] = list(start) if start else [None] * len(jobs)
         for job, path in enumerate(paths):
@@ -160,38 +112,38 @@ class Negotiator:
                 break
         return Outcome(tuple(paths), sweeps)
 
-    def _misfits(self, board: _Board, paths: Sequence[Path | None]) -> list[int]:
+    def _misfits(self, board: Board, paths: Sequence[Path | None]) -> list[int]:
         """Jobs without a path, and all that share a way which no longer admits them."""
         crowded = [way for way, inside in enumerate(board.inside) if inside and not self._admits(board, way)]
         return sorted(
             {job for way in crowded for job in board.inside[way]} | {j for j, p in enumerate(paths) if p is None}
         )
 
-    def _admits(self, board: _Board, way: int) -> bool:
+    def _admits(self, board: Board, way: int) -> bool:
         """Whether a way admits all that pass it now."""
         key = (way, board.bundles[way])
         if key not in self._held:
             self._held[key] = admits(self._ways[way], board.items(way), self._separation)
         return self._held[key]
 
-    def _look(self, board: _Board, job: Job, alone: Array, history: Array, price: float) -> Path | None:
+    def _look(self, board: Board, job: Job, alone: Array, history: Array, price: float) -> Path | None:
         """Cheapest path with prices where others already are: one price for all, so that the lighter run gives way."""
-        crowd = (history + price * self._trouble(board, job)) * board.mean_weight
+        crowd = (self._with_shared(history) + price * self._trouble(board, job)) * board.mean_weight
         return self._find(job, alone + self._fresh(board) * job.weight + crowd)
 
     def _find(self, job: Job, way_cost: Array) -> Path | None:
         return self._searcher.path(job.start, job.end, self._metres * job.weight, way_cost, job.via, job.exact)
 
-    def _trouble(self, board: _Board, job: Job) -> Array:
+    def _trouble(self, board: Board, job: Job) -> Array:
         """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""
         trouble = np.zeros(len(self._ways))
-        wanted = _shape_id(job.item, self._shape_ids)
+        wanted = shape_id(job.item, self._shape_ids)
         for way, bundle in board.bundles.items():
             found = self._known.get((way, wanted, bundle))
             if found is None:
                 found = self._known[way, wanted, bundle] = self._trouble_at(way, board.items(way), job.item)
             trouble[way] = found
-        return trouble
+        return self._with_shared(trouble)
 
     def _trouble_at(self, way: int, items: list[Item], item: Item) -> float:
         over = sum(one.area_m2 for one in items) + item.area_m2 - self._cap[way]
@@ -204,7 +156,7 @@ class Negotiator:
     def _lie_together(self, way: int, items: list[Item]) -> bool:
         return plugs_pass(self._ways[way], items) and packs(self._ways[way], items)
 
-    def _settle(self, board: _Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> None:
+    def _settle(self, board: Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> None:
         """Whatever is still crowded: take the runs out, put them back one by one where they really fit."""
         crowded = [way for way in range(len(self._ways)) if board.inside[way] and not self._admits(board, way)]
         out = sorted({job for way in crowded for job in board.inside[way]})
@@ -219,7 +171,7 @@ class Negotiator:
 
     def _make_room(
         self,
-        board: _Board,
+        board: Board,
         alone: Sequence[Array],
         paths: list[Path | None],
         job: int,
@@ -231,12 +183,15 @@ class Negotiator:
         trouble = self._trouble(board, jobs[job])
         cost = alone[job] + MOVING_COSTS_M * jobs[job].weight * trouble
         held = [way for way, inside in enumerate(board.inside) if trouble[way] > 0.0 and kept.intersection(inside)]
-        cost[held] = np.inf
+        if held:
+            barred = np.zeros(len(cost))
+            barred[held] = np.inf
+            cost = cost + self._with_shared(barred)
         path = self._find(jobs[job], cost)
         if path is None:
             return False
         before = list(paths)
-        crowded = [way for way in ways_of(self._network, path) if trouble[way] > 0.0]
+        crowded = [way for way in rooms_of(self._network, path) if trouble[way] > 0.0]
         moved = {other for way in crowded for other in board.inside[way]}
         for other in moved:
             board.put(other, None)
@@ -257,7 +212,7 @@ class Negotiator:
                 paths[other] = old
         return done
 
-    def _polish(self, board: _Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> bool:
+    def _polish(self, board: Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> bool:
         """One look for every run at what is cheaper with all others where they are."""
         better = False
         for job in range(len(jobs)):
@@ -277,18 +232,18 @@ class Negotiator:
             self._metres[list(path.edges)].sum() * job.weight + fresh[list(ways_of(self._network, path))].sum()
         )
 
-    def _fresh(self, board: _Board) -> Array:
+    def _fresh(self, board: Board) -> Array:
         """``(w,)`` metres charged for a way that nobody else uses: one more edge to dress, one more loom to keep."""
-        return np.array([0.0 if inside else self._opening_m for inside in board.inside])
+        return self._with_shared(np.array([0.0 if inside else self._opening_m for inside in board.inside]))
 
-    def _hard(self, board: _Board, job: Job, alone: Array) -> Array:
+    def _hard(self, board: Board, job: Job, alone: Array) -> Array:
         cost = alone.copy()
         cost[self._trouble(board, job) > 0.0] = np.inf
         return cost
 
     def all_admit(self, jobs: Sequence[Job], paths: Sequence[Path | None]) -> bool:
         """Whether every way admits the jobs that pass it."""
-        board = _Board(self._network, jobs, self._shape_ids)
+        board = Board(self._network, jobs, self._shape_ids)
         for job, path in enumerate(paths):
             board.put(job, path)
         return all(self._admits(board, way) for way, inside in enumerate(board.inside) if inside)

@@ -135,6 +135,10 @@ class BayFinder:
         }
         self._bays = bays
 
+    def skin_of(self, bay: int) -> int:
+        """Index of the skin that a bay lies on; ``NOWHERE`` if it is none."""
+        return self._bays[bay].skin if bay != NOWHERE else NOWHERE
+
     def at(self, skin: int, flat: Array, snap_m: float = SNAP_M) -> tuple[int, Array]:
         """Bay index and the point itself, moved into the bay if it lies within ``snap_m`` of it; else ``NOWHERE``."""
         point = shapely.Point(flat)

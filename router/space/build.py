@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from ribway.models.circuits import Device
 from ribway.models.place import Place
 from ribway.models.project import Project
 from ribway.models.vehicle import KeepOutEntry
+from ribway.models.way_entries import WayEntry
 from ribway.router.errors import NameFault, RouterError
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.geometry.charts import Chart
 from ribway.router.geometry.unrolling import ChartError
 from ribway.router.shell.parts import Shell
 from ribway.router.space.bays import BayFinder, chart_skins, cut_bays, skin_charts, with_keep_outs
+from ribway.router.space.furniture import furnish
+from ribway.router.space.hollow import inside
 from ribway.router.space.metal import Metal
+from ribway.router.space.outside import outside, outside_portal
+from ribway.router.space.over import lined, over
 from ribway.router.space.portals import device_portal
 from ribway.router.space.regions import inside_box
 from ribway.router.space.types import KeepOut, Portal, SkinChart, Space, Way
@@ -58,12 +65,17 @@ def build_space(project: Project, shell: Shell) -> Space:
     _check_bay_names(project, {bay.name for bay in bays}, collector)
     finder = BayFinder(bays)
     metal = Metal(shell)
-    ways = _ways(project, shell, skins, charts, finder, keep_outs, metal, collector)
+    ways, inside_furniture = _ways(project, shell, skins, charts, finder, keep_outs, metal, collector)
     portals: list[Portal] = []
     for device in project.devices:
-        portal = collector.take(
-            partial(device_portal, device, shell, skins, charts, finder, keep_outs, datum_back_m, metal)
-        )
+        if device.id in inside_furniture:
+            portal = inside_furniture[device.id]
+        elif device.at.outside is not None:
+            portal = collector.take(partial(outside_portal, device, ways))
+        else:
+            portal = collector.take(
+                partial(device_portal, device, shell, skins, charts, finder, keep_outs, datum_back_m, metal)
+            )
         if portal is not None:
             portals.append(portal)
     collector.raise_all()
@@ -79,8 +91,10 @@ def _ways(
     keep_outs: list[KeepOut],
     metal: Metal,
     collector: Collector,
-) -> list[Way]:
+) -> tuple[list[Way], dict[str, Portal | None]]:
+    """All ways, and the portals of devices in furniture; None for those whose furniture has a fault."""
     vehicle = project.vehicle
+    devices = {device.id: device for device in project.devices}
     known = {opening.name for opening in shell.openings}
     entries = {entry.name: entry for entry in vehicle.openings}
     for name in entries:
@@ -99,10 +113,24 @@ def _ways(
         if entry.name in known:
             collector.add(NameFault(where, "an opening already has that name", "a name of its own"))
             continue
-        make: Callable[..., Way] = maker.over if entry.kind == "over" else maker.duct
-        way = collector.take(partial(make, entry, charts, where))
+        way = collector.take(_maker_of(entry, maker, charts, ways, devices, where))
         if way is not None:
             ways.append(way)
+    for wall, gap_m in vehicle.lining.items():
+        ways += collector.take(partial(lined, maker, wall, gap_m, f"vehicle / lining / {wall}")) or []
+    portals: dict[str, Portal | None] = {}
+    for piece in vehicle.furniture:
+        portals.update(dict.fromkeys(piece.devices))
+        where = f"vehicle / furniture / {piece.name}"
+        try:
+            found = furnish(maker, piece, charts, devices, where)
+        except RouterFaults as faults:
+            for fault in faults.faults:
+                collector.add(fault)
+            continue
+        ways += found.ways
+        portals.update({portal.device: portal for portal in found.portals})
+    _refuse_repeats(ways, collector)
     names = {way.name for way in ways}
     for run in project.runs:
         for key, wanted in (("via", run.via), ("avoid", run.avoid), ("by_hand", run.by_hand or ())):
@@ -115,7 +143,33 @@ def _ways(
                             collector.near(name, names),
                         )
                     )
-    return ways
+    return ways, portals
+
+
+def _refuse_repeats(ways: Sequence[Way], collector: Collector) -> None:
+    for name, count in Counter(way.name for way in ways).items():
+        if count > 1:
+            collector.add(
+                NameFault("vehicle", f"{count} openings and ways are called {name}", "a name of its own each")
+            )
+
+
+def _maker_of(
+    entry: WayEntry,
+    maker: WayMaker,
+    charts: Mapping[str, Chart],
+    ways: Sequence[Way],
+    devices: Mapping[str, Device],
+    where: str,
+) -> Callable[[], Way]:
+    """What makes the way that an entry of the project file asks for."""
+    if entry.kind == "over":
+        return partial(over, maker, entry, charts, where)
+    if entry.kind == "inside":
+        return partial(inside, maker, entry, {one.name: one for one in ways}, where)
+    if entry.kind == "outside":
+        return partial(outside, maker, entry, charts, devices, where)
+    return partial(maker.duct, entry, charts, where)
 
 
 def _check_bay_names(project: Project, names: set[str], collector: Collector) -> None:

@@ -31,7 +31,7 @@ class Network:
         source: ``(e,)`` node it starts from.
         length: ``(e,)`` metres of cable: in-bay stretch and the way it leads into.
         turns: ``(e,)`` bends on the same.
-        bay: ``(e,)`` bay it crosses.
+        bay: ``(e,)`` bay it crosses; ``NOWHERE`` if it leads from a way right to a device.
         first: ``(e,)`` spot of that bay's table where it starts.
         last: ``(e,)`` spot where it ends.
         ways: number of ways; node ``2 w + d`` is way ``w`` entered at its mouth ``d``.
@@ -78,9 +78,11 @@ def build_network(space: Space) -> Network:
     """
     spots: list[list[Spot]] = [[] for _ in space.bays]
     for index, way in enumerate(space.ways):
-        if way.closed:
+        if way.closed or way.room_only:
             continue
         for end in (0, 1):
+            if way.ends_at[end]:
+                continue
             spots[way.mouths[end].bay].append(Spot(index, end, -1, way.mouths[end]))
     for index, portal in enumerate(space.portals):
         if portal.mouth.bay != NOWHERE:
@@ -89,7 +91,7 @@ def build_network(space: Space) -> Network:
     columns = [_edges_of(space, index, table) for index, table in enumerate(tables) if len(table.spots) > 1]
     ways, portals = len(space.ways), len(space.portals)
     count = 2 * ways + 2 * portals
-    rows = np.concatenate([np.empty((0, 7)), *columns])
+    rows = np.concatenate([np.empty((0, 7)), *columns, *_edges_at_devices(space)])
     order = np.lexsort((rows[:, 1], rows[:, 0]))
     rows = rows[order]
     indptr = np.searchsorted(rows[:, 0], np.arange(count + 1))
@@ -109,6 +111,23 @@ def build_network(space: Space) -> Network:
     )
 
 
+def _edges_at_devices(space: Space) -> list[Array]:
+    """Rows of ways that end at a device: out of it into the way, and out of the way to it. No bay is crossed."""
+    ends = [way.ends_at for way in space.ways if way.ends_at != ("", "")]
+    if not ends:
+        return []
+    ways, portals = len(space.ways), len(space.portals)
+    number = {portal.device: index for index, portal in enumerate(space.portals)}
+    rows = []
+    for index, way in enumerate(space.ways):
+        for end in (0, 1) if not way.closed else ():
+            if way.ends_at[end] in number:
+                portal = number[way.ends_at[end]]
+                rows.append([2 * ways + portal, 2 * index + end, way.length_m, way.turns, NOWHERE, NOWHERE, NOWHERE])
+                rows.append([2 * index + 1 - end, 2 * ways + portals + portal, 0, 0, NOWHERE, NOWHERE, NOWHERE])
+    return [np.array(rows, dtype=np.float64).reshape(-1, 7)]
+
+
 def _edges_of(space: Space, bay: int, table: BayTable) -> Array:
     """Rows (source, target, length, turns, bay, first, last) of one bay."""
     ways, portals = len(space.ways), len(space.portals)
@@ -122,6 +141,10 @@ def _edges_of(space: Space, bay: int, table: BayTable) -> Array:
     go = np.where(way >= 0, 2 * way + end, 2 * ways + portals + portal)
     i, j = np.nonzero(np.isfinite(table.length) & (way[:, None] != way[None]) | ((way[:, None] < 0) & (way[None] < 0)))
     keep = (i != j) & np.isfinite(table.length[i, j])
+    if space.sharers:
+        # Ways that share a hole meet the bay at one point: nobody turns round in a hole.
+        points = np.array([spot.mouth.point for spot in table.spots])
+        keep &= (way[i] < 0) | (way[j] < 0) | (np.linalg.norm(points[i] - points[j], axis=1) > 1e-6)
     i, j = i[keep], j[keep]
     return np.stack(
         [come[i], go[j], table.length[i, j] + own[j], table.turns[i, j] + bends[j], np.full(len(i), bay), i, j], axis=1

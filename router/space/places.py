@@ -42,7 +42,9 @@ class OnSkin:
         return drawn_back(self.foot, self.line, self.normal, stand_off_m) if self.given is None else self.given
 
 
-def find_place(place: Place, charts: Mapping[str, Chart], datum_back_m: float, where: str) -> OnSkin:
+def find_place(
+    place: Place, charts: Mapping[str, Chart], datum_back_m: float, where: str, near_m: float = NEAR_SKIN_M
+) -> OnSkin:
     """The point of the shell that a tape place means.
 
     Args:
@@ -50,6 +52,7 @@ def find_place(place: Place, charts: Mapping[str, Chart], datum_back_m: float, w
         charts: the shell's skins by name.
         datum_back_m: how far the user's datum lies behind the shell model's front edge [m].
         where: key path of the place in the project file, for error texts.
+        near_m: how far off the skins a place by x, y, z may be [m].
 
     Returns:
         The point on the metal with its normal.
@@ -57,8 +60,10 @@ def find_place(place: Place, charts: Mapping[str, Chart], datum_back_m: float, w
     Raises:
         PlaceFault: no such skin, or no metal there.
     """
+    if place.outside is not None:
+        raise PlaceFault(where, "a place outside the model", "a wall with its distances, or x, y, z")
     if place.wall is None:
-        return _nearest_skin(place, charts, datum_back_m, where)
+        return _nearest_skin(place, charts, datum_back_m, where, near_m)
     chart = charts.get(place.wall)
     if chart is None:
         raise PlaceFault(where, f"this shell has no {place.wall}", f"it has {', '.join(sorted(charts))}")
@@ -71,7 +76,7 @@ def find_place(place: Place, charts: Mapping[str, Chart], datum_back_m: float, w
     return OnSkin(place.wall, foot, face_normals(chart.corners[[face]])[0], end - start, None)
 
 
-def _nearest_skin(place: Place, charts: Mapping[str, Chart], datum_back_m: float, where: str) -> OnSkin:
+def _nearest_skin(place: Place, charts: Mapping[str, Chart], datum_back_m: float, where: str, near_m: float) -> OnSkin:
     point = np.array((place.x, place.y, place.z), dtype=np.float64) - np.array((datum_back_m, 0.0, 0.0))
     best: tuple[float, OnSkin] | None = None
     for name, chart in charts.items():
@@ -82,12 +87,12 @@ def _nearest_skin(place: Place, charts: Mapping[str, Chart], datum_back_m: float
             continue  # behind the metal
         if best is None or float(distance[0]) < best[0]:
             best = (float(distance[0]), OnSkin(name, foot, normal, -normal, point))
-    if best is None or best[0] > NEAR_SKIN_M:
+    if best is None or best[0] > near_m:
         gap = "behind the metal" if best is None else f"{best[0]:.2f} m from the nearest skin"
         raise PlaceFault(
             where,
             f"x {place.x:.3f}, y {place.y:.3f}, z {place.z:.3f} m is {gap}",
-            f"a place inside the van and within {NEAR_SKIN_M} m of a skin",
+            f"a place inside the van and within {near_m:g} m of a skin",
         )
     return best[1]
 

@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from ribway.models.circuits import Device
+from ribway.models.place import Place
 from ribway.router.errors import PlaceFault
 from ribway.router.geometry.charts import Chart
 from ribway.router.shell.parts import Shell
@@ -41,12 +42,52 @@ def device_portal(
         PlaceFault: the device is off the shell, in a keep-out, inside a member, or too far from any bay.
     """
     where = f"devices / {device.id} / at"
-    spot = find_place(device.at, charts, datum_back_m, where)
+    return portal_at(
+        device.id,
+        device.name,
+        device.at,
+        shell,
+        skins,
+        charts,
+        finder,
+        keep_outs,
+        datum_back_m,
+        metal,
+        where,
+        STAND_OFF_M,
+    )
+
+
+def portal_at(
+    id_: str,
+    name: str,
+    at: Place,
+    shell: Shell,
+    skins: Sequence[SkinChart],
+    charts: Mapping[str, Chart],
+    finder: BayFinder,
+    keep_outs: Sequence[KeepOut],
+    datum_back_m: float,
+    metal: Metal,
+    where: str,
+    stand_off_m: float | None,
+) -> Portal:
+    """As `device_portal`, for anything at a place.
+
+    Args:
+        id_, name: what it is called.
+        at: its place.
+        shell, skins, charts, finder, keep_outs, datum_back_m, metal: the shell and its bays.
+        where: key path of the place in the project file.
+        stand_off_m: how far off the metal it is if the place does not say [m]; None for where cables lie there.
+    """
+    spot = find_place(at, charts, datum_back_m, where)
     index = next(i for i, skin in enumerate(skins) if skin.name == spot.skin)
     skin = skins[index]
-    point = spot.off(STAND_OFF_M if device.at.stand_off is None else device.at.stand_off)
+    usual_m = skin.lay_depth_m if stand_off_m is None else stand_off_m
+    point = spot.off(usual_m if at.stand_off is None else at.stand_off)
     flat = skin.chart.flatten(point[None])[0][0]
-    _refuse_keep_out(flat, index, keep_outs, where, device)
+    _refuse_keep_out(flat, index, keep_outs, where, name)
     bay, inside = finder.at(index, flat, ASIDE_M)
     if bay == NOWHERE:
         raise PlaceFault(where, f"there is no bay within {ASIDE_M} m", "a place on open skin between members")
@@ -68,15 +109,15 @@ def device_portal(
         )
     stub_m = float(np.abs(np.diff(stub, axis=0)).sum())
     mouth = Mouth(bay, inside, skin.lay_depth_m, np.full(2, np.nan), end)
-    return Portal(device.id, point, spot.skin, mouth, stub, stub_m)
+    return Portal(id_, point, spot.skin, mouth, stub, stub_m)
 
 
-def _refuse_keep_out(flat: Array, skin: int, keep_outs: Sequence[KeepOut], where: str, device: Device) -> None:
+def _refuse_keep_out(flat: Array, skin: int, keep_outs: Sequence[KeepOut], where: str, name: str) -> None:
     for keep_out in keep_outs:
         if keep_out.skin == skin and shapely.intersects(keep_out.outline, shapely.Point(flat)):
             raise PlaceFault(
                 where,
-                f"{device.name} stands inside keep-out {keep_out.name} ({keep_out.why}), margin "
+                f"{name} stands inside keep-out {keep_out.name} ({keep_out.why}), margin "
                 f"{keep_out.margin_m * 1000:.0f} mm included",
                 "a place outside it",
             )

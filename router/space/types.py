@@ -200,6 +200,18 @@ class Space:
         index = {way.name: number for number, way in enumerate(self.ways)}
         return {number: tuple(index[name] for name in way.shares) for number, way in enumerate(self.ways) if way.shares}
 
+    def bays_of(self, portal: Portal) -> frozenset[int]:
+        """Where a device's cables come to: its bay, or the bays that ways from the device itself lead to."""
+        if portal.mouth.bay != NOWHERE:
+            return frozenset({portal.mouth.bay})
+        return frozenset(
+            mouth.bay
+            for way in self.ways
+            if portal.device in way.ends_at and not way.closed
+            for mouth in way.mouths
+            if mouth.bay != NOWHERE
+        )
+
     def way_index(self, name: str) -> int:
         """Index of a way by name; raises ``KeyError``."""
         for index, way in enumerate(self.ways):

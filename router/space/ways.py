@@ -1,7 +1,8 @@
-"""Openings, crossings over members and ducts as ways between bays, each checked against the metal that is drawn."""
+"""Openings and ducts as ways between bays, each checked against the metal that is drawn."""
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -9,12 +10,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from ribway.models.vehicle import OpeningEntry, WayEntry
-from ribway.router.errors import NameFault, PlaceFault
+from ribway.models.vehicle import OpeningEntry
+from ribway.models.way_entries import WayEntry
+from ribway.router.errors import PlaceFault
 from ribway.router.geometry.charts import Chart
 from ribway.router.geometry.polylines import length, turn_angles
 from ribway.router.shell.parts import Opening, OpeningState, Shell
-from ribway.router.space.bays import BayFinder, along
+from ribway.router.space.bays import BayFinder
 from ribway.router.space.metal import Metal
 from ribway.router.space.places import find_place
 from ribway.router.space.types import NOWHERE, KeepOut, Mouth, Shape, SkinChart, Way, WayKind
@@ -24,7 +26,8 @@ Array = NDArray[np.float64]
 GROMMET_WALL_M = 0.002  # common practice, no source: a grommet or edge strip takes 2 mm all round
 CLEAR_M = 0.001
 STANDING = 0.5  # a mouth whose direction lies less than this along the skin stands on the skin
-OVER_WIDTH_M = 0.06
+NEAR_SKIN_M = 0.15  # a line further off a skin than this is not on it
+DENSE_M = 0.005
 COUNT_TURN_RAD = np.radians(15.0)
 
 
@@ -51,14 +54,14 @@ class WayMaker:
         datum_back_m: float,
         metal: Metal,
     ) -> None:
-        self._shell = shell
-        self._skins = skins
-        self._by_name = {skin.name: index for index, skin in enumerate(skins)}
-        self._finder = finder
-        self._keep_outs = keep_outs
-        self._limit = fill_limit
-        self._datum_back_m = datum_back_m
-        self._metal = metal
+        self.shell = shell
+        self.skins = skins
+        self.by_name = {skin.name: index for index, skin in enumerate(skins)}
+        self.finder = finder
+        self.keep_outs = keep_outs
+        self.limit = fill_limit
+        self.datum_back_m = datum_back_m
+        self.metal = metal
         self._ready: dict[tuple[int, bytes], tuple[Array, float, int]] = {}
         self._flat_lines: dict[tuple[int, bytes], shapely.Geometry] = {}
         self._free_m: dict[str, float] = {}
@@ -70,12 +73,12 @@ class WayMaker:
         """
         raw, long = opening.bore_m, opening.length_m
         state: OpeningState = opening.state
-        taken, limit, grommet = 0.0, self._limit, None
+        taken, limit, grommet = 0.0, self.limit, None
         if entry is not None:
             raw, long = entry.size or raw, entry.length or max(long, entry.size or 0.0)
             state = entry.state or state
             taken = entry.taken or 0.0
-            limit = self._limit if entry.fill_limit is None else entry.fill_limit / 100.0
+            limit = self.limit if entry.fill_limit is None else entry.fill_limit / 100.0
             grommet = entry.grommet
         free = 2.0 * self._free_m[opening.name]
         closed = ""
@@ -96,7 +99,7 @@ class WayMaker:
         room = long - wall - (raw - wall - bore)
         if bore <= 0.0:
             closed = closed or "nothing is left of it inside a grommet"
-        way = self._way(
+        way = self.way(
             opening.name,
             "opening",
             opening.member,
@@ -119,16 +122,16 @@ class WayMaker:
         """Measure many openings against the metal, the skins and the keep-outs in one go; `opening` finds it ready."""
         sizes = [(entries[o.name].size if o.name in entries else None) or o.bore_m for o in openings]
         reaches = [0.6 * max(size, 0.01) for size in sizes]
-        free = self._metal.clearances([opening.line for opening in openings], reaches)
+        free = self.metal.clearances([opening.line for opening in openings], reaches)
         self._free_m = {opening.name: float(gap) for opening, gap in zip(openings, free, strict=True)}
-        for index, skin in enumerate(self._skins):
+        for index, skin in enumerate(self.skins):
             points = [o.line[0] for o in openings if o.skin_a == skin.name]
             points += [o.line[-1] for o in openings if o.skin_b == skin.name]
             if points:
                 for point, *found in zip(points, *skin.chart.flatten_on(np.array(points)), strict=True):
                     self._ready[index, point.tobytes()] = (found[0], float(found[1]), int(found[2]))
-        for index in {keep_out.skin for keep_out in self._keep_outs}:
-            skin = self._skins[index]
+        for index in {keep_out.skin for keep_out in self.keep_outs}:
+            skin = self.skins[index]
             lines = [o.line for o in openings if skin.name in (o.skin_a, o.skin_b)]
             if lines:
                 flat = skin.chart.flatten(np.concatenate(lines))[0]
@@ -140,76 +143,28 @@ class WayMaker:
     def _laid_flat(self, skin: int, point: Array) -> tuple[Array, float, int]:
         key = (skin, point.tobytes())
         if key not in self._ready:
-            flat, height, face = self._skins[skin].chart.flatten_on(point[None])
+            flat, height, face = self.skins[skin].chart.flatten_on(point[None])
             self._ready[key] = (flat[0], float(height[0]), int(face[0]))
         return self._ready[key]
 
     def _flat_line(self, skin: int, line: Array) -> shapely.Geometry:
         key = (skin, line.tobytes())
         if key not in self._flat_lines:
-            self._flat_lines[key] = shapely.LineString(self._skins[skin].chart.flatten(line)[0])
+            self._flat_lines[key] = shapely.LineString(self.skins[skin].chart.flatten(line)[0])
         return self._flat_lines[key]
-
-    def over(self, entry: WayEntry, charts: Mapping[str, Chart], where: str) -> Way:
-        """A way over a member's inner face, where the lining stands off: up, across, down."""
-        if entry.at is None or entry.gap is None:
-            raise NameFault(where, "a way over a member without place or gap", "member, at and gap")
-        member = next((m for m in self._shell.members if m.name == entry.member), None)
-        if member is None:
-            names = ", ".join(m.name for m in self._shell.members)
-            raise NameFault(f"{where} / member", f"no member is called {entry.member}", f"one of {names}")
-        spot = find_place(entry.at, charts, self._datum_back_m, f"{where} / at")
-        skin = self._skins[self._by_name[spot.skin]]
-        flat = skin.chart.flatten(spot.foot[None])[0][0]
-        u = skin.chart.direction(flat, along(skin.name))
-        if member.kind in ("rail", "sill"):
-            u = np.array((-u[1], u[0]))
-        u = u / np.hypot(*u)
-        ray = shapely.LineString([flat - 0.3 * u, flat + 0.3 * u])
-        cut = shapely.intersection(ray, skin.closed)
-        parts = [part for part in shapely.get_parts(cut) if part.distance(shapely.Point(flat)) < 1e-6]
-        if not parts:
-            raise PlaceFault(
-                f"{where} / at", f"{entry.member} does not pass there", f"a place on {entry.member} itself"
-            )
-        ends = (shapely.get_coordinates(parts[0]) - flat) @ u
-        a, b = flat + (ends.min() - 0.006) * u, flat + (ends.max() + 0.006) * u
-        top = member.depth_m + entry.gap / 2.0
-        low = skin.chart.lift(np.vstack([a, b]), skin.lay_depth_m)[[0, -1]]
-        high = skin.chart.lift(np.vstack([a, b]), top)[[0, -1]]
-        line = np.vstack([low[0], high[0], high[1], low[1]])
-        free = float(self._metal.clearances([high], [entry.gap])[0])
-        closed = "the member stands higher there" if free < 0.4 * entry.gap else ""
-        return self._way(
-            entry.name,
-            "over",
-            member.name,
-            line,
-            (spot.skin, spot.skin),
-            "gap",
-            entry.gap,
-            entry.gap,
-            entry.width or OVER_WIDTH_M,
-            self._limit,
-            0.0,
-            None,
-            "assumed",
-            closed,
-            high,
-        )
 
     def duct(self, entry: WayEntry, charts: Mapping[str, Chart], where: str) -> Way:
         """A tube or trunking along the places the user gave."""
         spots = [
-            find_place(place, charts, self._datum_back_m, f"{where} / path {i + 1}")
+            find_place(place, charts, self.datum_back_m, f"{where} / path {i + 1}")
             for i, place in enumerate(entry.path)
         ]
         points = []
         for place, spot in zip(entry.path, spots, strict=True):
-            depth = self._skins[self._by_name[spot.skin]].lay_depth_m if place.stand_off is None else place.stand_off
+            depth = self.skins[self.by_name[spot.skin]].lay_depth_m if place.stand_off is None else place.stand_off
             points.append(spot.off(depth))
         bore = entry.bore or 0.0
-        return self._way(
+        return self.way(
             entry.name,
             "duct",
             None,
@@ -219,7 +174,7 @@ class WayMaker:
             bore,
             bore,
             bore,
-            self._limit,
+            self.limit,
             0.0,
             None,
             "assumed",
@@ -227,7 +182,7 @@ class WayMaker:
             np.vstack(points[:1]),
         )
 
-    def _way(
+    def way(
         self,
         name: str,
         kind: WayKind,
@@ -245,6 +200,7 @@ class WayMaker:
         closed: str,
         rim: Array,
     ) -> Way:
+        """A way along a line, with its mouths in their bays; closed if they open into none or a keep-out is crossed."""
         mouths = (self._mouth(skins[0], line[0], line[1]), self._mouth(skins[1], line[-1], line[-2]))
         if not closed:
             closed = self._shut(line, skins, mouths)
@@ -268,24 +224,40 @@ class WayMaker:
             grommet_m,
             state,
             closed,
-            self._skins[self._by_name[skins[0]]].zone,
+            self.skins[self.by_name[skins[0]]].zone,
             rim,
         )
 
+    def keep_outs_on(self, line: Array) -> str:
+        """Name of a keep-out that a line runs through within reach of its skin; empty if of none."""
+        if not self.keep_outs:
+            return ""
+        pieces = [
+            a + np.linspace(0.0, 1.0, 2 + int(np.linalg.norm(b - a) / DENSE_M))[:, None] * (b - a)
+            for a, b in itertools.pairwise(line)
+        ]
+        dense = np.vstack(pieces)
+        for keep_out in self.keep_outs:
+            flat, height = self.skins[keep_out.skin].chart.flatten(dense)
+            within = shapely.intersects_xy(keep_out.outline, flat[:, 0], flat[:, 1])
+            if bool((within & (np.abs(height) <= NEAR_SKIN_M + DENSE_M)).any()):
+                return keep_out.name
+        return ""
+
     def _mouth(self, skin: str, point: Array, inner: Array) -> Mouth:
-        index = self._by_name[skin]
-        chart = self._skins[index].chart
+        index = self.by_name[skin]
+        chart = self.skins[index].chart
         flat, height, face = self._laid_flat(index, point)
         out = point - inner
         axis = chart.jacobians[face] @ (out / max(float(np.linalg.norm(out)), 1e-12))
         size = float(np.hypot(*axis))
         axis = axis / size if size > STANDING else np.full(2, np.nan)
-        bay, inside = self._finder.at(index, flat)
+        bay, inside = self.finder.at(index, flat)
         return Mouth(bay, inside, height, axis, point)
 
     def _shut(self, line: Array, skins: tuple[str, str], mouths: tuple[Mouth, Mouth]) -> str:
-        for keep_out in self._keep_outs:
-            in_it = self._skins[keep_out.skin].name in skins
+        for keep_out in self.keep_outs:
+            in_it = self.skins[keep_out.skin].name in skins
             if in_it and shapely.intersects(self._flat_line(keep_out.skin, line), keep_out.outline):
                 return f"in keep-out {keep_out.name}"
         if NOWHERE in (mouths[0].bay, mouths[1].bay):

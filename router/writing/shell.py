@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
+from ribway.models.surroundings import SURROUNDINGS
 from ribway.models.vehicle import Datum
 from ribway.router.geometry.packing import Outline, pack
 from ribway.router.paths.admission import Item, fill
@@ -38,11 +39,12 @@ def write_parts(outcome: Outcome) -> tuple[PlanPart, ...]:
 
 
 def items_in(outcome: Outcome) -> dict[str, list[Item]]:
-    """Cables in each way, by its name, in order of run."""
+    """Cables in the room of each way, by its name, in order of run; one that takes it twice stands there twice."""
     runs = outcome.run_by_id
+    sharers = outcome.space.sharers
     inside: dict[str, list[Item]] = {}
     for run, laid in outcome.layout.laid.items():
-        for way in laid.ways:
+        for way in (room for passed in laid.ways for room in (passed, *sharers.get(passed, ()))):
             inside.setdefault(outcome.space.ways[way].name, []).append(outcome.cable_of[run].item(runs[run]))
     return inside
 
@@ -108,7 +110,7 @@ def _opening(way: Way, items: Sequence[Item], datum: Datum, wall: str) -> PlanOp
 
 
 def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
-    """Crossings over members and ducts."""
+    """All ways that are no openings."""
     inside = items_in(outcome)
     return tuple(
         PlanWay(
@@ -121,6 +123,11 @@ def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
             fill_limit_percent=round(100.0 * way.limit, 2),
             clear_bore_mm=mm(way.bore_m),
             runs=tuple(item.run for item in inside.get(way.name, [])),
+            shares=way.shares,
+            surroundings=way.zone if way.kind == "outside" and way.zone in SURROUNDINGS else None,
+            taped_m=round(way.length_m, 4) if way.schematic else None,
+            furniture=way.furniture,
+            lined=way.lined,
         )
         for way in outcome.space.ways
         if way.kind != "opening"

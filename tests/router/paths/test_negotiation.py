@@ -18,8 +18,9 @@ from holes import cable
 from plain_shells import CLEAR, WIDTH, Bar, Hole, on_wall, plain_shell, project
 
 from ribway.router.paths.admission import Separation
+from ribway.router.paths.board import ways_of
 from ribway.router.paths.jobs import Job, Outcome
-from ribway.router.paths.negotiation import Negotiator, ways_of
+from ribway.router.paths.negotiation import Negotiator
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 

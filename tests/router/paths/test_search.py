@@ -12,7 +12,7 @@ import pytest
 from plain_shells import Bar, Hole, on_wall, plain_shell, project
 from vans import Van, van
 
-from ribway.router.paths.negotiation import ways_of
+from ribway.router.paths.board import ways_of
 from ribway.router.paths.search import Searcher, distances
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
