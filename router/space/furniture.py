@@ -81,13 +81,14 @@ def furnish(
         if _off(portal.point, low, high) > OFF_BOX_M:
             collector.add(_off_box(at, _off(portal.point, low, high), entry.name, "on a face of it, or behind it"))
             continue
-        nodes.append(_entry_node(maker, entry.name, one.name, one.bore, portal))
+        nodes.append(_entry_node(maker, entry.name, one.name, one.bore, portal, np.clip(portal.point, low, high)))
     portals: list[Portal] = []
     for name in entry.devices:
         found = collector.take(partial(_device, maker, name, entry.name, charts, devices, low, high, where))
         if found is not None:
             portals.append(found)
-            nodes.append(_Node(name, found.point, found.point[None], 0.0, found.mouth, None))
+            lead, lead_m = _to_box(found.point[None], 0.0, np.clip(found.point, low, high))
+            nodes.append(_Node(name, lead[-1], lead, lead_m, found.mouth, None))
     collector.raise_all()
     rooms = [node.room for node in nodes if node.room is not None]
     return Furnished((*rooms, *_between(maker, entry.name, nodes)), tuple(portals))
@@ -125,11 +126,21 @@ def _device(
     return Portal(name, point, spot.skin, mouth, point[None], 0.0)
 
 
-def _entry_node(maker: WayMaker, box: str, name: str, bore_m: float, portal: Portal) -> _Node:
-    lead = portal.stub[::-1]  # from the bay to the entry
+def _to_box(lead: Array, lead_m: float, inner: Array) -> tuple[Array, float]:
+    """A lead taken on, square, to the box's nearest point: ribs stand between an entry on a wall and the box."""
+    points = [lead]
+    for axis in range(3):
+        step = points[-1][-1:].copy()
+        step[0, axis] = inner[axis]
+        points.append(step)
+    return drop_repeats(np.vstack(points), 1e-6), lead_m + float(np.abs(inner - lead[-1]).sum())
+
+
+def _entry_node(maker: WayMaker, box: str, name: str, bore_m: float, portal: Portal, inner: Array) -> _Node:
+    lead, lead_m = _to_box(portal.stub[::-1], portal.stub_m, inner)  # from the bay to the entry, and on to the box
     closed = "" if portal.mouth.bay != NOWHERE else "its mouth opens into no bay"
-    room = _way(maker, f"{box} {name}", "entry", lead, portal.stub_m, (portal.mouth, portal.mouth), bore_m, closed, box)
-    return _Node(name, portal.point, lead, portal.stub_m, portal.mouth, room)
+    room = _way(maker, f"{box} {name}", "entry", lead, lead_m, (portal.mouth, portal.mouth), bore_m, closed, box)
+    return _Node(name, inner, lead, lead_m, portal.mouth, room)
 
 
 def _between(maker: WayMaker, box: str, nodes: Sequence[_Node]) -> Iterator[Way]:
@@ -155,7 +166,8 @@ def _square(maker: WayMaker, a: _Node, b: _Node) -> tuple[Array, str]:
             step = points[-1].copy()
             step[axis] = b.point[axis]
             points.append(step)
-        inner.append(drop_repeats(np.vstack(points), 1e-6))
+        # Leads are looked at too: an entry's own step from the wall to the box may meet a rib.
+        inner.append(drop_repeats(np.vstack([a.lead[-2:-1], *points, b.lead[-2:-1]]), 1e-6))
         lines.append(drop_repeats(np.vstack([a.lead, *points, b.lead[::-1]]), 1e-6))
     why = [f"in it a cable would run through {hit}" if hit else "" for hit in maker.metal.crossed_by(inner)]
     for index, line in enumerate(lines):
