@@ -20,7 +20,7 @@ TAPED: Final = "taped"
 SCHEMATIC: Final = frozenset({TAPED, "outside"})
 """Legs whose line is a sketch and whose length is a tape's."""
 NO_CORNER = (0.0, 0.0, 0.0)
-GUARDED: Final = frozenset({"opening", "inside", "outside", "furniture"})
+GUARDED: Final = frozenset({"opening", "inside", "outside"})
 MOUTH_CLEAR_M = 0.005  # a mouth stands this far clear of the metal, and a little more
 BESIDE_MEMBER_M = 0.002  # a bay's edge, where a stub comes down, stands this far clear of the member
 

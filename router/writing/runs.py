@@ -13,7 +13,7 @@ from ribway.models.plan.results import PlanLeg, PlanRun
 from ribway.router.cutting import THICK_MM2, round_up
 from ribway.router.geometry.fillets import Corner, RoundedLine, bends, rounded
 from ribway.router.geometry.polylines import length
-from ribway.router.laying import SCHEMATIC, Laid
+from ribway.router.laying import MOUTH_CLEAR_M, SCHEMATIC, Laid
 from ribway.router.runs import Run
 from ribway.router.stock import Cable
 from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome, mm, point, points
@@ -36,13 +36,25 @@ def rounded_line(laid: Laid, cable: Cable) -> RoundedLine:
 
 
 def inner_corners(laid: Laid, cable: Cable) -> list[Corner]:
-    """Corners of the rounded line away from its ends, where a thin cable hangs free and takes its own sweep."""
+    """Corners of the rounded line away from its ends, where a thin cable hangs free and takes its own sweep.
+
+    Where a sketch begins and ends nothing is known of the bend, so nothing is said of it.
+    """
     free_m = END_FREE_M if cable.stock.area_mm2 < THICK_MM2 else THICK_END_FREE_M
     ends = laid.line[[0, -1]]
-    return [
+    found = [
         corner
         for corner in rounded_line(laid, cable).corners
         if np.linalg.norm(np.array(corner.point) - ends, axis=1).min() > free_m
+    ]
+    sketched = [leg.points[[0, -1]] for leg in laid.legs if leg.kind in SCHEMATIC]
+    if not sketched:
+        return found
+    unknown = np.vstack(sketched)
+    return [
+        corner
+        for corner in found
+        if np.linalg.norm(np.array(corner.point) - unknown, axis=1).min() > 2.0 * MOUTH_CLEAR_M
     ]
 
 
