@@ -12,6 +12,7 @@ from ribway.models.project import Project
 from ribway.router.chance.survey import Bound, Short, bounds_of, gains
 from ribway.router.chance.sway import Change, Stretch
 from ribway.router.writing.survey import device_key, surveys, way_key
+from ribway.router.writing.taped_errors import taped_bounds, taped_surveys
 
 END_M = 0.05
 """What a terminal takes of each tail, to strip, crimp and bend it in; common practice, no source."""
@@ -34,14 +35,14 @@ def with_chances(
     Returns:
         The runs, and the measurements that any of them rests on, the most worth reading first.
     """
-    known = surveys(project, openings, ways, devices)
+    known = (*surveys(project, openings, ways, devices), *taped_surveys(runs))
     measurements = [one.measurement for one in known]
     shorts: dict[str, Short] = {}
     out = []
     for run in runs:
         bounds = tuple(
             Bound(one.measurement, Change(round(one.change.mean_m, 4), round(one.change.bound_m, 4)))
-            for one in bounds_of(_stretches(run), measurements)
+            for one in (*bounds_of(_stretches(run), measurements), *taped_bounds(run))
         )
         short = Short(round(margin_m(run), 4), bounds)
         shorts[run.id] = short

@@ -91,6 +91,8 @@ def test_a_taped_run() -> None:
     assert run.straight_m == pytest.approx(2.2, abs=1e-3)
     assert not any(opening.runs for opening in plan.openings)
     assert run.legs[0].ambient_c == 60.0, "in the hottest air of the shell, for nobody said where it lies"
+    assert [(one.measurement, one.metres) for one in run.errors] == [("tape of run C", 0.02)]
+    assert run.short_chance == 0.0
     said = next(one for one in plan.findings if one.code == "taped-run")
     assert said.about == "C"
     assert "fill no opening" in said.message
