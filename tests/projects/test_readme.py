@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from ruamel.yaml import YAML
 
 from ribway.cli import main
 
@@ -49,3 +50,24 @@ def test_the_reckoning_it_prints(
     shown = [line for line in block_with("slack along the way").splitlines() if line]
     assert shown
     assert [line for line in shown if line not in found] == []
+
+
+def test_the_ways_it_shows(project: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The block of ways laid over the first van: every kind is used and said, and the plan passes its audit."""
+    first = YAML(typ="safe").load(project)
+    more = YAML(typ="safe").load(block_with("kind: inside"))
+    first["vehicle"] = more["vehicle"]
+    first["runs"] = more["runs"]
+    for key in ("devices", "circuits"):
+        first[key] += more[key]
+    YAML(typ="safe").dump(first, project)
+    found = "\n".join(printed(capsys, monkeypatch, "plan", str(project)))
+    for words in (
+        "taped by hand",
+        "ways named by hand: lamps-2",
+        "lie outside the model for 1.80 m",
+        "in furniture galley",
+    ):
+        assert words in " ".join(found.split())
+    explained = " ".join("\n".join(printed(capsys, monkeypatch, "explain", str(project), "charge")).split())
+    assert "engine space, 50 °C" in explained
