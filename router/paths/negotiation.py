@@ -39,6 +39,8 @@ class Negotiator:
         self._opening_m = opening_m
         self._searcher = Searcher(network)
         drilled = np.array([way.state == "drill" for way in self._ways] + [False])
+        for taker, rooms in network.space.sharers.items():
+            drilled[taker] |= drilled[list(rooms)].any()
         way = np.where(network.target < 2 * network.ways, network.target // 2, network.ways)
         # Drilling is paid once a hole in truth; charging every user keeps the search simple and errs against drilling.
         self._metres = network.length + bend_m * network.turns + drill_m * drilled[way]
