@@ -43,11 +43,12 @@ def with_given(runs: Sequence[Run], entries: Iterable[RunEntry]) -> tuple[Run, .
     return tuple(out)
 
 
-def check_given(runs: Sequence[Run], space: Space) -> None:
+def check_given(runs: Sequence[Run], entries: Sequence[RunEntry], space: Space) -> None:
     """Ways by hand that lead on from bay to bay, and taped lengths that reach from end to end.
 
     Args:
         runs: all runs.
+        entries: what a person wants of some of them, for the places of faults.
         space: the routing space.
 
     Raises:
@@ -55,26 +56,32 @@ def check_given(runs: Sequence[Run], space: Space) -> None:
     """
     collector = Collector()
     portals = {portal.device: portal for portal in space.portals}
+    places = {
+        (one.circuit, one.a, one.b): f"runs / {one.id or f'item {number}'}"
+        for number, one in enumerate(entries, start=1)
+    }
     for run in runs:
+        where = places.get((run.circuit, run.a, run.b), f"runs / {run.id}")
         ends = portals[run.a], portals[run.b]
         if run.taped_m is not None:
             straight = float(np.linalg.norm(ends[0].point - ends[1].point))
             if run.taped_m < straight - CLOSE_M:
                 collector.add(
                     PlaceFault(
-                        f"runs / {run.id} / taped",
-                        f"{run.taped_m:.3f} m, but {run.a} and {run.b} are {straight:.3f} m apart in a straight line",
+                        f"{where} / taped",
+                        f"run {run.id}: {run.taped_m:.3f} m, but {run.a} and {run.b} are {straight:.3f} m apart in a straight "
+                        "line",
                         f"what the tape says along the way from device to device: {straight:.3f} m or more",
                     )
                 )
         elif run.by_hand is not None:
-            fault = _gap_in(run, run.by_hand, space, *ends)
+            fault = _gap_in(run, run.by_hand, space, *ends, f"{where} / by_hand")
             if fault is not None:
                 collector.add(fault)
     collector.raise_all()
 
 
-def _gap_in(run: Run, by_hand: Sequence[str], space: Space, start: Portal, end: Portal) -> NameFault | None:
+def _gap_in(run: Run, by_hand: Sequence[str], space: Space, start: Portal, end: Portal, where: str) -> NameFault | None:
     """The first way by hand that can't be entered from where the one before it comes out."""
     here = _bays_and_device(start)
     before, last = run.a, f"{run.b} is in {_names(space.bays_of(end), space)}"
@@ -84,8 +91,8 @@ def _gap_in(run: Run, by_hand: Sequence[str], space: Space, start: Portal, end: 
         on = {marks[1 - side] for side in (0, 1) if marks[side] in here and marks[side] != NOWHERE}
         if way.room_only or (not on and not way.closed):
             return NameFault(
-                f"runs / {run.id} / by_hand",
-                f"{name} can't follow {before}: from there one comes to {_names(here, space)}, "
+                where,
+                f"run {run.id}: {name} can't follow {before}: from there one comes to {_names(here, space)}, "
                 f"and {name} joins {_names(marks, space)}",
                 _leading_on(here, space),
             )
@@ -93,8 +100,8 @@ def _gap_in(run: Run, by_hand: Sequence[str], space: Space, start: Portal, end: 
     at_end = run.b in here or (end.mouth.bay != NOWHERE and end.mouth.bay in here)
     if not at_end:
         return NameFault(
-            f"runs / {run.id} / by_hand",
-            f"after {before} one comes to {_names(here, space)}, and {last}",
+            where,
+            f"run {run.id}: after {before} one comes to {_names(here, space)}, and {last}",
             f"all openings and ways on to {run.b}, in order: {_leading_on(here, space)}",
         )
     return None

@@ -108,7 +108,7 @@ class _Planning:
         self._project, self._shell, shop = project, shell, project.shop
         real, self._feeds = derive(project)
         real = with_given(real, project.runs)
-        check_given(real, self._space)
+        check_given(real, project.runs, self._space)
         portals = {portal.device: portal for portal in self._space.portals}
         self._zone_of = zones(project, self._space.portals, shell.length_m)
         self._runs: tuple[Run, ...] = real + spares(project, real, self._zone_of, portals)

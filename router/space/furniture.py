@@ -18,7 +18,7 @@ from ribway.router.faults import Collector
 from ribway.router.geometry.charts import Chart
 from ribway.router.geometry.polylines import drop_repeats, turn_angles
 from ribway.router.space.places import find_place
-from ribway.router.space.portals import portal_at
+from ribway.router.space.portals import off_metal, portal_at
 from ribway.router.space.types import NOWHERE, Mouth, Portal, Way
 from ribway.router.space.ways import COUNT_TURN_RAD, WayMaker, clear_area_m2
 
@@ -159,17 +159,18 @@ def _between(maker: WayMaker, box: str, nodes: Sequence[_Node]) -> Iterator[Way]
 
 def _square(maker: WayMaker, a: _Node, b: _Node) -> tuple[Array, str]:
     """A path along the three axes, leads included: of the six orders the first that runs into no metal and no keep-out."""
-    lines, inner = [], []
+    lines, checked = [], []
     for order in itertools.permutations(range(3)):
         points = [a.point]
         for axis in order:
             step = points[-1].copy()
             step[axis] = b.point[axis]
             points.append(step)
-        # Leads are looked at too: an entry's own step from the wall to the box may meet a rib.
-        inner.append(drop_repeats(np.vstack([a.lead[-2:-1], *points, b.lead[-2:-1]]), 1e-6))
-        lines.append(drop_repeats(np.vstack([a.lead, *points, b.lead[::-1]]), 1e-6))
-    why = [f"in it a cable would run through {hit}" if hit else "" for hit in maker.metal.crossed_by(inner)]
+        line = drop_repeats(np.vstack([a.lead, *points, b.lead[::-1]]), 1e-6)
+        lines.append(line)
+        line = off_metal(line) if a.room is None else line
+        checked.append(off_metal(line[::-1]) if b.room is None else line)
+    why = [f"in it a cable would run through {hit}" if hit else "" for hit in maker.metal.crossed_by(checked)]
     for index, line in enumerate(lines):
         if not why[index]:
             barred = maker.keep_outs_on(line)

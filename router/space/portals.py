@@ -100,7 +100,7 @@ def portal_at(
     else:
         end = point - (height_m - skin.lay_depth_m) * spot.normal  # straight down, with no step aside at a fold nearby
     stub = _stub(point, end, spot.normal)
-    through = metal.crossed_by([_off_metal(stub)])[0]
+    through = metal.crossed_by([off_metal(stub)])[0]
     if through:
         raise PlaceFault(
             where,
@@ -140,8 +140,8 @@ def _refuse_inside_member(shell: Shell, skin: SkinChart, flat: Array, height_m: 
             )
 
 
-def _off_metal(stub: Array) -> Array:
-    """The stub without its first millimetre: a device may sit on the metal (an earth point, a stud)."""
+def off_metal(stub: Array) -> Array:
+    """A line from a device without its first millimetre: a device may sit on the metal (an earth point, a stud)."""
     if len(stub) < 2:
         return stub
     step = stub[1] - stub[0]

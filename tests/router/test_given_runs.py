@@ -50,7 +50,7 @@ def test_no_way_is_added_to_those_by_hand() -> None:
             plan_of({"by_hand": named})
         text = str(faults.value)
         assert where in text
-        assert "runs / C / by_hand" in text
+        assert "runs / item 1 / by_hand" in text
         assert "one of" in text
 
 
@@ -122,7 +122,7 @@ def test_a_taped_run_in_the_engine_space() -> None:
 def test_a_tape_shorter_than_the_straight_line() -> None:
     with pytest.raises(RouterFaults) as faults:
         plan_of({"taped": 2.1})
-    assert "runs / C / taped" in str(faults.value)
+    assert "runs / item 1 / taped" in str(faults.value)
     assert "2.100 m, but a and b are 2.200 m apart" in str(faults.value)
 
 
