@@ -1,0 +1,111 @@
+"""The cheapest route of one run at a time, for the searches that put runs in one by one."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
+
+from ribway.router.proof.blocks import Costs, Keep, build_blocks, costs_of
+from ribway.router.proof.instance import Array, Instance, Route, route_of
+from ribway.router.proof.limited import EPS_M, cheapest_within
+from ribway.router.proof.reach import reaches_of
+
+Part = tuple[slice, int, NDArray[np.int32], NDArray[np.int32]]  # arcs, first node, targets, row starts
+FIRST_REACH = 2.0  # of a run's own least cost
+
+
+class Finder:
+    """Finds routes of single runs within twice their least cost, and everywhere if there is none."""
+
+    def __init__(self, instance: Instance) -> None:
+        self._instance = instance
+        self._reaches = reaches_of(instance)
+        self._costs: tuple[Costs, ...] = tuple(
+            costs_of(instance, run, reach) for run, reach in zip(instance.runs, self._reaches, strict=True)
+        )
+        least = [min((float(one.min()) for one in some if len(one)), default=np.inf) for some in self._costs]
+        self.least: Array = np.array(least)
+        self._budgets = FIRST_REACH * self.least
+        self._build()
+
+    def route(self, run: int, price: Array, per_mm2: Array) -> Route | None:
+        """Cheapest route of a run.
+
+        Args:
+            run: index.
+            price: ``(w,)`` added for passing a way; infinite closes it.
+            per_mm2: ``(w,)`` added for each mm2 of the cable.
+
+        Returns:
+            The route with its own cost, prices left out; None if there is none.
+        """
+        found = self._look(run, price, per_mm2)
+        if found is None and self._budgets[run] < np.inf:
+            self._budgets[run] = np.inf
+            self._build()
+            found = self._look(run, price, per_mm2)
+        return found
+
+    def _build(self) -> None:
+        keep: Keep = {}
+        self._blocks = build_blocks(self._instance, self._reaches, self._costs, self._budgets, keep)
+        self._of: list[list[int]] = [[] for _ in self._instance.runs]
+        for number, run in enumerate(self._blocks.run):
+            self._of[run].append(number)
+        self._graphs: dict[int, Part] = {}
+
+    def _graph(self, number: int) -> Part:
+        if number not in self._graphs:
+            blocks = self._blocks
+            piece = slice(int(blocks.first[number]), int(blocks.first[number + 1]))
+            low = int(blocks.source[piece].min(initial=blocks.sources[number]))
+            low = min(low, int(blocks.target[piece].min(initial=low)), int(blocks.sources[number]))
+            high = max(int(blocks.source[piece].max()), int(blocks.target[piece].max())) + 1
+            indptr = blocks.indptr[low : high + 1] - blocks.indptr[low]
+            self._graphs[number] = (piece, low, blocks.target32[piece] - np.int32(low), indptr.astype(np.int32))
+        return self._graphs[number]
+
+    def _look(self, run: int, price: Array, per_mm2: Array) -> Route | None:
+        blocks, best, chosen = self._blocks, math.inf, None
+        for number in self._of[run]:
+            size = int(blocks.size[number])
+            if float(self._costs[run][size].min()) >= best:
+                continue
+            piece, low, target, indptr = self._graph(number)
+            way = blocks.way[piece]
+            cost = blocks.base[piece] + np.append(price + blocks.area[number] * per_mm2, 0.0)[way]
+            nodes = len(indptr) - 1
+            graph = csr_array((cost, target, indptr), shape=(nodes, nodes))
+            start, end = int(blocks.sources[number]) - low, int(blocks.sinks[number]) - low
+            reach, before = dijkstra(graph, indices=start, return_predecessors=True)  # type: ignore[call-overload]
+            value = float(reach[end]) + float(blocks.fixed[number])
+            if not value < best:
+                continue
+            arcs, node = [], end
+            while node != start:
+                last = int(before[node])
+                row = slice(indptr[last], indptr[last + 1])
+                arcs.append(int(blocks.arc[piece][row][np.flatnonzero(target[row] == node)[0]]))
+                node = last
+            route = route_of(self._instance, run, size, arcs[::-1])
+            limit = self._instance.runs[run].sizes[size].longest_m
+            if route.length_m > limit + EPS_M:
+                value, route = self._within(run, number, cost, limit)
+                if not value < best:
+                    continue
+            if len(set(route.ways)) == len(route.ways):
+                best, chosen = value, route
+        return chosen
+
+    def _within(self, run: int, number: int, cost: Array, limit: float) -> tuple[float, Route]:
+        blocks = self._blocks
+        whole = np.full(len(blocks.arc), np.inf)
+        whole[blocks.first[number] : blocks.first[number + 1]] = cost
+        leaving = blocks.leaving(number, whole, self._instance.network.length_m)
+        value, found = cheapest_within(leaving, int(blocks.sources[number]), int(blocks.sinks[number]), limit)
+        route = route_of(self._instance, run, int(blocks.size[number]), blocks.arc[found] if found else ())
+        return value + float(blocks.fixed[number]), route

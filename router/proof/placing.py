@@ -1,0 +1,170 @@
+"""Plans by putting runs in one by one: negotiation for a start, then making room and polishing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from ribway.router.proof.finder import Finder
+from ribway.router.proof.instance import Array, Flags, Instance, Route
+from ribway.router.proof.kinds import Groups
+from ribway.router.proof.table import Table
+
+FIRST_PRICE, PRICE_GROWTH, DEEPEST = 0.5, 1.3, 3
+
+
+class Placer:
+    """Searches for plans; remembers every route it met, for the linear programme to choose from."""
+
+    def __init__(self, instance: Instance, groups: Groups) -> None:
+        self._instance, self._groups = instance, groups
+        self.finder = Finder(instance)
+        self._thin = np.array([min(size.area_mm2 for size in run.sizes) for run in instance.runs])
+        self._free = np.zeros(instance.network.ways)
+        self.met: dict[object, Route] = {}
+
+    def negotiate(self, sweeps: int) -> Table:
+        """All runs on their cheapest routes; then those in crowded ways look again at rising prices.
+
+        Args:
+            sweeps: how often at most.
+
+        Returns:
+            The table, crowded or not; a run without any route has none.
+        """
+        table = Table(self._instance, self._groups)
+        history = self._free.copy()
+        unit = float(np.median(self.finder.least[np.isfinite(self.finder.least)], axis=None)) * 0.1
+        price = FIRST_PRICE
+        lookers: Sequence[int] = range(len(self._instance.runs))
+        for _ in range(sweeps):
+            for run in lookers:
+                table.put(run, None)
+                area = max(float(self._thin[run]), 1e-9)
+                over = np.clip((table.load + area - table.limit) / area, 0.0, 3.0)
+                stir = table.strangers(run)
+                toll = unit * price * (over * area / 30.0 + 3.0 * stir) + history * (
+                    area * (over > 0) / 30.0 + (stir > 0)
+                )
+                table.put(run, self._find(run, toll))
+            bad = table.crowded()
+            if not bad.any():
+                break
+            history += unit * 0.5 * bad
+            price = min(price * PRICE_GROWTH, 8.0)
+            lookers = table.taken_by(bad)
+        return table
+
+    def repair(self, table: Table) -> bool:
+        """Take runs out of crowded ways and put them back where they fit. Returns whether all got a route."""
+        bad = table.crowded()
+        out = sorted(table.taken_by(bad), key=lambda run: (-self._thin[run], run))
+        for run in out:
+            table.put(run, None)
+        waiting = sorted(
+            (k for k, route in enumerate(table.routes) if route is None), key=lambda run: (-self._thin[run], run)
+        )
+        for run in waiting:
+            self._place(table, run, DEEPEST, frozenset())
+        return table.full
+
+    def polish(self, table: Table, sweeps: int) -> None:
+        """Look for a cheaper route for every run, the others held where they are, then by letting others move."""
+        for _ in range(sweeps):
+            before = table.cost
+            for run in range(len(self._instance.runs)):
+                self._shift(table, run)
+            if table.cost > before * (1.0 - 1e-9):
+                for run in range(len(self._instance.runs)):
+                    self._swap(table, run)
+            if table.cost > before * (1.0 - 1e-9):
+                return
+
+    def fill_up(self, routes: Sequence[Route]) -> Table:
+        """A table with these routes where they fit, in this order, and all other runs put in beside them."""
+        table = Table(self._instance, self._groups)
+        for route in routes:
+            size = self._instance.runs[route.run].sizes[route.size]
+            if (
+                table.routes[route.run] is None
+                and not table.closed_to(route.run, size.area_mm2)[list(route.ways)].any()
+            ):
+                table.put(route.run, route)
+        self.repair(table)
+        return table
+
+    def _find(self, run: int, toll: Array, per_mm2: Array | None = None) -> Route | None:
+        route = self.finder.route(run, toll, self._free if per_mm2 is None else per_mm2)
+        if route is not None:
+            self.met.setdefault(route.key, route)
+        return route
+
+    def _hard(self, table: Table, run: int) -> Route | None:
+        """Cheapest route that fits beside the others; a thicker size is checked after it is found."""
+        toll = np.where(table.closed_to(run, float(self._thin[run])), np.inf, 0.0)
+        route = self._find(run, toll)
+        if route is not None:
+            area = self._instance.runs[run].sizes[route.size].area_mm2
+            if table.closed_to(run, area)[list(route.ways)].any():
+                return self._find(run, np.where(table.closed_to(run, area), np.inf, 0.0))
+        return route
+
+    def _shift(self, table: Table, run: int) -> None:
+        old = table.routes[run]
+        table.put(run, None)
+        new = self._hard(table, run)
+        table.put(run, new if new is not None and (old is None or new.cost < old.cost - 1e-12) else old)
+
+    def _swap(self, table: Table, run: int) -> None:
+        """Give a run its cheapest route of all, if those that make room lose less than it gains."""
+        old = table.routes[run]
+        if old is None or old.cost <= self.finder.least[run] * (1.0 + 1e-9):
+            return
+        before, cost = list(table.routes), table.cost
+        table.put(run, None)
+        if not self._place(table, run, 1, frozenset(), dear=old.cost) or table.cost >= cost - 1e-12:
+            for other, route in enumerate(before):
+                if table.routes[other] is not route:
+                    table.put(other, route)
+
+    def _place(self, table: Table, run: int, depth: int, kept: frozenset[int], dear: float = np.inf) -> bool:
+        """Put a run in; if it fits nowhere (or only dearly), where others can make room, to some depth."""
+        route = self._hard(table, run) if dear == np.inf else None
+        if route is not None:
+            table.put(run, route)
+            return True
+        if depth == 0:
+            return False
+        before = list(table.routes)
+        area = float(self._thin[run])
+        held = np.zeros(len(self._free), dtype=bool)
+        for other in kept:
+            at = before[other]
+            held[list(at.ways if at is not None else ())] = True
+        closed = table.closed_to(run, area)
+        unit = 0.05 * float(self.finder.least[run]) if dear < np.inf else 0.5 * float(self.finder.least[run])
+        route = self._find(run, np.where(closed & held, np.inf, np.where(closed, unit, 0.0)))
+        if route is None or route.cost >= dear:
+            return False
+        table.put(run, route)
+        moved = [k for k in table.taken_by(self._mask(route) & table.crowded()) if k != run]
+        if kept.intersection(moved):
+            done = False
+        else:
+            for other in moved:
+                table.put(other, None)
+            order = sorted(moved, key=lambda one: (-self._thin[one], one))
+            done = not table.crowded()[list(route.ways)].any() and all(
+                self._place(table, other, depth - 1, kept | {run}) for other in order
+            )
+        if not done:
+            for other, old in enumerate(before):
+                if table.routes[other] is not old:
+                    table.put(other, old)
+        return done
+
+    def _mask(self, route: Route) -> Flags:
+        mask = np.zeros(len(self._free), dtype=bool)
+        mask[list(route.ways)] = True
+        return mask
