@@ -58,7 +58,9 @@ class Cover:
 class Master:
     """Grows by routes and by the rules that a solution breaks."""
 
-    def __init__(self, instance: Instance, groups: Groups, unled_cost: float) -> None:
+    def __init__(self, instance: Instance, groups: Groups, unled_cost: float, free: bool = False) -> None:
+        """Args: instance; groups; cost of leaving a run out; ``free``: routes cost nothing."""
+        self._free = free
         self._instance, self._groups = instance, groups
         self._lp = linear()
         self.routes: list[Route] = []
@@ -107,7 +109,7 @@ class Master:
                     entries[row] = 1.0
                 self._at[way].append(len(self.routes))
                 self._passages.append((len(self.routes), route.run, way, area / max(float(self._limit[way]), 1e-12)))
-            self._column.append(self._lp.add_column(route.cost, 1.0, entries))
+            self._column.append(self._lp.add_column(0.0 if self._free else route.cost, 1.0, entries))
             self.routes.append(route)
         return new
 

@@ -6,10 +6,12 @@ import heapq
 import math
 import time
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from ribway.router.proof.branching import Part, split
+from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, Generator, whole
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import groups_of
@@ -41,7 +43,10 @@ def solve(instance: Instance, limits: Limits | None = None, clock: Callable[[], 
     Returns:
         The result; it holds at any count at which the search was stopped.
     """
-    return Search(instance, limits or Limits(), clock).run()
+    found = Search(instance, limits or Limits(), clock).run()
+    if not found.routes and not found.proven and certify(instance).proved:
+        return replace(found, bound=math.inf, proven=True)
+    return found
 
 
 class Search:
