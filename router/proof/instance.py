@@ -191,8 +191,8 @@ def _run_faults(instance: Instance) -> list[str]:
             out.append(f"run {run.name}: starts where it ends")
         if not run.sizes:
             out.append(f"run {run.name}: no size to choose from")
-        if any(size.rate <= 0 or size.area_mm2 < 0 or size.fixed < 0 for size in run.sizes):
-            out.append(f"run {run.name}: a size needs a rate above 0 and no negative area or fixed cost")
+        if any(size.rate < 0 or size.area_mm2 < 0 or size.fixed < 0 for size in run.sizes):
+            out.append(f"run {run.name}: a size has a negative rate, area or fixed cost")
         if any(not 0 <= way < instance.network.ways for way in (*run.via, *run.avoid)):
             out.append(f"run {run.name}: via or avoid names no way")
     out += [f"kind {one}: can't be kept apart from itself" for one, other in sorted(instance.apart) if one == other]

@@ -20,7 +20,7 @@ class Limits:
         seconds: a user's cap; a search that meets it is marked.
     """
 
-    tolerance: float = 1e-3
+    tolerance: float = 9e-4
     rounds: int = 200
     nodes: int = 400
     sweeps: int = 40
