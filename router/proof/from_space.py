@@ -8,7 +8,7 @@ be admitted by them: `admitted` says whether it is.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,8 +18,11 @@ from ribway.router.paths.negotiation import ways_of
 from ribway.router.paths.search import Path
 from ribway.router.proof.instance import NO_WAY, Array, Instance, Ints, Route, Run, Size
 from ribway.router.proof.instance import Network as Arcs
+from ribway.router.proof.result import Limits, Result
+from ribway.router.proof.solve import solve
 from ribway.router.space.network import Network
 
+TRIES = 12
 MM2 = 1e6
 
 
@@ -122,3 +125,52 @@ def admitted(network: Network, jobs: Sequence[Job], paths: Sequence[Path | None]
         for way in ways_of(network, path):
             inside.setdefault(way, []).append(job.item)
     return [way for way, items in sorted(inside.items()) if not admits(network.space.ways[way], items, separation)]
+
+
+@dataclass(frozen=True, eq=False)
+class Proved:
+    """What `best_admitted` found.
+
+    Args:
+        paths: one a job, admitted by the planner's rules; empty if none were found.
+        cost: of these; infinite without any.
+        result: of the instance as it is: its bound holds for every set of paths that the planner may choose.
+    """
+
+    paths: tuple[Path, ...]
+    cost: float
+    result: Result
+
+
+def best_admitted(
+    network: Network, jobs: Sequence[Job], adapted: Adapted, separation: Separation, limits: Limits | None = None
+) -> Proved:
+    """Paths that the planner's own rules admit, and a bound that holds for all such paths.
+
+    Where a plan meets a way that does not take its cables after all (plugs, packing), that way's limit is lowered to just
+    under what the plan put there, and all is solved again. The bound stays that of the instance before.
+
+    Args:
+        network: the planner's.
+        jobs: runs, as they were adapted.
+        adapted: their instance.
+        separation: which kinds may share a way.
+        limits: where each search stops.
+    """
+    first = solve(adapted.instance, limits)
+    found, trial = first, adapted
+    for _ in range(TRIES):
+        if not found.routes:
+            break
+        paths = paths_of(trial, found.routes)
+        refused = admitted(network, jobs, paths, separation)
+        if not refused:
+            return Proved(paths, found.cost, first)
+        limit = trial.instance.network.limit_mm2.copy()
+        for way in refused:
+            load = sum(jobs[route.run].item.area_m2 * MM2 for route in found.routes if way in route.ways)
+            limit[way] = min(limit[way], load * (1.0 - 1e-6))
+        tighter = replace(trial.instance, network=replace(trial.instance.network, limit_mm2=limit))
+        trial = replace(trial, instance=tighter)
+        found = solve(tighter, limits)
+    return Proved((), float("inf"), first)
