@@ -55,6 +55,23 @@ class Cover:
     most: int
 
 
+@dataclass(frozen=True)
+class Overlap:
+    """A plan shares at most ``most`` passages of a run through a way with another plan.
+
+    Args:
+        passages: (run, way) of the other plan.
+        most: how many of them may be taken again.
+    """
+
+    passages: frozenset[tuple[int, int]]
+    most: int
+
+    def of(self, route: Route) -> int:
+        """How many of them a route takes."""
+        return sum((route.run, way) in self.passages for way in route.ways)
+
+
 class Master:
     """Grows by routes and by the rules that a solution breaks."""
 
@@ -75,6 +92,7 @@ class Master:
         self._rival: list[int] = []
         self._covers: list[tuple[Cover, int]] = []
         self._covers_of: dict[tuple[int, int], list[int]] = {}
+        self._overlaps: list[tuple[Overlap, int]] = []
         self._split: set[int] = set()
         self._limit = instance.network.limit_mm2 * (1.0 + FILL_EPS)
         self._mates = [frozenset(np.flatnonzero(groups.of == g).tolist()) for g in range(groups.count)]
@@ -109,6 +127,9 @@ class Master:
                     entries[row] = 1.0
                 self._at[way].append(len(self.routes))
                 self._passages.append((len(self.routes), route.run, way, area / max(float(self._limit[way]), 1e-12)))
+            for rule, row in self._overlaps:
+                if shared := rule.of(route):
+                    entries[row] = float(shared)
             self._column.append(self._lp.add_column(0.0 if self._free else route.cost, 1.0, entries))
             self.routes.append(route)
         return new
@@ -163,6 +184,14 @@ class Master:
         self._covers.append((Cover(cover.way, cover.group if picky else ALL, cover.runs, cover.most), row))
         for run in cover.runs:
             self._covers_of.setdefault((run, cover.way), []).append(row)
+
+    def add_overlap(self, rule: Overlap) -> None:
+        """Take in that a plan may share only so many passages with another."""
+        entries = {}
+        for i, route in enumerate(self.routes):
+            if shared := rule.of(route):
+                entries[self._column[i]] = float(shared)
+        self._overlaps.append((rule, self._lp.add_row(-np.inf, float(rule.most), entries)))
 
     def _area(self, route: Route) -> float:
         return self._instance.runs[route.run].sizes[route.size].area_mm2
@@ -257,6 +286,11 @@ class Master:
                     allowed += cover.most * price[row]
                 else:
                     reward[cover.group, cover.way] += cover.most * price[row]
+        for rule, row in self._overlaps:
+            if price[row] > 0.0:
+                for run, way in rule.passages:
+                    toll[run, way] += price[row]
+                allowed += rule.most * price[row]
         return Prices(per_mm2, toll, reward, allowed)
 
 

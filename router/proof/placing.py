@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -11,18 +11,23 @@ from ribway.router.proof.instance import Array, Flags, Instance, Route
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.table import Table
 
+SHUN = 0.1  # of a run's least cost
 FIRST_PRICE, PRICE_GROWTH, DEEPEST = 0.5, 1.3, 3
 
 
 class Placer:
     """Searches for plans; remembers every route it met, for the linear programme to choose from."""
 
-    def __init__(self, instance: Instance, groups: Groups) -> None:
+    def __init__(self, instance: Instance, groups: Groups, shunned: Iterable[tuple[int, int]] = ()) -> None:
+        """Args: instance; groups of its runs; ``shunned``: (run, way) to be passed only if nothing else is near."""
         self._instance, self._groups = instance, groups
         self.finder = Finder(instance)
         self._thin = np.array([min(size.area_mm2 for size in run.sizes) for run in instance.runs])
         self._free = np.zeros(instance.network.ways)
         self.met: dict[object, Route] = {}
+        self._shun: dict[int, Array] = {}
+        for run, way in shunned:
+            self._shun.setdefault(run, self._free.copy())[way] = SHUN * self.finder.least[run]
 
     def negotiate(self, sweeps: int) -> Table:
         """All runs on their cheapest routes; then those in crowded ways look again at rising prices.
@@ -95,6 +100,8 @@ class Placer:
         return table
 
     def _find(self, run: int, toll: Array, per_mm2: Array | None = None) -> Route | None:
+        if run in self._shun:
+            toll = toll + self._shun[run]
         route = self.finder.route(run, toll, self._free if per_mm2 is None else per_mm2)
         if route is not None:
             self.met.setdefault(route.key, route)

@@ -15,7 +15,7 @@ from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, Generator, whole
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import groups_of
-from ribway.router.proof.master import Master
+from ribway.router.proof.master import Master, Overlap
 from ribway.router.proof.placing import Placer
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.pricing import Pricer
@@ -52,7 +52,14 @@ def solve(instance: Instance, limits: Limits | None = None, clock: Callable[[], 
 class Search:
     """One search: start, column generation, choice among routes, tree."""
 
-    def __init__(self, instance: Instance, limits: Limits, clock: Callable[[], float]) -> None:
+    def __init__(
+        self,
+        instance: Instance,
+        limits: Limits,
+        clock: Callable[[], float],
+        overlaps: Sequence[Overlap] = (),
+    ) -> None:
+        self._overlaps = tuple(overlaps)
         self._instance, self._limits, self._clock = instance, limits, clock
         self._ends = math.inf if limits.seconds is None else clock() + limits.seconds
         self._groups = groups_of(instance)
@@ -65,7 +72,9 @@ class Search:
 
     def run(self) -> Result:
         """Search until the plan is proved or a limit is met."""
-        self._placer = Placer(self._instance, self._groups)
+        self._placer = Placer(
+            self._instance, self._groups, sorted({one for rule in self._overlaps for one in rule.passages})
+        )
         least = self._placer.finder.least
         if not np.isfinite(least).all():
             return self._result(math.inf)
@@ -76,6 +85,8 @@ class Search:
         self._pricer = Pricer(self._instance, self._groups)
         self._master = Master(self._instance, self._groups, UNLED * float(least.sum()))
         self._master.add_routes(self._placer.met.values())
+        for rule in self._overlaps:
+            self._master.add_overlap(rule)
         self._generator = Generator(self._instance, self._groups, self._master, self._pricer)
         self._note("start")
         part = Part()
@@ -169,6 +180,8 @@ class Search:
     def _offer(self, routes: Sequence[Route]) -> bool:
         """Take a plan if it is better and keeps every rule."""
         cost = cost_of(routes)
+        if any(sum(map(rule.of, routes)) > rule.most for rule in self._overlaps):
+            return False
         if cost >= self._cost or faults_of(self._instance, routes):
             return False
         self._plan, self._cost = sorted(routes, key=lambda route: route.run), cost
@@ -247,6 +260,7 @@ class Search:
             self._cost * (1.0 - 1e-6),
             self._limits.choice_nodes,
             self._limits.tolerance / 10.0,
+            [({i: float(rule.of(route)) for i, route in enumerate(some)}, float(rule.most)) for rule in self._overlaps],
         )
         if chosen is not None:
             self._offer(chosen)
