@@ -34,6 +34,8 @@ class Network:
         way: ``(e,)`` way that the arc passes, or -1.
         limit_mm2: ``(w,)`` area of cables that a way takes at most.
         bore_mm: ``(w,)`` widest cable that goes through a way by itself.
+        opening: ``(w,)`` cost of a way if any run passes it at all (drilling, an edge to dress, a loom's metres); empty
+            if none costs anything.
     """
 
     nodes: int
@@ -44,6 +46,12 @@ class Network:
     way: Ints
     limit_mm2: Array
     bore_mm: Array
+    opening: Array = field(default_factory=lambda: np.zeros(0))
+
+    @property
+    def openings(self) -> Array:
+        """``(w,)`` cost of each way if it is passed at all."""
+        return self.opening if len(self.opening) else np.zeros(self.ways)
 
     @property
     def ways(self) -> int:
@@ -169,6 +177,8 @@ def _network_faults(net: Network) -> list[str]:
             out.append(f"network: {len(values)} values of {name} for {arcs} arcs")
     if len(net.bore_mm) != net.ways:
         out.append(f"network: {len(net.bore_mm)} bores for {net.ways} ways")
+    if len(net.opening) not in (0, net.ways) or not (net.openings >= 0.0).all():
+        out.append("network: opening costs must be none, or one a way and not negative")
     if out or not arcs:
         return out
     if min(net.source.min(), net.target.min()) < 0 or max(net.source.max(), net.target.max()) >= net.nodes:

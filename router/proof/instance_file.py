@@ -25,7 +25,8 @@ def to_text(instance: Instance, about: str = "") -> str:
         [int(a), int(b), float(m), float(x), int(w)]
         for a, b, m, x, w in zip(net.source, net.target, net.length_m, net.extra_m, net.way, strict=True)
     ]
-    ways = [[float(limit), float(bore)] for limit, bore in zip(net.limit_mm2, net.bore_mm, strict=True)]
+    columns = (net.limit_mm2, net.bore_mm, net.opening) if net.opening.any() else (net.limit_mm2, net.bore_mm)
+    ways = [[float(value) for value in row] for row in zip(*columns, strict=True)]
     runs = [
         {
             "name": run.name,
@@ -68,6 +69,7 @@ def from_text(text: str) -> Instance:
         np.array([row[4] for row in arcs], dtype=np.int64),
         np.array([row[0] for row in ways], dtype=np.float64),
         np.array([row[1] for row in ways], dtype=np.float64),
+        np.array([row[2] for row in ways if len(row) > 2], dtype=np.float64),
     )
     runs = tuple(
         Run(

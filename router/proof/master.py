@@ -10,7 +10,7 @@ import numpy as np
 from ribway.router.proof.instance import FILL_EPS, Array, Instance, Route
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.linear import linear
-from ribway.router.proof.prices import Prices, Shut
+from ribway.router.proof.prices import UNIT, Prices, Shut
 
 TINY = 1e-7
 NONE: frozenset[int] = frozenset()
@@ -92,6 +92,9 @@ class Master:
         self._rival: list[int] = []
         self._covers: list[tuple[Cover, int]] = []
         self._covers_of: dict[tuple[int, int], list[int]] = {}
+        self._opening = instance.network.openings
+        self._opened: dict[int, int] = {}  # column: a way is passed at all
+        self._open_link: dict[tuple[int, int], int] = {}
         self._overlaps: list[tuple[Overlap, int]] = []
         self._split: set[int] = set()
         self._limit = instance.network.limit_mm2 * (1.0 + FILL_EPS)
@@ -123,6 +126,8 @@ class Master:
                         entries[self._fill[one, way]] = area / self._limit[way]
                 if (route.run, way) in self._link:
                     entries[self._link[route.run, way]] = 1.0
+                if (route.run, way) in self._open_link:
+                    entries[self._open_link[route.run, way]] = 1.0
                 for row in self._covers_of.get((route.run, way), ()):
                     entries[row] = 1.0
                 self._at[way].append(len(self.routes))
@@ -235,6 +240,24 @@ class Master:
             for run in np.flatnonzero((use[:, way] > 1e-9) & picky).tolist():
                 self._add_link(run, way)
             new += 1
+        return new + self._take_in_openings(use, columns)
+
+    def _take_in_openings(self, use: Array, columns: Array) -> int:
+        """Who passes a way that costs something pays for its opening."""
+        if not self._opening.any():
+            return 0
+        opened = np.zeros(len(self._opening))
+        for way, column in self._opened.items():
+            opened[way] = columns[column]
+        new = 0
+        for run, way in np.argwhere((use > opened + TINY) & (self._opening > 0.0)).tolist():
+            if way not in self._opened:
+                self._opened[way] = self._lp.add_column(float(self._opening[way]), 1.0, {})
+            if (run, way) not in self._open_link:
+                entries = {self._column[i]: 1.0 for i in self._at[way] if self.routes[i].run == run}
+                entries[self._opened[way]] = -1.0
+                self._open_link[run, way] = self._lp.add_row(-np.inf, 0.0, entries)
+                new += 1
         return new
 
     def _add_fill(self, group: int, way: int) -> None:
@@ -286,6 +309,13 @@ class Master:
                     allowed += cover.most * price[row]
                 else:
                     reward[cover.group, cover.way] += cover.most * price[row]
+        paid = np.zeros(ways)
+        for (run, way), row in self._open_link.items():
+            toll[run, way] += price[row]
+            paid[way] += price[row]
+        # Opening a way that runs pay more for than it costs gives the difference back; raised by more than rounding could be.
+        over = np.maximum(0.0, paid - self._opening) + (8.0 + len(toll)) * UNIT * paid
+        allowed += float(over.sum()) * (1.0 + ways * UNIT)
         for rule, row in self._overlaps:
             if price[row] > 0.0:
                 for run, way in rule.passages:

@@ -52,7 +52,7 @@ class Placer:
                 toll = unit * price * (over * area / 30.0 + 3.0 * stir) + history * (
                     area * (over > 0) / 30.0 + (stir > 0)
                 )
-                table.put(run, self._find(run, toll))
+                table.put(run, self._find(run, toll + table.unopened))
             bad = table.crowded()
             if not bad.any():
                 break
@@ -109,19 +109,24 @@ class Placer:
 
     def _hard(self, table: Table, run: int) -> Route | None:
         """Cheapest route that fits beside the others; a thicker size is checked after it is found."""
-        toll = np.where(table.closed_to(run, float(self._thin[run])), np.inf, 0.0)
+        fresh = table.unopened
+        toll = np.where(table.closed_to(run, float(self._thin[run])), np.inf, fresh)
         route = self._find(run, toll)
         if route is not None:
             area = self._instance.runs[run].sizes[route.size].area_mm2
             if table.closed_to(run, area)[list(route.ways)].any():
-                return self._find(run, np.where(table.closed_to(run, area), np.inf, 0.0))
+                return self._find(run, np.where(table.closed_to(run, area), np.inf, fresh))
         return route
 
     def _shift(self, table: Table, run: int) -> None:
         old = table.routes[run]
         table.put(run, None)
-        new = self._hard(table, run)
-        table.put(run, new if new is not None and (old is None or new.cost < old.cost - 1e-12) else old)
+        new, fresh = self._hard(table, run), table.unopened
+
+        def worth(route: Route) -> float:
+            return route.cost + float(fresh[list(route.ways)].sum())
+
+        table.put(run, new if new is not None and (old is None or worth(new) < worth(old) - 1e-12) else old)
 
     def _swap(self, table: Table, run: int) -> None:
         """Give a run its cheapest route of all, if those that make room lose less than it gains."""
@@ -151,7 +156,7 @@ class Placer:
             held[list(at.ways if at is not None else ())] = True
         closed = table.closed_to(run, area)
         unit = 0.05 * float(self.finder.least[run]) if dear < np.inf else 0.5 * float(self.finder.least[run])
-        route = self._find(run, np.where(closed & held, np.inf, np.where(closed, unit, 0.0)))
+        route = self._find(run, np.where(closed & held, np.inf, table.unopened + unit * closed))
         if route is None or route.cost >= dear:
             return False
         table.put(run, route)

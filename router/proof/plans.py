@@ -53,6 +53,8 @@ def _in_order(wanted: Sequence[int], ways: Sequence[int]) -> bool:
     return all(way in rest for way in wanted)
 
 
-def cost_of(routes: Sequence[Route]) -> float:
-    """Cost of a plan, as a correctly rounded sum."""
-    return math.fsum(route.cost for route in routes)
+def cost_of(instance: Instance, routes: Sequence[Route]) -> float:
+    """Cost of a plan, as a correctly rounded sum: its routes, and each way once that any of them passes."""
+    opening = instance.network.openings
+    used = {way for route in routes for way in route.ways}
+    return math.fsum([*(route.cost for route in routes), *(float(opening[way]) for way in used)])

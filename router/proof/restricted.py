@@ -71,10 +71,12 @@ def best_of(
         rows.add(1.0, 1.0, ((i, 1.0) for i in some))
     area = [instance.runs[route.run].sizes[route.size].area_mm2 for route in routes]
     columns = count
+    fees: dict[int, float] = {}
     for way, some in enumerate(at):
         limit = float(instance.network.limit_mm2[way])
-        if len({routes[i].run for i in some}) < 2 or limit <= 0.0:
+        if instance.network.openings[way] == 0.0 and (len({routes[i].run for i in some}) < 2 or limit <= 0.0):
             continue
+        limit = max(limit, 1e-12)
         present = sorted({int(groups.of[routes[i].run]) for i in some})
         column = {}
         if any(groups.apart[a, b] for a in present for b in present):
@@ -90,6 +92,11 @@ def best_of(
                     rows.add(-math.inf, 0.0, [*((i, 1.0) for i in own if routes[i].run == run), (column[g], -1.0)])
         if not column or any(len(one) > 1 for one in groups.together):
             rows.add(-math.inf, 1.0, ((i, area[i] / limit) for i in some))
+        if instance.network.openings[way] > 0.0:
+            fees[columns] = float(instance.network.openings[way])
+            for run in sorted({routes[i].run for i in some}):
+                rows.add(-math.inf, 0.0, [*((i, 1.0) for i in some if routes[i].run == run), (columns, -1.0)])
+            columns += 1
         for cover in covers:
             if cover.way == way:
                 inside = [(i, 1.0) for i in some if routes[i].run in cover.runs]
@@ -99,8 +106,10 @@ def best_of(
                     rows.add(-math.inf, float(cover.most), inside)
     cost = np.zeros(columns)
     cost[:count] = [route.cost for route in routes]
+    for place, fee in fees.items():
+        cost[place] = fee
     if below < math.inf:
-        rows.add(-math.inf, below, enumerate(cost[:count].tolist()))
+        rows.add(-math.inf, below, ((i, value) for i, value in enumerate(cost.tolist()) if value))
     for weights, most in extra:
         rows.add(-math.inf, most, weights.items())
     matrix = csr_array((rows.value, (rows.row, rows.column)), shape=(len(rows.low), columns))

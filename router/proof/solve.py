@@ -179,7 +179,7 @@ class Search:
 
     def _offer(self, routes: Sequence[Route]) -> bool:
         """Take a plan if it is better and keeps every rule."""
-        cost = cost_of(routes)
+        cost = cost_of(self._instance, routes)
         if any(sum(map(rule.of, routes)) > rule.most for rule in self._overlaps):
             return False
         if cost >= self._cost or faults_of(self._instance, routes):

@@ -13,6 +13,7 @@ class Table:
 
     def __init__(self, instance: Instance, groups: Groups) -> None:
         self._instance, self._groups = instance, groups
+        self._opening = instance.network.openings
         self.routes: list[Route | None] = [None] * len(instance.runs)
         self.load = np.zeros(instance.network.ways)
         self.inside = np.zeros((groups.count, instance.network.ways), dtype=np.int64)
@@ -53,5 +54,11 @@ class Table:
 
     @property
     def cost(self) -> float:
-        """Cost of the routes there are."""
-        return sum(route.cost for route in self.routes if route is not None)
+        """Cost of the routes there are, and of the ways they pass."""
+        opened = float(self._opening[self.inside.any(axis=0)].sum())
+        return opened + sum(route.cost for route in self.routes if route is not None)
+
+    @property
+    def unopened(self) -> Array:
+        """``(w,)`` what it costs to be the first in a way; 0 where others are already."""
+        return np.where(self.inside.any(axis=0), 0.0, self._opening)

@@ -100,4 +100,4 @@ def test_equal_to_an_arc_flow_programme(seed: int) -> None:
     else:
         assert found.cost == pytest.approx(best, rel=1e-6)
         assert found.bound <= best + 1e-6
-        assert cost_of(found.routes) == found.cost
+        assert cost_of(instance, found.routes) == found.cost
