@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ribway.router.paths.admission import EPS, Item, Separation, admits
+from ribway.router.paths.board import rooms_of
 from ribway.router.paths.jobs import Job
-from ribway.router.paths.negotiation import ways_of
 from ribway.router.paths.search import Path
 from ribway.router.proof.instance import NO_WAY, Array, Instance, Ints, Route, Run, Size
 from ribway.router.proof.instance import Network as Arcs
@@ -122,7 +122,7 @@ def admitted(network: Network, jobs: Sequence[Job], paths: Sequence[Path | None]
     """Ways that do not admit the jobs whose paths pass them, by the planner's own rules; none if all is well."""
     inside: dict[int, list[Item]] = {}
     for job, path in zip(jobs, paths, strict=True):
-        for way in ways_of(network, path):
+        for way in rooms_of(network, path):
             inside.setdefault(way, []).append(job.item)
     return [way for way, items in sorted(inside.items()) if not admits(network.space.ways[way], items, separation)]
 
