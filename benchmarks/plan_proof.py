@@ -23,7 +23,8 @@ from ribway.router.proof.plans import faults_of
 from ribway.router.proof.result import Limits
 from ribway.router.proof.solve import Search
 
-SETS = {"60x300": (60, 300, 14, 44), "200x1000": (200, 1000, 40, 140), "500x5000": (500, 5000, 60, 300)}
+# runs, holes, bays, stringer holes, boards
+SETS = {"60x300": (60, 300, 14, 44, 1), "200x1000": (200, 1000, 40, 140, 4), "500x5000": (500, 5000, 60, 300, 10)}
 
 
 class Timed(Search):
@@ -47,12 +48,12 @@ def main(arguments: list[str]) -> int:
         place = arguments.index("--size")
         size = arguments[place + 1]
         del arguments[place : place + 2]
-    runs, holes, bays, stringer_holes = SETS[size]
+    shape = SETS[size]
     wanted = [a.split(":") for a in arguments] or [[str(s), c] for s in range(1, 11) for c in ("1.5", "2.0")]
     gaps, bad = [], 0
     print("seed  cap     cost    bound   gap %  proven  first plan: gap %, CPU s   all: CPU s    s  rounds nodes")
     for seed, cap in wanted:
-        made = instance(body(int(seed), runs, holes, bays, stringer_holes), float(cap))
+        made = instance(body(int(seed), *shape), float(cap))
         begun, clock = cpu(), time.perf_counter()
         search = Timed(made, Limits(), time.perf_counter)
         found = search.run()

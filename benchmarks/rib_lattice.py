@@ -52,15 +52,18 @@ def cell(bay: int, panel: int) -> int:
     return bay * PANELS + panel % PANELS
 
 
-def body(seed: int, runs: int = 60, holes: int = 300, bays: int = 14, stringer_holes: int = 44) -> Body:
+def body(
+    seed: int, runs: int = 60, holes: int = 300, bays: int = 14, stringer_holes: int = 44, boards: int = 1
+) -> Body:
     """A random body; the same seed gives the same body.
 
     Args:
         seed: of the generator.
-        runs: 70 % from one board (dc), 17 % from one inverter (ac), the rest data from anywhere to anywhere.
+        runs: 70 % from a board (dc), 17 % from an inverter (ac), the rest data from anywhere to anywhere.
         holes: in all, those through stringers included.
         bays: cells along the vehicle.
         stringer_holes: how many of the holes lead from panel to panel.
+        boards: boards and inverters, evenly along the vehicle; each feeds its share of the runs.
     """
     rng = np.random.default_rng(seed)
     rows: list[tuple[float, ...]] = []
@@ -81,12 +84,13 @@ def body(seed: int, runs: int = 60, holes: int = 300, bays: int = 14, stringer_h
         u = STRINGERS_MM[j + 1] if j < PANELS - 1 else 0.0
         rows.append((x, u, rng.choice(BORES_MM, p=BORE_SHARES), cell(i, j), cell(i, j + 1)))
     table = np.array(rows)
-    for c in (cell(2, 0), cell(3, 5)):  # board and inverter stand where there are big holes
+    feeds = [(cell(2 + n * bays // boards, 0), cell(3 + n * bays // boards, 5)) for n in range(boards)]
+    for c in (c for pair in feeds for c in pair):  # board and inverter stand where there are big holes
         near = np.flatnonzero((table[:, 3] == c) | (table[:, 4] == c))
         table[near, 2] = np.maximum(table[near, 2], 40.0)
         table[near[:2], 2] = 60.0
     windows = _windows(rng, bays)
-    terminals, wiring = _wiring(rng, windows, bays, runs)
+    terminals, wiring = _wiring(rng, windows, bays, runs, feeds)
     return Body(table, terminals, windows, wiring, bays)
 
 
@@ -104,7 +108,7 @@ def _windows(rng: np.random.Generator, bays: int) -> dict[int, Box]:
 
 
 def _wiring(
-    rng: np.random.Generator, windows: dict[int, Box], bays: int, runs: int
+    rng: np.random.Generator, windows: dict[int, Box], bays: int, runs: int, feeds: list[tuple[int, int]]
 ) -> tuple[Array, tuple[tuple[int, int, str, float], ...]]:
     places: list[tuple[float, float, float]] = []
 
@@ -119,10 +123,11 @@ def _wiring(
                 places.append((x, u, c))
                 return len(places) - 1
 
-    board, inverter = terminal(cell(2, 0)), terminal(cell(3, 5))
+    sources = [(terminal(board), terminal(inverter)) for board, inverter in feeds]
     out = []
     loads, shares = (1, 2, 3, 5, 8, 10, 15, 20, 30), (0.14, 0.14, 0.16, 0.16, 0.12, 0.1, 0.08, 0.06, 0.04)
     for k in range(runs):
+        board, inverter = sources[k % len(sources)]
         if k < int(0.7 * runs):
             amps = float(rng.choice(loads, p=shares))
             out.append((board, terminal(), "dc", amps))

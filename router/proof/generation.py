@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,7 +38,11 @@ class Generated:
 class Generator:
     """Holds what column generation needs."""
 
-    def __init__(self, instance: Instance, groups: Groups, master: Master, pricer: Pricer) -> None:
+    def __init__(
+        self, instance: Instance, groups: Groups, master: Master, pricer: Pricer, expired: Callable[[], bool] = bool
+    ) -> None:
+        """Args: what it works on; ``expired``: whether a user's cap on time is met."""
+        self._expired = expired
         self.instance, self.groups, self.master, self.pricer = instance, groups, master, pricer
         self.rounds = 0
 
@@ -53,7 +58,7 @@ class Generator:
         """
         bound, best, priced, shares, rounds = -math.inf, None, None, None, 0
         nodes = self.instance.network.nodes
-        while rounds < most:
+        while rounds < most and not (rounds and self._expired()):
             shares = self.master.solve()
             if shares is None:
                 break

@@ -11,6 +11,7 @@ from ribway.router.proof.instance import Array, Flags, Instance, Route
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.table import Table
 
+TRIES = 10  # times that others are asked to make room, for each run that waits
 SHUN = 0.1  # of a run's least cost
 FIRST_PRICE, PRICE_GROWTH, DEEPEST = 0.5, 1.3, 3
 
@@ -24,6 +25,7 @@ class Placer:
         self.finder = Finder(instance)
         self._thin = np.array([min(size.area_mm2 for size in run.sizes) for run in instance.runs])
         self._free = np.zeros(instance.network.ways)
+        self._tries = 0
         self.met: dict[object, Route] = {}
         self._shun: dict[int, Array] = {}
         for run, way in shunned:
@@ -70,6 +72,7 @@ class Placer:
         waiting = sorted(
             (k for k, route in enumerate(table.routes) if route is None), key=lambda run: (-self._thin[run], run)
         )
+        self._tries = TRIES * len(waiting)
         for run in waiting:
             self._place(table, run, DEEPEST, frozenset())
         return table.full
@@ -134,6 +137,7 @@ class Placer:
         if old is None or old.cost <= self.finder.least[run] * (1.0 + 1e-9):
             return
         before, cost = list(table.routes), table.cost
+        self._tries = 1
         table.put(run, None)
         if not self._place(table, run, 1, frozenset(), dear=old.cost) or table.cost >= cost - 1e-12:
             for other, route in enumerate(before):
@@ -146,8 +150,9 @@ class Placer:
         if route is not None:
             table.put(run, route)
             return True
-        if depth == 0:
+        if depth == 0 or self._tries <= 0:
             return False
+        self._tries -= 1
         before = list(table.routes)
         area = float(self._thin[run])
         held = np.zeros(len(self._free), dtype=bool)

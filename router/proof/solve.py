@@ -87,7 +87,7 @@ class Search:
         self._master.add_routes(self._placer.met.values())
         for rule in self._overlaps:
             self._master.add_overlap(rule)
-        self._generator = Generator(self._instance, self._groups, self._master, self._pricer)
+        self._generator = Generator(self._instance, self._groups, self._master, self._pricer, self._is_capped)
         self._note("start")
         part = Part()
         found = self._look(part, self._limits.rounds, cuts=12)
@@ -159,6 +159,9 @@ class Search:
 
     @property
     def _capped(self) -> bool:
+        return self._is_capped()
+
+    def _is_capped(self) -> bool:
         return self._ends < math.inf and self._clock() >= self._ends
 
     def _look(self, part: Part, most: int, cuts: int) -> Generated:
