@@ -13,6 +13,7 @@ from ribway.router.proof.linear import linear
 from ribway.router.proof.prices import UNIT, Prices, Shut
 
 TINY = 1e-7
+MANY_RUNS = 100
 NONE: frozenset[int] = frozenset()
 ALL = -1  # in place of a group: all runs together
 
@@ -224,8 +225,13 @@ class Master:
             inside[one, way] = columns[column]
         split = np.zeros(ways, dtype=bool)
         split[list(self._split)] = True
+        # In large instances the rules of fill and the plainest of these links must do: more would slow every solution.
+        few = 1e-9 if len(of) <= MANY_RUNS else 0.5
         picky = np.asarray(self._groups.apart.any(axis=1))[of]
-        for run, way in zip(*np.nonzero((use > inside[of] + TINY) & split & picky[:, None]), strict=True):
+        for run, way in zip(
+            *np.nonzero((use > inside[of] + (TINY if len(of) <= MANY_RUNS else 0.2)) & split & picky[:, None]),
+            strict=True,
+        ):
             if (int(run), int(way)) not in self._link:
                 self._add_link(int(run), int(way))
                 new += 1
@@ -237,7 +243,7 @@ class Master:
         )
         for way in np.flatnonzero((crowd > 1.0 + TINY) & ~split).tolist():
             self._add_split(way)
-            for run in np.flatnonzero((use[:, way] > 1e-9) & picky).tolist():
+            for run in np.flatnonzero((use[:, way] > few) & picky).tolist():
                 self._add_link(run, way)
             new += 1
         return new + self._take_in_openings(use, columns)
