@@ -13,9 +13,9 @@ from scipy.sparse.csgraph import dijkstra
 from ribway.router.proof.blocks import costs_of
 from ribway.router.proof.instance import Array, Instance, Route, route_of
 from ribway.router.proof.limited import EPS_M
-from ribway.router.proof.master import Overlap
 from ribway.router.proof.reach import Reach, reaches_of
 from ribway.router.proof.result import Limits, Result
+from ribway.router.proof.rules import Overlap
 from ribway.router.proof.solve import Search
 
 RAISE = 0.15  # by which the metres of a route are raised each time it is found

@@ -6,7 +6,8 @@ import numpy as np
 
 from ribway.router.proof.instance import FILL_EPS, Array, Instance
 from ribway.router.proof.kinds import Groups
-from ribway.router.proof.master import Cover, Master
+from ribway.router.proof.master import Master
+from ribway.router.proof.rules import Cover
 
 USED = 1e-9
 WORTH = 0.02  # a cover broken by less is not taken in

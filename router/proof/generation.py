@@ -11,9 +11,10 @@ import numpy as np
 from ribway.router.proof.covers import separate
 from ribway.router.proof.instance import Instance
 from ribway.router.proof.kinds import Groups
-from ribway.router.proof.master import Master, Shares
+from ribway.router.proof.master import Master
 from ribway.router.proof.prices import Prices, Shut, lower_bound
 from ribway.router.proof.pricing import Priced, Pricer
+from ribway.router.proof.rules import Shares
 
 
 @dataclass(frozen=True, eq=False)

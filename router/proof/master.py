@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,66 +10,11 @@ from ribway.router.proof.instance import FILL_EPS, Array, Instance, Route
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.linear import linear
 from ribway.router.proof.prices import UNIT, Prices, Shut
+from ribway.router.proof.rules import ALL, Cover, Overlap, Shares
 
 TINY = 1e-7
 MANY_RUNS = 100
 NONE: frozenset[int] = frozenset()
-ALL = -1  # in place of a group: all runs together
-
-
-@dataclass(frozen=True, eq=False)
-class Shares:
-    """A solution.
-
-    Args:
-        value: of the programme.
-        worth: ``(k,)`` what each run costs at the prices: a cheaper route would help.
-        routes: with a share above 0, and that share.
-        unled: ``(k,)`` share of each run without any route.
-        shares: ``(r,)`` share of every route of the master.
-        prices: of the rules.
-    """
-
-    value: float
-    worth: Array
-    routes: tuple[tuple[Route, float], ...]
-    unled: Array
-    shares: Array
-    prices: Prices
-
-
-@dataclass(frozen=True)
-class Cover:
-    """At most ``most`` of some runs pass a way, since any more of them overfill it.
-
-    Args:
-        way: index.
-        group: all are of this group, or `ALL`.
-        runs: the runs.
-        most: how many.
-    """
-
-    way: int
-    group: int
-    runs: frozenset[int]
-    most: int
-
-
-@dataclass(frozen=True)
-class Overlap:
-    """A plan shares at most ``most`` passages of a run through a way with another plan.
-
-    Args:
-        passages: (run, way) of the other plan.
-        most: how many of them may be taken again.
-    """
-
-    passages: frozenset[tuple[int, int]]
-    most: int
-
-    def of(self, route: Route) -> int:
-        """How many of them a route takes."""
-        return sum((route.run, way) in self.passages for way in route.ways)
 
 
 class Master:
@@ -140,15 +84,14 @@ class Master:
             self.routes.append(route)
         return new
 
-    def restrict(self, shut: Shut, only: frozenset[int] = frozenset()) -> None:
-        """Bounds of all columns for one part of the tree; ``only``: routes by index that are fixed for their runs."""
-        fixed = {self.routes[i].run: i for i in only}
+    def restrict(self, shut: Shut) -> None:
+        """Bounds of all columns for one part of the tree."""
         most = np.ones(len(self.routes))
         table = self._passage_table()
         index, run, way = (table[:, i].astype(np.int64) for i in range(3))
         most[index[shut.ways[self._groups.of[run], way]]] = 0.0
-        for i, route in enumerate(self.routes if shut.arcs or fixed else ()):
-            if shut.arcs.get(route.run, NONE).intersection(route.arcs) or fixed.get(route.run, i) != i:
+        for i, route in enumerate(self.routes if shut.arcs else ()):
+            if shut.arcs.get(route.run, NONE).intersection(route.arcs):
                 most[i] = 0.0
         columns = np.array([*self._column, *self._member.values()], dtype=np.int64)
         inside = [0.0 if shut.ways[g, way] else 1.0 for g, way in self._member]
@@ -328,9 +271,3 @@ class Master:
                     toll[run, way] += price[row]
                 allowed += rule.most * price[row]
         return Prices(per_mm2, toll, reward, allowed)
-
-
-def fixed_routes(master: Master, routes: Iterable[Route]) -> frozenset[int]:
-    """Indices of routes in a master; routes it does not have are left out."""
-    index: dict[object, int] = {route.key: i for i, route in enumerate(master.routes)}
-    return frozenset(index[route.key] for route in routes if route.key in index)

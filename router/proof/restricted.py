@@ -11,7 +11,7 @@ from scipy.sparse import csr_array
 
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import Groups
-from ribway.router.proof.master import Cover
+from ribway.router.proof.rules import Cover
 
 
 class _Rows:

@@ -15,12 +15,13 @@ from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, Generator, whole
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import groups_of
-from ribway.router.proof.master import Master, Overlap
+from ribway.router.proof.master import Master
 from ribway.router.proof.placing import Placer
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.pricing import Pricer
 from ribway.router.proof.restricted import best_of
 from ribway.router.proof.result import Limits, Result
+from ribway.router.proof.rules import Overlap
 
 NODE_ROUNDS = 25
 ROUND_EVERY = 3  # parts of the tree between plans made from a solution's shares
