@@ -9,10 +9,10 @@ from rich.table import Table
 
 from ribway.console import clean, table_of
 from ribway.models.nearest import nearest_word
+from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.printed import length
-from ribway.sheets.measuring import way_words
 from ribway.summary import findings_lines
 from ribway.units import amps, carried_amps, fine_length, percent, volts
 

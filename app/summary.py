@@ -11,12 +11,12 @@ from rich.table import Table
 
 from ribway.console import clean, table_of
 from ribway.models.chances import chance_text, runs_text
+from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, Unconfirmed, marked, open_assumptions, unconfirmed
 from ribway.models.printed import length, mass
-from ribway.sheets.measuring import measured_note
 from ribway.units import amps, carried_amps, percent, volts
 
 FULLEST_SHOWN = 5

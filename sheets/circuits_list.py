@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
-from ribway.sheets.measuring import measured_note
 from ribway.sheets.places import device_names
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, amps, carried_amps, glued, limit, percent, volts

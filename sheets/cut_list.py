@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from ribway.models.chances import chance_text
 from ribway.models.lengths import format_arms
+from ribway.models.plan.measuring import measured_mark, measured_note
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
-from ribway.sheets.measuring import measured_mark, measured_note
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
 from ribway.sheets.words import bare_length, length_unit, printed_m

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
 from ribway.models.printed import Units, counted, length
 from ribway.sheets.colours import colour_name
-from ribway.sheets.measuring import measured_note
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_place, joined, length_unit, thick_mm
 

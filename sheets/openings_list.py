@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.plan.unconfirmed import LEGEND, marked
 from ribway.models.printed import Units
-from ribway.sheets.measuring import way_words
 from ribway.sheets.places import measured_from, opening_sideways, opening_up, wall_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import (

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.measuring import TAPED_THROUGH, way_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import Units
 from ribway.models.surroundings import SURROUNDINGS
-from ribway.sheets.measuring import TAPED_THROUGH, way_words
 from ribway.sheets.words import area_mm2, bare_place, glued, place, typeset
 
 _MIDDLE_M = 0.005  # what is nearer to the centre line than this is on it

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from ribway.models.colours.conventions import SPARE_CORE
+from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
-from ribway.sheets.measuring import measured_note
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from, through_text
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_length, glued, length_unit

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.measuring import MEASURED_WORDS
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.viewer.errors import NothingToShow
@@ -55,6 +56,8 @@ def about_run(plan: Plan, run_id: str) -> str:
         lines.append("AC: to be designed and connected by a licensed person")
     elif run.drop_limit_percent is not None:
         lines.append(f"drop {run.drop_percent:.2f} % ({run.drop_v:.2f} V), allowed {run.drop_limit_percent:g} %")
+    if run.measured != "computed":
+        lines.append(f"{MEASURED_WORDS[run.measured]}")
     ways = list(run.openings)
     if ways:
         rows = [", ".join(ways[i : i + WAYS_ON_A_LINE]) for i in range(0, len(ways), WAYS_ON_A_LINE)]

@@ -76,6 +76,8 @@ def cautions(heading: Heading, missing: Sequence[str] = ()) -> str:
         f"Openings are assumed until checked on the van: {heading.openings_assumed} of "
         f"{heading.openings_used} used ones {'was' if heading.openings_assumed == 1 else 'were'} never measured."
     )
+    if heading.sketches:
+        parts.append(f"Taped, drawn as a sketch: {', '.join(heading.sketches)}.")
     if heading.has_ac:
         parts.append("AC: to be designed and connected by a licensed person.")
     if missing:

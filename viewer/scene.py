@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from ribway.models.plan.measuring import sketches
 from ribway.models.plan.metres import cable_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
@@ -124,4 +125,5 @@ def _heading(plan: Plan) -> Heading:
         has_ac=any(run.kind == "ac" for run in plan.runs),
         complete=plan.complete,
         units=plan.rules.units,
+        sketches=sketches(plan),
     )

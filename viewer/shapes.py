@@ -155,6 +155,7 @@ class Heading:
         has_ac: whether there is AC.
         complete: whether the plan is ready.
         units: how lengths are written.
+        sketches: runs and ways whose lengths are taped and whose lines are sketches.
     """
 
     project: str
@@ -170,6 +171,7 @@ class Heading:
     has_ac: bool
     complete: bool
     units: Units
+    sketches: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
+from ribway.models.plan.measuring import measured_note, way_words
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanWay
 from ribway.sheets.cautions import cautions
@@ -13,7 +14,6 @@ from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.csv_tables import cut_list_csv, wire_list_csv
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.looms_list import looms_list
-from ribway.sheets.measuring import measured_note, way_words
 from ribway.sheets.places import device_place, through_text
 from ribway.sheets.table import Table
 from ribway.sheets.wire_list import wire_list

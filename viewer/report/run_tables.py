@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ribway.models.lengths import format_arms
+from ribway.models.plan.measuring import TAPED_THROUGH, measured_mark, measured_note
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import counted, length
@@ -86,7 +87,7 @@ def runs_table(plan: Plan) -> Table:
                 cell(length(run.cut_m, units) if routed else "no route", run.cut_m),
                 cell(length(run.one_way_m, units) if routed else NOTHING, run.one_way_m),
                 cell(length(run.there_and_back_m, units) if ohms is not None else NOTHING, run.there_and_back_m),
-                cell(f"{', '.join(run.openings) or NOTHING}\n{counted(run.bends, 'bend')}", len(run.openings)),
+                cell(_through(run), len(run.openings)),
                 cell(run.loom or NOTHING),
                 cell(f"{up(run.drop_percent, 2)} %" if dropping else NOTHING, run.drop_percent if dropping else -1.0),
                 cell(up(ohms, 3) if ohms is not None else NOTHING, -1.0 if ohms is None else ohms),
@@ -100,9 +101,18 @@ def runs_table(plan: Plan) -> Table:
     notes = (
         "Cut length is what one piece is cut to, both tails in it; one way is the path from device to device with its "
         "slack; there and back is twice that. Each is rounded up.",
+        measured_note(plan),
         "Ω there and back: the cut cable's two conductors at 20 °C, joined at the far end, without joints and fuses.",
     )
     return Table("runs", "Runs", columns, tuple(row(run) for run in plan.runs), notes)
+
+
+def _through(run: PlanRun) -> str:
+    """What a run passes, and its bends; nothing is known of either where it was taped."""
+    if run.measured == "taped":
+        return TAPED_THROUGH
+    named = "by hand: " if run.measured == "by hand" else ""
+    return f"{named}{', '.join(run.openings) or NOTHING}\n{counted(run.bends, 'bend')}"
 
 
 def cutting_order(plan: Plan) -> tuple[PlanRun, ...]:
@@ -155,7 +165,7 @@ def cut_table(plan: Plan) -> Table:
                 cell(str(run.pieces), run.pieces),
                 cell(length(run.cut_m, units), run.cut_m),
                 cell(format_arms(run.cut_m, plan.rules.arm_m), run.cut_m),
-                cell(f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}"),
+                cell(f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}{measured_mark(run)}"),
                 cell("on the van" if run.cut_to_template else ""),
                 BLANK,
                 BLANK,
@@ -166,6 +176,7 @@ def cut_table(plan: Plan) -> Table:
     notes = (
         f"Longest piece of each cable first. One arm is {length(plan.rules.arm_m, units)}. Where it says on the van, "
         "lay a template cord along the way and cut to that: the length here is an estimate to buy by.",
+        measured_note(plan),
     )
     rows = tuple(row(number, run) for number, run in enumerate(cutting_order(plan), start=1))
     return Table("cuts", "Cut list", columns, rows, notes)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from ribway.models.plan.measuring import measured_note, way_words
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding, PlanCircuit, PlanLoom
 from ribway.models.plan.shell import PlanOpening
@@ -96,6 +97,7 @@ def circuits_table(plan: Plan) -> Table:
         f"The fuse sits at the source. From – to: the least that holds the load, and the most that still protects the "
         f"weakest wire (rule: {plan.rules.fuse_rule}). Drop: from the source of power to the farthest device, there "
         "and back, feeders included.",
+        measured_note(plan),
     )
     return Table("circuits", "Circuits", columns, tuple(row(one) for one in plan.circuits), notes)
 
@@ -151,6 +153,7 @@ def looms_table(plan: Plan) -> Table:
 
     notes = (
         "Widest is the bundle without sleeve or tape. Join or leave: distances along the loom from its beginning.",
+        measured_note(plan),
     )
     return Table("looms", "Looms", columns, tuple(row(loom) for loom in plan.looms), notes)
 
@@ -213,8 +216,8 @@ def openings_table(plan: Plan) -> Table:
     ]
     for way in plan.ways:
         if way.runs:
-            what = {"over": "over the member", "duct": "duct"}[way.kind]
-            member = f" {way.member}" if way.member else ""
+            what = way_words(way)
+            member = f" {way.member}" if way.member and way.kind == "over" and not way.lined else ""
             full = f"{up(way.fill_percent, 0)} %"
             texts = (cell(way.id), cell(f"{what}{member}"), BLANK, BLANK, cell(bore(way.clear_bore_mm, units)), BLANK)
             limit = cell(f"{way.fill_limit_percent:g} %", way.fill_limit_percent)

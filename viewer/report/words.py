@@ -8,6 +8,7 @@ from ribway.models.plan.results import PlanDevice
 from ribway.models.printed import INCH_PARTS, Units
 from ribway.models.printed import rounded_down as down
 from ribway.models.printed import rounded_up as up
+from ribway.models.surroundings import SURROUNDINGS
 
 NOTHING = "–"
 KG_PER_LB = 0.45359237  # international pound, 1959: exact
@@ -94,6 +95,8 @@ def spot(wall: str, back_m: float, up_m: float, left_m: float, units: Units) -> 
     side = "on the centre line"
     if abs(left_m) >= MIDDLE_M:
         side = f"{place(abs(left_m), units)} {'left' if left_m > 0 else 'right'}"
+    if wall in SURROUNDINGS:
+        return f"outside, {wall}"
     if wall in ("roof", "floor"):
         return f"{wall}, {back}, {side}"
     if wall in ("bulkhead", "rear"):

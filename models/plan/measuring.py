@@ -6,6 +6,11 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.shell import PlanWay
 
+MEASURED_WORDS = {
+    "computed": "computed",
+    "by hand": "computed along ways named by hand",
+    "taped": "taped by hand, no way computed: the line is a sketch",
+}
 TAPED_THROUGH = "not computed: taped"
 
 
@@ -22,6 +27,12 @@ def measured_note(plan: Plan) -> str:
     parts = [f"taped by hand, with no way computed and no opening filled: {taped}"] if taped else []
     parts += [f"computed along ways named by hand: {named}"] if named else []
     return f"Lengths {'; '.join(parts)}; all others are computed."
+
+
+def sketches(plan: Plan) -> tuple[str, ...]:
+    """Taped runs, and taped stretches in use: what a picture shows of them is a sketch."""
+    taped = [run.id for run in plan.runs if run.measured == "taped"]
+    return (*taped, *(way.id for way in plan.ways if way.kind == "outside" and way.runs))
 
 
 def measured_mark(run: PlanRun) -> str:
