@@ -1,4 +1,4 @@
-"""Runs that a person gave: the ways named by hand are those passed, and a taped length stands for a whole run."""
+"""Runs and ways that a person gave: ways by hand are those passed, taped lengths count in full, furniture is square."""
 
 from __future__ import annotations
 
@@ -40,9 +40,25 @@ def _stretches(book: Book) -> Iterator[Finding]:
                 )
 
 
+def _square(book: Book) -> Iterator[Finding]:
+    """In furniture cables run along its sides: no leg counts less than the three distances between its ends."""
+    for run in book.plan.runs:
+        for leg in run.legs:
+            if leg.kind == "furniture":
+                line = as_line(leg.points)
+                asked = float(abs(line[-1] - line[0]).sum())
+                if leg.sharp_m < asked - PLAY_M:
+                    yield error(
+                        "not-square",
+                        run.id,
+                        f"{leg.name} counts {leg.sharp_m:.4f} m, square it is {asked:.4f} m at least",
+                    )
+
+
 def check_given(book: Book) -> Iterator[Finding]:
-    """What each run says of how it was measured, and stretches that a tape gave."""
+    """What each run says of how it was measured, stretches that a tape gave, and legs in furniture."""
     yield from _stretches(book)
+    yield from _square(book)
     for run in book.plan.runs:
         legs = [leg.kind for leg in run.legs]
         if (run.measured == TAPED) != (TAPED in legs) or (TAPED in legs and len(legs) > 1):

@@ -113,6 +113,11 @@ def test_entries_are_shared_by_all_ways_that_use_them() -> None:
     assert ("fill", "galley front") in errors(change(plan, "ways", "galley front", fill_percent=1.0))
     place = next(index for index, one in enumerate(plan.runs[0].legs) if one.kind == "furniture")
     assert ("leg-short", "to-b") in errors(leg(plan, "to-b", place, sharp_m=0.3))
+    straight = leg(
+        plan, "to-b", place, points=plan.runs[0].legs[place].points[:: len(plan.runs[0].legs[place].points) - 1]
+    )
+    assert ("off-opening", "to-b") in errors(straight), "a leg that cuts the corners is not on the way's line"
+    assert ("not-square", "to-b") in errors(leg(straight, "to-b", place, sharp_m=0.85))
 
 
 def test_a_device_in_it_leaves_by_an_entry() -> None:

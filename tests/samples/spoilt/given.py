@@ -18,6 +18,7 @@ GIVEN = (
     Spoilt("by-hand", "fridge-1", lambda p: change(p, "runs", "fridge-1", measured="by hand", by_hand=("over-L1",))),
     Spoilt("by-hand", "fridge-1", lambda p: change(p, "runs", "fridge-1", by_hand=("L1a",))),
     Spoilt("no-length", "over-L1", lambda p: change(p, "ways", "over-L1", kind="outside", shares=())),
+    Spoilt("not-square", "fridge-1", lambda p: leg(p, "fridge-1", 2, kind="furniture", sharp_m=0.001)),
     Spoilt("taped-short", "fridge-1", _cut_short),
     Spoilt("ambient", "fridge-1", lambda p: leg(p, "fridge-1", 1, zone="engine space")),
 )
