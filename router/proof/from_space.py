@@ -93,7 +93,7 @@ def adapt(
             _kind(job.item),
             (Size(rate, job.item.area_m2 * MM2, fixed=least),),
             job.via,
-            job.avoid | frozenset(np.flatnonzero(np.isinf(closed)).tolist()),
+            _barred(job, len(ways)) | frozenset(np.flatnonzero(np.isinf(closed)).tolist()),
         )
         for job, closed, rate, least in zip(jobs, shut, rates, fixed, strict=True)
     )
@@ -105,6 +105,11 @@ def adapt(
         if one < other and not separation.allows(items[one], items[other])
     )
     return Adapted(Instance(arcs, runs, apart), edges)
+
+
+def _barred(job: Job, ways: int) -> frozenset[int]:
+    """Ways a job must not pass; all but those that are named where a person gave its way by hand."""
+    return job.avoid if not job.exact else frozenset(range(ways)) - frozenset(job.via)
 
 
 def _kind(item: Item) -> str:
