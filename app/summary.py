@@ -11,6 +11,7 @@ from rich.table import Table
 
 from ribway.console import clean, table_of
 from ribway.models.chances import chance_text, runs_text
+from ribway.models.plan.bound import bound_words
 from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
@@ -53,6 +54,9 @@ def summary_parts(plan: Plan) -> Iterator[Table | str | Padding]:
         yield "NOT READY: this plan is not complete. Nothing may be cut by it."
     still = unconfirmed(plan)
     yield totals_table(plan)
+    if plan.bound is not None:
+        yield clean(bound_words(plan.bound, plan.rules.units))
+        yield ""
     yield runs_table(plan, still)
     yield clean(measured_note(plan))
     yield circuits_table(plan, still)

@@ -48,6 +48,16 @@ def mass(kg: float, units: Units) -> str:
     return f"{rounded_up(kg, 2)} kg" if units == "metric" else f"{rounded_up(kg / _KG_PER_LB, 2)} lb"
 
 
+def grams_up(kg: float, units: Units) -> str:
+    """A mass to a gram or a thousandth of a pound, rounded up: where two masses nearly alike stand side by side."""
+    return f"{rounded_up(kg, 3)} kg" if units == "metric" else f"{rounded_up(kg / _KG_PER_LB, 3)} lb"
+
+
+def grams_down(kg: float, units: Units) -> str:
+    """A mass that nothing goes below, to a gram or a thousandth of a pound, rounded down."""
+    return f"{rounded_down(kg, 3)} kg" if units == "metric" else f"{rounded_down(kg / _KG_PER_LB, 3)} lb"
+
+
 def rounded_up(value: float, decimals: int) -> str:
     """What is needed, on this many decimals."""
     return _stepped(value, decimals, math.ceil)

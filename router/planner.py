@@ -16,6 +16,7 @@ import numpy as np
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
 from ribway.router.audit.check import audit_plan
+from ribway.router.bounding import Question, copper_bound
 from ribway.router.cutting import Cut, tail_m
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.given_runs import check_given, taped, with_given
@@ -36,11 +37,11 @@ from ribway.router.shells import shell_of, survey_of
 from ribway.router.sizes import CircuitSizes, Sized, Sizer
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
-from ribway.router.stock import Cable, candidates
+from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable, candidates
 from ribway.router.supply import supplies_of
 from ribway.router.surveyed import from_bare_floor
 from ribway.router.writing.findings import in_order
-from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome
+from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.plan import write_plan
 from ribway.router.zones import spares, zones
 from ribway.sizing.demand import Stretch
@@ -134,6 +135,7 @@ class _Planning:
     def plan(self, alternative: str) -> Plan:
         """Route, measure, size, and write it down."""
         state = self._lowered(self._grown())
+        whole = all(path is not None for path in state.paths)
         return write_plan(
             Outcome(
                 project=self._project,
@@ -152,9 +154,28 @@ class _Planning:
                 circuits=state.circuits,
                 sizer=self._sizer,
                 dead_ends=self._dead_ends(state),
+                bounds=copper_bound(self._question(state)) if whole else None,
                 orders=self._orders,
                 supplies=supplies_of(self._project),
             )
+        )
+
+    def _question(self, state: State) -> Question:
+        """What the bound on copper is asked about a finished state."""
+        stub_of = {portal.device: portal.stub_m for portal in self._space.portals}
+        return Question(
+            network=self._network,
+            negotiator=self._negotiator,
+            sizer=self._sizer,
+            shop=self._project.shop,
+            boards=self._boards,
+            runs=self._routed,
+            jobs=self._jobs(state.index),
+            cables=self._cables,
+            index=state.index,
+            sized=state.sized,
+            cuts=state.cuts,
+            stubs_m={run.id: stub_of[run.a] + stub_of[run.b] for run in self._routed},
         )
 
     def _jobs(self, index: Mapping[str, int]) -> tuple[Job, ...]:

@@ -15,6 +15,8 @@ from ribway.router.runs import DRAW_CORD, Run
 from ribway.sizing.conductor import Conductor
 
 CORD_MM = 4.0
+COPPER_KG_PER_M_MM2 = 8.96e-3
+"""Mass of copper of 1 mm2, a metre long [kg]; density 8.96 g/cm3."""
 SAME_AREA = 0.02
 
 

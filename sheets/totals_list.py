@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.bound import bound_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.printed import length, mass
 from ribway.sheets.places import cable_size, device_names
@@ -47,6 +48,8 @@ def totals(plan: Plan) -> Table:
     )
     columns = (Column("What", weight=2.0), Column("How much", weight=1.0, align="right", strong=True))
     notes = ("Copper in all is mains, circuits and spares together; the two shares are parts of it, not added again.",)
+    if plan.bound is not None:
+        notes = (*notes, bound_words(plan.bound, units))
     return Table("Totals", columns, (Group("Copper", copper), Group("The plan", rest)), notes, share=_SHARE)
 
 

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
+from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.surroundings import Surroundings
@@ -84,6 +85,7 @@ class Plan(Data):
     parts: tuple[PlanPart, ...]
     cables: tuple[PlanCable, ...]
     totals: Totals
+    bound: CopperBound | None = Field(default=None, description="nothing where a run has no route")
     findings: tuple[Finding, ...]
     assumptions: tuple[PlanAssumption, ...] = Field(description="values that were filled in, confirmed or not")
     unplanned: tuple[PlanUnplanned, ...] = Field(description="leads that belong to a device and are not in the plan")

@@ -12,6 +12,7 @@ from ribway.router.audit.apart import check_apart
 from ribway.router.audit.assumed import check_assumed
 from ribway.router.audit.bends import check_bends
 from ribway.router.audit.book import Book, open_book
+from ribway.router.audit.bound import check_bound
 from ribway.router.audit.currents import check_currents
 from ribway.router.audit.cutting import check_cutting
 from ribway.router.audit.drop import check_cables, check_drop
@@ -52,6 +53,7 @@ CHECKS: Final[dict[str, Check]] = {
     "ampacity": check_ampacity,
     "fuses": check_fuses,
     "totals": check_totals,
+    "bound": check_bound,
     "assumed": check_assumed,
     "shortness": check_shortness,
 }

@@ -35,7 +35,7 @@ class Negotiator:
     ) -> None:
         self._network = network
         self._ways = network.space.ways
-        self._separation = separation
+        self.separation = separation
         self._opening_m = opening_m
         self._searcher = Searcher(network)
         drilled = np.array([way.state == "drill" for way in self._ways] + [False])
@@ -125,7 +125,7 @@ class Negotiator:
         """Whether a way admits all that pass it now."""
         key = (way, board.bundles[way])
         if key not in self._held:
-            self._held[key] = admits(self._ways[way], board.items(way), self._separation)
+            self._held[key] = admits(self._ways[way], board.items(way), self.separation)
         return self._held[key]
 
     def _look(self, board: Board, job: Job, alone: Array, history: Array, price: float) -> Path | None:
@@ -150,7 +150,7 @@ class Negotiator:
     def _trouble_at(self, way: int, items: list[Item], item: Item) -> float:
         over = sum(one.area_m2 for one in items) + item.area_m2 - self._cap[way]
         trouble = 1.0 + over / self._area[way] if over > 1e-9 * self._area[way] else 0.0
-        trouble += sum(1 for one in items if not self._separation.allows(item, one))
+        trouble += sum(1 for one in items if not self.separation.allows(item, one))
         if trouble == 0.0 and not self._lie_together(way, [*items, item]):
             trouble = 1.0
         return float(trouble)

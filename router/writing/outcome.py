@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ribway.models.plan.shell import Point
 from ribway.models.project import Project
+from ribway.router.bounding import Bounds
 from ribway.router.cutting import Cut
 from ribway.router.ordering import ChainOrder
 from ribway.router.paths.dead_ends import DeadEnd
@@ -21,9 +22,6 @@ from ribway.router.sizes import CircuitSizes, Sized, Sizer
 from ribway.router.space.types import Space
 from ribway.router.stock import Cable
 from ribway.router.supply import Supplies
-
-COPPER_KG_PER_M_MM2 = 8.96e-3
-"""Mass of copper of 1 mm2, a metre long [kg]; density 8.96 g/cm3."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +44,7 @@ class Outcome:
     circuits: Mapping[str, CircuitSizes]
     sizer: Sizer
     dead_ends: Mapping[str, DeadEnd]
+    bounds: Bounds | None
     orders: Mapping[str, ChainOrder]
     supplies: Supplies
 

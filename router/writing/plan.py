@@ -6,6 +6,7 @@ from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRu
 from ribway.models.surroundings import SURROUNDINGS, Surroundings
 from ribway.router.runs import DRAW_CORD
 from ribway.router.writing.assumptions import write_assumptions, write_unplanned
+from ribway.router.writing.bound import write_bound
 from ribway.router.writing.chance import with_chances
 from ribway.router.writing.circuits import write_circuits, write_devices
 from ribway.router.writing.findings import find
@@ -24,6 +25,7 @@ def write_plan(outcome: Outcome) -> Plan:
     looms, openings, devices = write_looms(outcome), write_openings(outcome), write_devices(outcome)
     ways, cables = write_ways(outcome), _cables(outcome)
     runs, measurements = with_chances(project, runs, openings, ways, devices)
+    sums = totals(runs, circuits, looms, openings)
     return Plan(
         ribway_plan=PLAN_FORMAT_VERSION,
         name=project.name,
@@ -44,7 +46,8 @@ def write_plan(outcome: Outcome) -> Plan:
         keep_outs=write_keep_outs(outcome),
         parts=write_parts(outcome),
         cables=cables,
-        totals=totals(runs, circuits, looms, openings),
+        totals=sums,
+        bound=None if outcome.bounds is None else write_bound(outcome.bounds, sums.copper_kg),
         findings=find(outcome, runs, circuits, openings, devices, ways),
         assumptions=write_assumptions(project, openings, devices, cables),
         unplanned=write_unplanned(project),

@@ -15,8 +15,8 @@ from ribway.router.geometry.fillets import Corner, RoundedLine, bends, rounded
 from ribway.router.geometry.polylines import length
 from ribway.router.laying import MOUTH_CLEAR_M, SCHEMATIC, Laid
 from ribway.router.runs import Run
-from ribway.router.stock import Cable
-from ribway.router.writing.outcome import COPPER_KG_PER_M_MM2, Outcome, mm, point, points
+from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable
+from ribway.router.writing.outcome import Outcome, mm, point, points
 
 END_FREE_M = 0.12  # a cable's own tail end hangs free here: a corner this near a device is no bend to be formed
 THICK_END_FREE_M = 0.01  # from 16 mm2 up a cable does not sweep by itself: only the corner at the terminal is left out
