@@ -87,5 +87,5 @@ def plan_checked(project: Project, file: Path, alternative: str) -> Plan:
 
 
 def _placed(file: Path, alternative: str, errors: Iterable[RouterError]) -> list[Fault]:
-    named = [(error.place, error.found, error.accepted, f"{error.found}; {error.accepted}") for error in errors]
+    named = [(error.place, error.found, error.accepted, error.sentence) for error in errors]
     return faults_at_names(file, alternative, named)

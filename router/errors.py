@@ -15,14 +15,15 @@ class RouterError(ValueError):
     Args:
         place: key path in the project file, as a person reads it.
         found: what stands there.
-        accepted: what would be accepted.
+        accepted: what would be accepted; empty if ``found`` says it already.
     """
 
     def __init__(self, place: str, found: str, accepted: str) -> None:
         self.place = place
         self.found = found
         self.accepted = accepted
-        super().__init__(f"{place}: {found}; {accepted}")
+        self.sentence = f"{found}; {accepted}" if accepted else found
+        super().__init__(f"{place}: {self.sentence}")
 
 
 class PlaceFault(RouterError):

@@ -43,13 +43,8 @@ def shell_of(project: Project, folder: Path) -> Shell:
     except TapeError as fault:
         raise _faults_of(fault) from fault
     except ShellError as fault:
-        mesh = project.vehicle.mesh is not None
-        accepted = (
-            "a GLB or OBJ file with named parts, and a list that fits it"
-            if mesh
-            else "values as a tape gives them, with units"
-        )
-        raise RouterFaults((RouterError("vehicle", str(fault), accepted),)) from fault
+        place = " / ".join(part for part in ("vehicle", fault.place) if part)
+        raise RouterFaults(tuple(RouterError(place, sentence, "") for sentence in fault.sentences)) from fault
 
 
 def survey_of(project: Project) -> Project:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from ribway.models.nearest import nearest_word
 from ribway.router.shell.errors import ShellError
 from ribway.router.shell.parts import (
     Member,
@@ -136,24 +137,22 @@ def shell_from_parts(
     """
     specs: list[SkinSpec | MemberSpec | ObstacleSpec] = [*skins, *members, *obstacles]
     faults = [
-        f"part '{spec.part}' is not in the file; accepted are {', '.join(sorted(parts))}"
-        for spec in specs
-        if spec.part not in parts
+        f"part '{spec.part}' is not in the file; {near(spec.part, parts)}" for spec in specs if spec.part not in parts
     ]
     faults += _twice("skin", [spec.skin for spec in skins]) + _twice("member", [spec.name for spec in members])
     faults += _twice("opening", [spec.name for spec in openings]) + _twice("part", [spec.part for spec in specs])
     known = [spec.skin for spec in skins]
     for what, listed in [(f"{m.name}", m.skins) for m in members] + [(o.name, o.skins) for o in obstacles]:
-        faults += [f"'{what}' stands on skin '{s}'; accepted are {', '.join(known)}" for s in listed if s not in known]
+        faults += [f"'{what}' stands on skin '{s}'; {near(s, known)}" for s in listed if s not in known]
     by_name = {spec.name: spec.part for spec in members}
     for hole in openings:
         faults += [
-            f"opening '{hole.name}' leads to skin '{s}'; accepted are {', '.join(known)}"
+            f"opening '{hole.name}' leads to skin '{s}'; {near(s, known)}"
             for s in (hole.skin_a, hole.skin_b)
             if s not in known
         ]
         if hole.member not in by_name:
-            faults.append(f"opening '{hole.name}' is in member '{hole.member}'; accepted are {', '.join(by_name)}")
+            faults.append(f"opening '{hole.name}' is in member '{hole.member}'; {near(hole.member, by_name)}")
     if not skins:
         faults.append("no skin is listed; accepted is one or more")
     made: list[Opening] = []
@@ -164,7 +163,7 @@ def shell_from_parts(
             except ShellError as error:
                 faults.append(str(error))
     if faults:
-        raise ShellError(f"shell '{name}': " + "; ".join(faults))
+        raise ShellError(*faults)
     middle = _middle([parts[spec.part] for spec in skins])
     faced = tuple(Skin(s.skin, _facing(parts[s.part], middle), s.zone, s.lay_depth_m) for s in skins)
     listed_parts = {spec.part for spec in specs}
@@ -177,6 +176,23 @@ def shell_from_parts(
         tuple((part, mesh) for part, mesh in parts.items() if part not in listed_parts),
         length_m if length_m is not None else max(-float(skin.mesh.vertices[:, 0].min()) for skin in faced),
     )
+
+
+def near(name: str | None, known: Iterable[str]) -> str:
+    """What would have been accepted in the place of a name that leads nowhere.
+
+    Args:
+        name: the name; None if none was given.
+        known: the names that lead somewhere.
+
+    Returns:
+        The nearest of them, or a list of the first.
+    """
+    names = sorted(known)
+    nearest = nearest_word(name or "", names)
+    if nearest is not None:
+        return f"did you mean {nearest}?"
+    return f"accepted are {', '.join(names[:12])}{', ...' if len(names) > 12 else ''}" if names else "there are none"
 
 
 def _twice(what: str, names: list[str]) -> list[str]:

@@ -18,7 +18,7 @@ from ribway.models.nearest import nearest_word
 from ribway.models.place import Place
 from ribway.models.vehicle import OpeningEntry, Vehicle
 from ribway.router.geometry.meshes import face_normals, nearest_on_triangles, triangles
-from ribway.router.shell.assemble import MemberSpec, ObstacleSpec, OpeningSpec, SkinSpec, shell_from_parts
+from ribway.router.shell.assemble import MemberSpec, ObstacleSpec, OpeningSpec, SkinSpec, near, shell_from_parts
 from ribway.router.shell.errors import ShellError
 from ribway.router.shell.mesh_file import load_parts
 from ribway.router.shell.on_skin import point_on_skin
@@ -46,7 +46,7 @@ def preset_parameters(vehicle: Vehicle) -> ShellParameters:
     if name not in PRESETS:
         nearest = nearest_word(name, list(PRESETS))
         hint = f"did you mean {nearest}?" if nearest else f"accepted: {', '.join(PRESETS)}"
-        raise ShellError(f"there is no preset '{name}'; {hint}")
+        raise ShellError(f"there is no preset '{name}'; {hint}", place="preset")
     faults: list[str] = []
     given: dict[str, Any] = {}
     for key, value in vehicle.parameters.items():
@@ -57,9 +57,9 @@ def preset_parameters(vehicle: Vehicle) -> ShellParameters:
     try:
         parameters = preset(name, **given)
     except ShellError as fault:
-        faults.append(_spoken(str(fault)))
+        faults.extend(_spoken(one) for one in fault.sentences)
     if faults:
-        raise ShellError("; ".join(faults))
+        raise ShellError(*faults, place="parameters")
     return parameters
 
 
@@ -94,6 +94,8 @@ def _value(kind: Any, value: Any, where: str, metric: bool) -> Any:
         if not isinstance(value, list | tuple):
             raise ShellError(f"{where}: a list is wanted, found {value!r}")
         kinds = [args[0]] * len(value) if len(args) == 2 and args[1] is Ellipsis else list(args)
+        if len(value) != len(kinds):
+            raise ShellError(f"{where}: a list of {len(value)} items was found; accepted are {len(kinds)}")
         return tuple(
             _value(one, item, f"{where} {i + 1}", metric)
             for i, (one, item) in enumerate(zip(kinds, value, strict=True))
@@ -134,7 +136,10 @@ def mesh_shell(vehicle: Vehicle, folder: Path) -> Shell:
         ShellError: the file can't be used, or an entry does not fit it.
     """
     path = folder / (vehicle.mesh or "")
-    parts = load_parts(path, unit_m=UNIT_M[vehicle.mesh_unit or "m"], up=vehicle.mesh_up)
+    try:
+        parts = load_parts(path, unit_m=UNIT_M[vehicle.mesh_unit or "m"], up=vehicle.mesh_up)
+    except ShellError as fault:
+        raise ShellError(*fault.sentences, place="mesh") from fault
     skins, members, obstacles = [], [], []
     for use in vehicle.parts:
         if use.kind == "skin":
@@ -147,15 +152,27 @@ def mesh_shell(vehicle: Vehicle, folder: Path) -> Shell:
             kind: MemberKind = use.kind
             members.append(MemberSpec(use.part, use.name, kind, use.skins, use.depth or MEMBER_DEPTH_M))
     bare = shell_from_parts(vehicle.name, parts, skins, members, [], obstacles)
-    openings = [_opening(entry, bare, members, vehicle.datum.forward) for entry in vehicle.openings]
-    return shell_from_parts(vehicle.name, parts, skins, members, openings, obstacles)
+    openings: list[OpeningSpec] = []
+    faults: list[str] = []
+    for entry in vehicle.openings:
+        try:
+            openings.append(_opening(entry, bare, members, vehicle.datum.forward))
+        except ShellError as fault:
+            faults.extend(fault.sentences)
+    try:
+        shell = shell_from_parts(vehicle.name, parts, skins, members, openings, obstacles)
+    except ShellError as fault:
+        faults.extend(fault.sentences)
+    if faults:
+        raise ShellError(*faults, place="openings")
+    return shell
 
 
 def _opening(entry: OpeningEntry, shell: Shell, members: list[MemberSpec], datum_back_m: float) -> OpeningSpec:
     where = f"opening '{entry.name}'"
     member = next((one for one in members if one.name == entry.member), None)
     if member is None:
-        raise ShellError(f"{where} is in member '{entry.member}'; accepted are {', '.join(m.name for m in members)}")
+        raise ShellError(f"{where} is in member '{entry.member}'; {near(entry.member, [m.name for m in members])}")
     if entry.size is None or (entry.at is None and not entry.path):
         raise ShellError(f"{where} of a mesh needs its size and its place (at, or path)")
     path = np.array([_xyz(place, shell, datum_back_m, where, 0.0) for place in entry.path]) if entry.path else None

@@ -6,7 +6,6 @@ every such file is one clear ``ShellError``.
 
 from __future__ import annotations
 
-import json
 import struct
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ribway.router.shell.errors import ShellError
+from ribway.router.shell.mesh_faults import glb_faults, gltf_faults, obj_faults
 from ribway.router.shell.parts import Member, Mesh, Obstacle, Points, Shell, Skin
 from ribway.router.shell.skins import weld
 
@@ -23,7 +23,10 @@ if TYPE_CHECKING:
 ENDINGS = (".glb", ".gltf", ".obj")
 DEFAULT_UP = {".glb": "y", ".gltf": "y", ".obj": "z"}
 MOST_FACES = 2_000_000
+MOST_BYTES = 500_000_000
 SPAN_M = (0.5, 10.0)
+FURTHEST = 1e9
+"""Units of the file: further off is no van in any unit, and would overflow."""
 WELD_M = 2e-6
 """Finer than any sheet, coarser than a 32-bit float is at ten metres."""
 
@@ -61,9 +64,8 @@ def load_parts(
     placed = {
         name: weld(Mesh(mesh.vertices @ turn.T * unit_m, mesh.faces), WELD_M) for name, mesh in sorted(parts.items())
     }
-    for name, mesh in placed.items():
-        if len(mesh.faces) == 0:
-            raise ShellError(f"{file}: part '{name}' has no face with an area; check unit_m or leave the part out")
+    bare = [name for name, mesh in placed.items() if len(mesh.faces) == 0]
+    _raise_all(file, [f"part '{name}' has no face with an area; check unit_m or leave the part out" for name in bare])
     everything = np.concatenate([mesh.vertices for mesh in placed.values()])
     span = float((everything.max(axis=0) - everything.min(axis=0)).max())
     if not SPAN_M[0] <= span <= SPAN_M[1]:
@@ -135,64 +137,82 @@ def frame_turn(up: str, forward: str) -> Points:
 
 def _checked_file(file: Path) -> str:
     ending = file.suffix.lower()
+    if file.is_dir():
+        raise ShellError(f"{file}: this is a folder; accepted is a file, {', '.join(ENDINGS)}")
     if ending not in ENDINGS:
-        raise ShellError(f"{file}: cannot read '{ending}'; accepted are {', '.join(ENDINGS)}, which keep part names")
+        found = f"cannot read '{ending}'" if ending else "its name has no ending"
+        raise ShellError(f"{file}: {found}; accepted are {', '.join(ENDINGS)}, which keep part names")
     if not file.is_file():
         raise ShellError(f"{file}: there is no such file; check the path")
-    size = file.stat().st_size
-    if size == 0:
-        raise ShellError(f"{file}: the file is empty; export it again")
-    if ending == ".glb":
-        with file.open("rb") as stream:
-            head = stream.read(12)
-        if head[:4] != b"glTF" or len(head) < 12:
-            raise ShellError(f"{file}: is no binary glTF file; export it again as .glb")
-        stated = struct.unpack("<I", head[8:12])[0]
-        if stated != size:
-            raise ShellError(f"{file}: holds {size} bytes but states {stated}; it was cut short, export it again")
-    if ending == ".gltf":
-        try:
-            json.loads(file.read_text(encoding="utf-8"))
-        except ValueError as error:
-            raise ShellError(f"{file}: is no glTF text ({error}); export it again") from error
     return ending
 
 
 def _scene(file: Path, ending: str) -> Scene:
+    """The file as trimesh has it; what keeps it from being read is said in our own words."""
     import trimesh
 
+    try:
+        size = file.stat().st_size
+        if size > MOST_BYTES:
+            raise ShellError(
+                f"{file}: is bigger than {MOST_BYTES / 1e6:g} MB; thin it out first, {MOST_FACES} triangles are accepted"
+            )
+        data = file.read_bytes()
+    except OSError as error:
+        raise ShellError(f"{file}: cannot be read: {error.strerror or 'the disk refuses'}") from error
+    if not data:
+        raise ShellError(f"{file}: the file is empty; export it again")
+    checks = {".obj": lambda: obj_faults(data), ".glb": lambda: glb_faults(data, file.parent)}
+    _raise_all(file, checks.get(ending, lambda: gltf_faults(data, file.parent))())
     options: dict[str, Any] = {"split_objects": True} if ending == ".obj" else {}
     try:
         return trimesh.load_scene(str(file), process=False, **options)
     except READ_ERRORS as error:
-        reason = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
-        raise ShellError(f"{file}: cannot be read ({reason}); export it again") from error
+        raise ShellError(f"{file}: is damaged inside; export it again") from error
+
+
+def _raise_all(file: Path, faults: list[str]) -> None:
+    if faults:
+        raise ShellError(*(f"{file}: {fault}" for fault in faults))
 
 
 def _named_meshes(file: Path, scene: Scene) -> dict[str, Mesh]:
-    import trimesh
-
     parts: dict[str, Mesh] = {}
+    faults: list[str] = []
     for node in sorted(scene.graph.nodes_geometry):
         transform, key = scene.graph[node]
         geometry = scene.geometry[key]
-        if not isinstance(geometry, trimesh.Trimesh) or len(geometry.faces) == 0:
-            raise ShellError(f"{file}: part '{node}' holds no triangles; export it as a mesh or leave it out")
+        fault = _part_fault(str(node), geometry, transform)
+        if fault:
+            faults.append(fault)
+            continue
         vertices = np.asarray(geometry.vertices, dtype=np.float64)
         faces = np.asarray(geometry.faces, dtype=np.int64)
-        if faces.min() < 0 or faces.max() >= len(vertices):
-            raise ShellError(f"{file}: part '{node}' has a face with a corner that is not there; export it again")
-        if not np.isfinite(vertices).all() or not np.isfinite(transform).all():
-            raise ShellError(f"{file}: part '{node}' has coordinates that are no finite numbers; export it again")
         if np.linalg.det(transform[:3, :3]) < 0:
             faces = faces[:, ::-1]
         parts[str(node)] = Mesh(vertices @ transform[:3, :3].T + transform[:3, 3], faces.astype(np.int32))
+    _raise_all(file, faults)
     if not parts:
         raise ShellError(f"{file}: holds no mesh at all; export it again, each part as a named mesh")
     count = sum(len(mesh.faces) for mesh in parts.values())
     if count > MOST_FACES:
         raise ShellError(f"{file}: holds {count} triangles; accepted are {MOST_FACES}, thin it out first")
     return parts
+
+
+def _part_fault(name: str, geometry: object, transform: Points) -> str:
+    """Why a part is no mesh; empty if it is one."""
+    import trimesh
+
+    if not isinstance(geometry, trimesh.Trimesh) or len(geometry.faces) == 0 or geometry.vertices.shape[1] != 3:
+        return f"part '{name}' holds no triangles; export it as a mesh or leave it out"
+    if geometry.faces.min() < 0 or geometry.faces.max() >= len(geometry.vertices):
+        return f"part '{name}' has a face with a corner that is not there; export it again"
+    if not np.isfinite(geometry.vertices).all() or not np.isfinite(transform).all():
+        return f"part '{name}' has coordinates that are no finite numbers; export it again"
+    if not np.abs(transform[:3, :3]).max() > 0 or not np.abs(geometry.vertices).max() < FURTHEST:
+        return f"part '{name}' has coordinates that are no place in a van; export it again"
+    return ""
 
 
 def _obj_text(parts: dict[str, Mesh]) -> str:

@@ -161,4 +161,4 @@ class ShellParameters:
         """Refuse parameters that make no van, all faults at once."""
         faults = find_faults(self)
         if faults:
-            raise ShellError(f"shell '{self.name}': " + "; ".join(faults))
+            raise ShellError(*faults)
