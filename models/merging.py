@@ -131,7 +131,7 @@ def _things(
 def _unknown(
     name: str, merged: list[Any], path: IndexPath, here: IndexPath, missing: tuple[str, ...]
 ) -> Problem:  # fmt: skip
-    names = [item_name(item, index) for index, item in enumerate(merged)]
+    names = list(dict.fromkeys(item_name(item, index) for index, item in enumerate(merged)))
     meant = nearest_word(name, names)
     listed = ", ".join(names[:12]) + (", ..." if len(names) > 12 else "")
     advice = f"did you mean {meant}?" if meant else f"there are {listed or 'none'}"

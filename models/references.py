@@ -6,6 +6,7 @@ Each check reads the raw data and steps over whatever is malformed, so that its 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from itertools import count
 from typing import Any, get_args
 
 from ribway.models.key_paths import item_name
@@ -15,6 +16,8 @@ from ribway.models.project_faults import IndexPath, Problem
 from ribway.models.stock_list import StockName, load_stock
 
 Raw = dict[str, Any]
+_PASSES_ON = ("board", "switch", "joint")
+"""Kinds of devices that have no power of their own."""
 
 
 def reference_problems(raw: Raw) -> list[Problem]:
@@ -78,16 +81,18 @@ def _repeated_ids(raw: Raw) -> Iterator[Problem]:
         ("part", "part", (("vehicle", "parts"),)),
     )
     for key, what, lists in groups:
-        seen: dict[str, int] = {}
-        for keys in lists:
-            for path, item in things(raw, *keys):
-                name = item.get(key)
-                if not isinstance(name, str):
-                    continue
-                seen[name] = seen.get(name, 0) + 1
-                if seen[name] > 1:
-                    message = f"a second {what} is called {name}: give each its own {key}"
-                    yield Problem((*path, key), name, f"an {key} that stands once", message)
+        named = [((*path, key), item.get(key)) for keys in lists for path, item in things(raw, *keys)]
+        taken = {name for _, name in named if isinstance(name, str)}
+        seen: set[str] = set()
+        for path, name in named:
+            if not isinstance(name, str):
+                continue
+            if name in seen:
+                free = next(f"{name}-{n}" for n in count(2) if f"{name}-{n}" not in taken)
+                taken.add(free)
+                message = f"a second {what} is called {name}: give each its own {key}, this one {free} for example"
+                yield Problem(path, name, f"an {key} that stands once", message)
+            seen.add(name)
 
 
 def _unknown_devices(raw: Raw) -> Iterator[Problem]:
@@ -111,7 +116,7 @@ def _unknown_circuits(raw: Raw) -> Iterator[Problem]:
 
 
 def _not_there(path: IndexPath, who: str, found: str, known: Iterable[str]) -> Problem:
-    names = sorted(known)
+    names = sorted(set(known) - {found})
     meant = nearest_word(found, names)
     listed = ", ".join(names[:12]) + (", ..." if len(names) > 12 else "")
     advice = f"did you mean {meant}?" if meant else f"there are {listed}" if names else "there are none"
@@ -174,12 +179,41 @@ def _board_fed_twice(raw: Raw) -> Iterator[Problem]:
             yield Problem(path, load, "one feeding circuit a board", message)
 
 
+def _board_fed_by_nothing(raw: Raw) -> Iterator[Problem]:
+    """Boards, switches and joints that pass on what never reaches them."""
+    kinds = _kinds(raw)
+    circuits = [item for _, item in things(raw, "circuits")]
+    reached = {text for item in circuits for _, text in texts(item, "to")}
+    if not reached <= set(kinds):
+        return  # a load that is misspelt may be the very board
+    sources = [name for name, kind in kinds.items() if kind == "source"]
+    for path, item in things(raw, "devices"):
+        name = item.get("id")
+        if not isinstance(name, str) or kinds.get(name) not in _PASSES_ON:
+            continue
+        for kind in ("dc", "ac"):
+            fed = [one for one in circuits if one.get("kind", "dc") == kind and one.get("from") == name]
+            if not fed or any(one.get("load_can_feed") for one in fed):
+                continue
+            # A circuit whose kind is misspelt may be the feeding one.
+            kinds_in = {one.get("kind", "dc") for one in circuits if name in [load for _, load in texts(one, "to")]}
+            if kinds_in - {"data", "ac" if kind == "dc" else "dc"}:
+                continue
+            called = ", ".join(item_name(one, 0) for one in fed)
+            begin = f"from {sources[0]}" if len(sources) == 1 and kind == "dc" else "from a device of kind source"
+            message = (
+                f"nothing feeds the {kinds[name]} {name}: add a circuit of kind {kind} {begin} to it, "
+                f"since {called} {'hangs' if len(fed) == 1 else 'hang'} on it"
+            )
+            yield Problem((*path, "id"), name, "a circuit that feeds it", message)
+
+
 def _boards_in_a_ring(raw: Raw) -> Iterator[Problem]:
     kinds = _kinds(raw)
     for kind in ("dc", "ac"):
         after: dict[str, list[tuple[str, IndexPath]]] = {}
         for path, feed_kind, source, load, _ in _feeds(raw):
-            passes_on = all(kinds.get(device) in ("board", "switch", "joint") for device in (source, load))
+            passes_on = all(kinds.get(device) in _PASSES_ON for device in (source, load))
             if feed_kind == kind and passes_on and source != load:
                 after.setdefault(source, []).append((load, path))
         reported: set[frozenset[str]] = set()
@@ -230,6 +264,7 @@ _CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (
     _feeding_itself,
     _stated_without_runs,
     _board_fed_twice,
+    _board_fed_by_nothing,
     _boards_in_a_ring,
     _unknown_stock,
     pattern_problems,

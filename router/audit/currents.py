@@ -116,6 +116,7 @@ def check_currents(book: Book) -> Iterator[Finding]:
             amps, _ = currents.run(run)
             if abs(run.design_a - amps) > PLAY_A:
                 yield error("current", run.id, f"designed for {run.design_a:g} A; {amps:g} A is drawn beyond it")
+    yield from _fed_by_nothing(book)
     for device in book.plan.devices:
         fed, stated = currents.summed(device.id, "dc"), device.amps
         if device.kind == "board" and 0.0 < stated < fed - PLAY_A:
@@ -123,6 +124,20 @@ def check_currents(book: Book) -> Iterator[Finding]:
                 "feeder-diversity", device.id,
                 f"{device.name} counts as {stated:g} A, its circuits draw {fed:g} A: its feeder is made for less",
                 "leave out the board's own amps, unless they never run together",
+            )  # fmt: skip
+
+
+def _fed_by_nothing(book: Book) -> Iterator[Finding]:
+    """Boards whose circuits get their power from nowhere: no circuit reaches them, and no source lies at the far end."""
+    for device in book.plan.devices:
+        own = [one for one in book.plan.circuits if one.source == device.id and one.kind != "data"]
+        reached = any(device.id in one.loads and one.kind != "data" for one in book.plan.circuits)
+        ends = {book.devices[load].kind for one in own for load in one.loads}
+        if device.kind == "board" and own and not reached and not ends & set(MAKES_ITS_OWN):
+            yield error(
+                "nothing-feeds-it", device.id,
+                f"nothing feeds {device.name}, and {', '.join(one.id for one in own)} hang on it",
+                "a circuit from the battery to it, with a fuse at the battery",
             )  # fmt: skip
 
 

@@ -16,6 +16,8 @@ from ribway.sizing.fuse import FuseChoice, NoFuse
 
 SHARP_SHARE = 0.5
 LEVELS = ("error", "warning", "note")
+NOTHING_FEEDS_IT = "nothing-feeds-it"
+"""Code of the error that a board is fed by nothing: such a plan is not complete."""
 
 
 def find(
@@ -181,6 +183,7 @@ def _unfed(outcome: Outcome, devices: Sequence[PlanDevice]) -> Iterator[Finding]
     """Boards that nothing feeds, loads without a current, devices without a wire."""
     ends = {run.a for run in outcome.runs if run.circuit} | {run.b for run in outcome.runs if run.circuit}
     fed = {run.b for run in outcome.runs if run.circuit and run.kind != "data"}
+    fed |= {circuit.source for circuit in outcome.project.circuits if circuit.load_can_feed}
     for device in devices:
         if device.id not in ends:
             yield Finding(
@@ -192,8 +195,8 @@ def _unfed(outcome: Outcome, devices: Sequence[PlanDevice]) -> Iterator[Finding]
             )
         elif device.kind == "board" and device.id not in fed:
             yield Finding(
-                level="warning",
-                code="nothing-feeds-it",
+                level="error",
+                code=NOTHING_FEEDS_IT,
                 about=device.id,
                 message=f"nothing feeds {device.name}",
                 remedy="a circuit from the battery to it, with a fuse at the battery",

@@ -9,7 +9,7 @@ from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.bound import write_bound
 from ribway.router.writing.chance import with_chances
 from ribway.router.writing.circuits import write_circuits, write_devices
-from ribway.router.writing.findings import find
+from ribway.router.writing.findings import NOTHING_FEEDS_IT, find
 from ribway.router.writing.looms import write_looms
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import write_runs
@@ -26,6 +26,8 @@ def write_plan(outcome: Outcome) -> Plan:
     ways, cables = write_ways(outcome), _cables(outcome)
     runs, measurements = with_chances(project, runs, openings, ways, devices)
     sums = totals(runs, circuits, looms, openings)
+    findings = find(outcome, runs, circuits, openings, devices, ways)
+    laid = not outcome.dead_ends and all(one.verdict is None or one.verdict.ok for one in outcome.sized.values())
     return Plan(
         ribway_plan=PLAN_FORMAT_VERSION,
         name=project.name,
@@ -48,11 +50,11 @@ def write_plan(outcome: Outcome) -> Plan:
         cables=cables,
         totals=sums,
         bound=None if outcome.bounds is None else write_bound(outcome.bounds, sums.copper_kg),
-        findings=find(outcome, runs, circuits, openings, devices, ways),
+        findings=findings,
         assumptions=write_assumptions(project, openings, devices, cables),
         unplanned=write_unplanned(project),
         measurements=measurements,
-        complete=not outcome.dead_ends and all(one.verdict is None or one.verdict.ok for one in outcome.sized.values()),
+        complete=laid and not any(finding.code == NOTHING_FEEDS_IT for finding in findings),
     )
 
 

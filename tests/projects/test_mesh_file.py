@@ -18,7 +18,7 @@ from ribway.router.shell.presets import preset
 SAME_M = 0.002
 
 DEVICES = [
-    {"id": "board", "name": "Board", "kind": "board", "at": {"wall": "left", "back": "1.1 m", "up": "0.7 m"}},
+    {"id": "board", "name": "Board", "kind": "source", "at": {"wall": "left", "back": "1.1 m", "up": "0.7 m"}},
     {"id": "fridge", "name": "Fridge", "at": {"wall": "right", "back": "2.3 m", "up": "0.7 m"}, "amps": "5 A"},
     {"id": "lamp", "name": "Lamp", "at": {"wall": "roof", "back": "2.0 m"}, "amps": "0.5 A"},
     {"id": "front", "name": "Front", "at": {"wall": "bulkhead", "up": "0.6 m", "left": "0.3 m"}, "amps": "2 A"},

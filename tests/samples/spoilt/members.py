@@ -10,6 +10,7 @@ MEMBERS = (
     Spoilt("circuit-runs", "main", lambda p: change(p, "runs", "fridge-1", circuit="main")),
     Spoilt("kind", "fridge-1", lambda p: change(p, "runs", "fridge-1", kind="data")),
     Spoilt("feeds", "board", lambda p: change(p, "devices", "board", feeds=())),
+    Spoilt("nothing-feeds-it", "board", lambda p: change(p, "circuits", "main", loads=("fridge",))),
     # looms
     Spoilt("loom-of-run", "fridge-1", lambda p: change(p, "runs", "fridge-1", loom="right")),
     Spoilt("loom-of-run", "fridge-1", lambda p: change(p, "looms", "right", runs=("outlet-1", "fridge-1"))),
