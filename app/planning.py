@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ribway.models.alternatives import alternative_project
+from ribway.models.file_kinds import PLAN_FILE, PROJECT_FILE
 from ribway.models.plan.plan import Plan
-from ribway.models.plan_file import PLAN_FILE, load_plan
+from ribway.models.plan_file import load_plan, plan_file
 from ribway.models.project import Project
 from ribway.models.project_faults import Fault, PlanFaults, ProjectFaults
-from ribway.models.reading import PROJECT_FILE, faults_at_names, project_file
+from ribway.models.reading import faults_at_names, project_file
 from ribway.speech import DefectError
 
 if TYPE_CHECKING:
@@ -27,8 +29,8 @@ def is_saved_plan(path: Path) -> bool:
     Returns:
         True for a ``.json`` file, and for a folder with a plan but no project in it.
     """
-    if path.is_dir():
-        return (path / PLAN_FILE).is_file() and not (path / PROJECT_FILE).is_file()
+    if os.path.isdir(path):
+        return os.path.isfile(path / PLAN_FILE) and not os.path.isfile(path / PROJECT_FILE)
     return path.suffix.lower() == ".json"
 
 
@@ -46,12 +48,28 @@ def plan_of(path: Path, alternative: str = "") -> Plan:
         InputFaults: the file cannot be used, or what it says does not fit the shell.
     """
     if is_saved_plan(path):
-        file = path / PLAN_FILE if path.is_dir() else path
+        file = plan_file(path)
         plan = load_plan(file)
         if alternative and plan.alternative != alternative:
             message = f"this plan is of {plan.alternative or 'the base'}, not of {alternative}: give the project file"
             raise PlanFaults([Fault(str(file), "alternative", plan.alternative, alternative, message)])
         return plan
+    return new_plan(path, alternative)
+
+
+def new_plan(path: Path, alternative: str = "") -> Plan:
+    """Plan the project that a path means.
+
+    Args:
+        path: project file, or its folder.
+        alternative: which alternative; empty for the base.
+
+    Returns:
+        The plan.
+
+    Raises:
+        InputFaults: the file cannot be used, or what it says does not fit the shell.
+    """
     file = project_file(path)
     return plan_checked(alternative_project(file, alternative), file, alternative)
 

@@ -9,13 +9,13 @@ from typing import Any, NoReturn
 from pydantic import ValidationError
 
 from ribway.models.fault_words import problems_of
+from ribway.models.file_kinds import PLAN_FILE, file_in, lacking_plan, other_version, project_instead
 from ribway.models.key_paths import names_of
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan
 from ribway.models.project_faults import Fault, PlanFaults, whole_file
 from ribway.models.text_file import read_text
 
 MOST_BYTES = 200_000_000
-PLAN_FILE = "plan.json"
 _SHOWN = 20
 
 
@@ -53,8 +53,15 @@ def plan_file(path: Path) -> Path:
 
     Returns:
         The file's path; whether it is there is found by reading it.
+
+    Raises:
+        PlanFaults: a folder with a project in it, and no plan.
     """
-    return path / PLAN_FILE if path.is_dir() else path
+    file = file_in(path, PLAN_FILE)
+    lacking = lacking_plan(path) if file != path else ""
+    if lacking:
+        raise PlanFaults([whole_file(str(path), lacking)])
+    return file
 
 
 def load_plan(path: Path) -> Plan:
@@ -70,16 +77,13 @@ def load_plan(path: Path) -> Plan:
         PlanFaults: missing or unreadable file, no JSON, another format version, or not a plan.
     """
     file = str(path)
-    data = _parsed(read_text(path, MOST_BYTES, PlanFaults), file)
+    data = _parsed(read_text(path, MOST_BYTES, PlanFaults, project_instead), file)
     if not isinstance(data, dict) or "ribway_plan" not in data:
         raise PlanFaults([whole_file(file, "this is JSON, but no plan of ribway: it has no ribway_plan")])
-    version = data["ribway_plan"]
-    if version != PLAN_FORMAT_VERSION or isinstance(version, bool):
-        older = "an older plan does not say what in it was assumed: " if version == 1 and version is not True else ""
-        message = (
-            f"the plan format is {version}, and this ribway reads {PLAN_FORMAT_VERSION}: {older}plan the project again"
-        )
-        raise PlanFaults([Fault(file, "ribway_plan", str(version), str(PLAN_FORMAT_VERSION), message)])
+    older = "an older plan does not say what in it was assumed: "
+    other = other_version(file, "ribway_plan", "plan", data["ribway_plan"], PLAN_FORMAT_VERSION, older)
+    if other is not None:
+        raise PlanFaults([other])
     try:
         return Plan.model_validate(data)
     except ValidationError as error:

@@ -13,6 +13,7 @@ from ribway.models.equipment.from_file import Sheet, read_sheet, row_place, shee
 from ribway.models.equipment.joining import join
 from ribway.models.fault_words import problems_of
 from ribway.models.faults import SpellingError
+from ribway.models.file_kinds import PROJECT_FILE, file_in, lacking_project, other_version, plan_instead
 from ribway.models.key_paths import names_of, path_of_names, value_at
 from ribway.models.lengths import parse_length
 from ribway.models.merging import merge
@@ -25,7 +26,6 @@ from ribway.models.unknown_keys import unknown_keys
 from ribway.models.yaml_text import Document, Mark, parse_yaml
 
 MOST_BYTES = 2_000_000
-PROJECT_FILE = "project.yaml"
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,15 @@ def project_file(path: Path) -> Path:
 
     Returns:
         The file's path; whether it is there is found by reading it.
+
+    Raises:
+        ProjectFaults: a folder with a saved plan in it, and no project.
     """
-    return path / PROJECT_FILE if path.is_dir() else path
+    file = file_in(path, PROJECT_FILE)
+    lacking = lacking_project(path) if file != path else ""
+    if lacking:
+        raise ProjectFaults([whole_file(str(path), lacking)])
+    return file
 
 
 def read_project(path: Path) -> Project:
@@ -80,7 +87,7 @@ def read_with_alternatives(path: Path) -> ReadProject:
     Raises:
         ProjectFaults: as for `read_project`.
     """
-    return check_text(read_text(path, MOST_BYTES), str(path), path.parent)
+    return check_text(_text_of(path), str(path), path.parent)
 
 
 def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
@@ -95,7 +102,7 @@ def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
     Raises:
         ProjectFaults: as for `read_project`.
     """
-    text = read_text(path, MOST_BYTES)
+    text = _text_of(path)
     check_text(text, str(path), path.parent)
     raw = parse_yaml(text, str(path)).raw
     sheet = sheet_path(raw, path.parent)
@@ -103,6 +110,10 @@ def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
         return raw, None
     found = read_sheet(sheet, raw, _arm_m(raw))
     return join(raw, found.expansion), found
+
+
+def _text_of(path: Path) -> str:
+    return read_text(path, MOST_BYTES, other_kind=plan_instead)
 
 
 def check_text(text: str, file: str, folder: Path) -> ReadProject:
@@ -199,13 +210,15 @@ def _arm_m(raw: dict[str, Any]) -> float:
 def _refuse_other_files(document: Document, file: str) -> None:
     raw = document.raw
     if "ribway_plan" in raw:
-        message = "this is a saved plan, not a project: give the project file that it was made from"
+        message = plan_instead("{ribway_plan", file)
         raise ProjectFaults([whole_file(file, message, found="ribway_plan", accepted="a project file")])
-    version = raw.get("ribway")
-    if isinstance(version, int) and not isinstance(version, bool) and version > FORMAT_VERSION:
-        message = f"the project format is {version}, and this ribway reads {FORMAT_VERSION}: use a newer ribway"
-        place = Problem(("ribway",), str(version), str(FORMAT_VERSION), message)
-        raise ProjectFaults(_faults(document, file, [place]))
+    found = raw.get("ribway")
+    # Anything that is no later version is told with all the other faults.
+    if type(found) is int and found > FORMAT_VERSION:
+        other = other_version(file, "ribway", "project", found, FORMAT_VERSION)
+        if other is not None:
+            problem = Problem(("ribway",), other.found, other.accepted, other.message)
+            raise ProjectFaults(_faults(document, file, [problem]))
 
 
 def _missing_files(raw: dict[str, Any], folder: Path) -> list[Problem]:
@@ -271,7 +284,7 @@ def faults_at_names(path: Path, alternative: str, named: Iterable[tuple[str, str
     Returns:
         The faults; a place that the alternative's change says is placed there.
     """
-    document = parse_yaml(read_text(path, MOST_BYTES), str(path))
+    document = parse_yaml(_text_of(path), str(path))
     inside = path_of_names(document.raw, ("alternatives", alternative, "change")) if alternative else ()
     change = value_at(document.raw, inside) if len(inside) == 3 else {}
     faults = []

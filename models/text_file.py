@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault, InputFaults, ProjectFaults, whole_file
 
+_HEAD_BYTES = 20_000
 
-def read_text(path: Path, most_bytes: int, faults: type[InputFaults] = ProjectFaults) -> str:
+
+def read_text(
+    path: Path,
+    most_bytes: int,
+    faults: type[InputFaults] = ProjectFaults,
+    other_kind: Callable[[str, str], str] = lambda text, file: "",
+) -> str:
     """Read a text file.
 
     Args:
         path: the file.
         most_bytes: size above which it is refused [byte].
         faults: what to raise.
+        other_kind: why the text (its beginning, and the file's name) is another kind of file; empty if it is not.
 
     Returns:
         The text, line ends as they stand, without a byte order mark.
 
     Raises:
-        InputFaults: missing, a folder, unreadable, too big, or no UTF-8 text.
+        InputFaults: missing, a folder, unreadable, too big, of another kind, or no UTF-8 text.
     """
     try:
         with path.open("rb") as file:
@@ -29,6 +38,9 @@ def read_text(path: Path, most_bytes: int, faults: type[InputFaults] = ProjectFa
         raise faults([_unreadable(path, error)]) from None
     except ValueError:
         raise faults([whole_file(str(path), "this is no file name", found=str(path))]) from None
+    other = other_kind(data[:_HEAD_BYTES].decode("utf-8", errors="replace").removeprefix("\ufeff"), str(path))
+    if other:
+        raise faults([whole_file(str(path), other)])
     if len(data) > most_bytes:
         message = f"the file is bigger than {most_bytes / 1e6:g} MB, which is too big for what it should be"
         raise faults([whole_file(str(path), message, accepted=f"{most_bytes / 1e6:g} MB at most")])

@@ -5,14 +5,16 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from ribway.comparison import comparison_csv, lines_of
 from ribway.comparison_tables import comparison_parts
 from ribway.console import make_console
 from ribway.models.alternatives import read_all
+from ribway.models.file_kinds import PLAN_FILE
 from ribway.models.plan.plan import Plan
-from ribway.models.plan_file import PLAN_FILE, save_plan
+from ribway.models.plan_file import save_plan
 from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import project_file
 from ribway.outputs import check_folder, publish
@@ -20,6 +22,7 @@ from ribway.planning import plan_checked
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 
 _WIDTH = 100
+_ONLY_IN = "in the alternative"
 
 
 def run(args: argparse.Namespace) -> int:
@@ -61,15 +64,40 @@ def plans_of(file: Path) -> tuple[Plan, ...]:
     """
     base, alternatives = read_all(file)
     plans: list[Plan] = []
-    faults: dict[Fault, None] = {}
+    faults: list[Fault] = []
     for name, project in {"": base, **alternatives}.items():
         try:
             plans.append(plan_checked(project, file, name))
         except ProjectFaults as error:
-            faults.update(dict.fromkeys(error.faults))
+            faults.extend(new_faults(faults, error.faults, name))
     if faults:
         raise ProjectFaults(faults)
     return tuple(plans)
+
+
+def new_faults(known: Sequence[Fault], found: Sequence[Fault], alternative: str) -> list[Fault]:
+    """What an alternative adds to the faults told already.
+
+    Args:
+        known: faults of the base, and of the alternatives before this one.
+        found: faults of the alternative's plan, or of the base's.
+        alternative: its name; empty for the base.
+
+    Returns:
+        Those at places that are not known to be at fault (a fault of the base comes again with figures that differ), each
+        with the alternative's name in it.
+    """
+    told = {_gist(fault) for fault in known if not fault.message.startswith(_ONLY_IN)}
+    fresh = [fault for fault in found if _gist(fault) not in told]
+    if not alternative:
+        return fresh
+    return [replace(fault, message=f"{_ONLY_IN} {alternative}: {fault.message}") for fault in fresh]
+
+
+def _gist(fault: Fault) -> tuple[str, str, str]:
+    """What tells one fault from another: its place, and for the vehicle, of which many things are told, the words too."""
+    words = re.sub(r"[0-9]+([.,][0-9]+)?", "", fault.message) if fault.place.startswith("vehicle") else ""
+    return fault.file, fault.place, words
 
 
 def write_comparison(plans: Sequence[Plan], folder: Path) -> None:

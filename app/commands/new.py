@@ -11,7 +11,7 @@ from pathlib import Path
 from ribway.models.catalogue.loading import load_catalogue
 from ribway.models.equipment.table import csv_bytes, fresh_grid
 from ribway.models.equipment.workbook import workbook_bytes
-from ribway.models.reading import PROJECT_FILE
+from ribway.models.file_kinds import PROJECT_FILE
 from ribway.outputs import OutputRefusedError
 from ribway.speech import GOOD
 

@@ -6,10 +6,11 @@ import argparse
 from pathlib import Path
 
 from ribway.console import make_console
+from ribway.models.file_kinds import PLAN_FILE
 from ribway.models.plan.plan import Plan
-from ribway.models.plan_file import PLAN_FILE, save_plan
+from ribway.models.plan_file import save_plan
 from ribway.outputs import check_folder, publish
-from ribway.planning import plan_of
+from ribway.planning import new_plan
 from ribway.sheets.sticker_grid import Grid
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 from ribway.summary import print_summary
@@ -26,7 +27,7 @@ def run(args: argparse.Namespace) -> int:
     """
     if args.out is not None:
         check_folder(args.out)
-    plan = plan_of(args.project, args.alternative)
+    plan = new_plan(args.project, args.alternative)
     if args.out is not None:
         everything = plan.complete or args.papers_anyway
         every = args.sticker_holes == "all"
