@@ -11,10 +11,13 @@ from pathlib import Path
 
 from ribway import speech
 from ribway.sheets.sticker_grid import Grid, parse_grid
+from ribway.streams import drop_output, prepare_streams
 
 PRESETS = ("short-high", "medium-high", "long-high")
 WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
 
+_LONGEST_NAME = 240  # bytes: 255 on most disks, less what a file is called while it is being written
+_LONGEST_PATH = 4000  # bytes: 4096 on Linux
 _EXIT_CODES = """\
 exit codes:
   0    done
@@ -52,18 +55,18 @@ def make_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
 
     new = _command(commands, "new", "make a project folder to start from: a project file and an equipment sheet")
-    new.add_argument("folder", type=Path, metavar="DIR", help="a new or empty folder")
+    new.add_argument("folder", type=_path, metavar="DIR", help="a new or empty folder")
     new.add_argument("--preset", choices=PRESETS, default="medium-high", help="the shell that comes nearest")
     new.add_argument("--units", choices=("metric", "feet and inches"), default="metric", help="how lengths are printed")
     new.add_argument("--rows", type=_rows, default=40, metavar="N", help="empty rows of the sheet, 40 if not said")
 
     sheet = _command(commands, "sheet", "write the equipment as a sheet, notes and own columns kept")
     _project(sheet)
-    sheet.add_argument("--out", type=Path, metavar="FILE", help=".xlsx or .csv; the project's own sheet if not said")
+    sheet.add_argument("--out", type=_path, metavar="FILE", help=".xlsx or .csv; the project's own sheet if not said")
 
     plan = _command(commands, "plan", "route, measure and size every cable, and write the papers")
     _project(plan)
-    plan.add_argument("--out", type=Path, metavar="DIR", help="folder to write; without it the plan is only shown")
+    plan.add_argument("--out", type=_path, metavar="DIR", help="folder to write; without it the plan is only shown")
     plan.add_argument("--alternative", default="", metavar="NAME", help="plan this alternative instead of the base")
     plan.add_argument("--no-picture", action="store_true", help="draw no pictures")
     plan.add_argument(
@@ -79,7 +82,7 @@ def make_parser() -> argparse.ArgumentParser:
 
     compare = _command(commands, "compare", "plan the base and all alternatives, and set them side by side")
     _project(compare)
-    compare.add_argument("--out", type=Path, metavar="DIR", help="folder for the comparison and all the plans")
+    compare.add_argument("--out", type=_path, metavar="DIR", help="folder for the comparison and all the plans")
 
     explain = _command(commands, "explain", "show how a run's length and size, or a circuit's fuse, came about")
     _project(explain, "project file, its folder, or a plan.json")
@@ -89,17 +92,17 @@ def make_parser() -> argparse.ArgumentParser:
     view = _command(commands, "view", "look at a plan in 3D, or draw it to a file")
     _project(view, "project file, its folder, or a plan.json")
     view.add_argument("--alternative", default="", metavar="NAME", help="this alternative instead of the base")
-    view.add_argument("--picture", type=Path, metavar="FILE.png", help="draw to this file instead of opening a window")
+    view.add_argument("--picture", type=_path, metavar="FILE.png", help="draw to this file instead of opening a window")
     view.add_argument(
         "--wall", nargs="+", choices=WALLS, default=[], help="with --picture: these walls, each straight on"
     )
 
     page = _command(commands, "page", "write a plan as one HTML file: 3D view, tables, room for notes")
     _project(page, "plan.json, its folder, a folder of plans as compare writes it, or a project")
-    page.add_argument("--out", type=Path, metavar="FILE.html", help="the file to write; named by the plan if not said")
+    page.add_argument("--out", type=_path, metavar="FILE.html", help="the file to write; named by the plan if not said")
 
     audit = _command(commands, "audit", "check a saved plan from scratch")
-    audit.add_argument("plan", type=Path, metavar="PLAN", help="plan.json or its folder")
+    audit.add_argument("plan", type=_path, metavar="PLAN", help="plan.json or its folder")
 
     _command(commands, "schema", "print the project file's JSON Schema, for an editor")
     return parser
@@ -127,8 +130,18 @@ def _grid(text: str) -> Grid:
         raise argparse.ArgumentTypeError(str(error)) from None
 
 
+def _path(text: str) -> Path:
+    """A path that an operating system can take; argparse makes a sentence of the error."""
+    if not text or "\0" in text:
+        raise argparse.ArgumentTypeError("the name is empty" if not text else "the name holds a null character")
+    path = Path(text)
+    if len(os.fsencode(text)) > _LONGEST_PATH or any(len(os.fsencode(part)) > _LONGEST_NAME for part in path.parts):
+        raise argparse.ArgumentTypeError(f"the name is longer than the {_LONGEST_NAME} bytes that a disk takes")
+    return path
+
+
 def _project(parser: argparse.ArgumentParser, what: str = "project file, or its folder") -> None:
-    parser.add_argument("project", type=Path, metavar="PROJECT", help=what)
+    parser.add_argument("project", type=_path, metavar="PROJECT", help=what)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -140,6 +153,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     Returns:
         The exit code.
     """
+    prepare_streams()
     try:
         code = _run(make_parser().parse_args(argv))
         sys.stdout.flush()
@@ -147,14 +161,23 @@ def main(argv: Sequence[str] | None = None) -> int:
         speech.say("ribway: interrupted, nothing was written")
         return speech.INTERRUPTED
     except BrokenPipeError:
-        # Whoever read the output has enough of it. What is left in the buffer goes nowhere, without a second complaint.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        drop_output()  # whoever read it has enough of it
         return speech.BROKEN_PIPE
+    except OSError as error:
+        from ribway.models.disk_words import FAILING, disk_reason
+
+        if error.filename is not None and error.errno not in FAILING:
+            speech.say(f"{error.filename}: cannot be used: {disk_reason(error)}")
+            return speech.BAD_INPUT
+        drop_output()
+        speech.say(f"{error.filename or 'standard output'}: cannot be written: {disk_reason(error)}")
+        return speech.UNABLE
     return code
 
 
 def _run(args: argparse.Namespace) -> int:
     """Call the command's own module, and say what it found to be wrong."""
+    from ribway.models.disk_words import FAILING
     from ribway.models.project_faults import InputFaults
     from ribway.outputs import OutputRefusedError
     from ribway.viewer.errors import ViewError
@@ -167,7 +190,8 @@ def _run(args: argparse.Namespace) -> int:
         return speech.BAD_INPUT
     except OutputRefusedError as error:
         speech.say(error)
-        return speech.BAD_INPUT
+        cause = error.__cause__
+        return speech.UNABLE if isinstance(cause, OSError) and cause.errno in FAILING else speech.BAD_INPUT
     except (ViewError, speech.DefectError) as error:
         speech.say(error)
         return speech.UNABLE

@@ -11,6 +11,14 @@ from rich.console import Console
 from rich.table import Table
 
 
+class _Console(Console):
+    """A console that leaves it to the command what a reader that goes away means."""
+
+    def on_broken_pipe(self) -> None:
+        """Let the error go on: rich would end the process with an exit code of its own."""
+        raise BrokenPipeError
+
+
 def make_console(stream: TextIO | None = None, width: int | None = None) -> Console:
     """A console that takes text as it is: names from a project file are never read as markup.
 
@@ -21,7 +29,7 @@ def make_console(stream: TextIO | None = None, width: int | None = None) -> Cons
     Returns:
         The console.
     """
-    return Console(file=stream or sys.stdout, width=width, markup=False, emoji=False, highlight=False)
+    return _Console(file=stream or sys.stdout, width=width, markup=False, emoji=False, highlight=False)
 
 
 def table_of(title: str, columns: Sequence[str], rows: Sequence[Sequence[str]], *, head: bool = True) -> Table:

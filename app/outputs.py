@@ -14,6 +14,8 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from ribway.models.disk_words import disk_reason
+
 PRODUCTS = ".ribway-products.json"
 """The list of what was written: path to SHA-256."""
 
@@ -37,7 +39,10 @@ def check_folder(folder: Path) -> None:
         return
     if not folder.is_dir():
         raise OutputRefusedError(f"{folder}: this is a file, not a folder: give another name")
-    strange = _strangers(folder)
+    try:
+        strange = _strangers(folder)
+    except OSError as error:
+        raise OutputRefusedError(f"{folder}: cannot be looked into: {disk_reason(error)}") from error
     if strange:
         more = f" and {len(strange) - 3} more" if len(strange) > 3 else ""
         raise OutputRefusedError(
@@ -62,14 +67,14 @@ def publish(folder: Path, write: Callable[[Path], None]) -> None:
         folder.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}."))
     except OSError as error:
-        raise OutputRefusedError(f"{folder}: cannot be written: {error.strerror or error}") from error
+        raise OutputRefusedError(f"{folder}: cannot be written: {disk_reason(error)}") from error
     try:
         write(fresh)
         _list_products(fresh)
         _open_to_others(fresh)
         _swap(fresh, folder)
     except OSError as error:
-        raise OutputRefusedError(f"{folder}: cannot be written: {error.strerror or error}") from error
+        raise OutputRefusedError(f"{folder}: cannot be written: {disk_reason(error)}") from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
 
@@ -96,6 +101,8 @@ def _strangers(folder: Path) -> list[str]:
     except (OSError, ValueError):
         known = {}
     sums = known if isinstance(known, dict) else {}
+    if not sums:  # somebody else's folder, which may be as deep as the disk
+        return sorted(item.name for item in folder.iterdir() if item.name != PRODUCTS)
     strange = []
     for name in _files(folder):
         file = folder / name

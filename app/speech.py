@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 
 GOOD = 0
 UNABLE = 1
@@ -25,7 +26,8 @@ def say(sentence: object) -> None:
     Args:
         sentence: what to say; control characters in it, which could come from a file, are shown as spaces.
     """
-    sys.stdout.flush()
+    with suppress(OSError):  # told where it is printed
+        sys.stdout.flush()
     text = "".join(sign if sign.isprintable() else " " for sign in str(sentence))
     print(text, file=sys.stderr)
 

@@ -6,6 +6,7 @@ import os
 import re
 from pathlib import Path
 
+from ribway.models.fault_words import text_of
 from ribway.models.project_faults import Fault
 
 PROJECT_FILE = "project.yaml"
@@ -112,7 +113,6 @@ def other_version(file: str, key: str, what: str, found: object, known: int, old
     remedy = (
         "use a newer ribway" if newer else f"write {key}: {known}" if what == "project" else "plan the project again"
     )
-    text = str(found) if isinstance(found, int | float | str) else f"no number ({type(found).__name__})"
-    shown = text if len(text) <= 40 else f"{text[:37]}..."
+    shown = text_of(found)
     message = f"the {what} format is {shown}, and this ribway reads {known}: {lack}{remedy}"
     return Fault(file, key, shown, str(known), message)

@@ -17,6 +17,8 @@ from ribway.models.text_file import read_text
 
 MOST_BYTES = 200_000_000
 _SHOWN = 20
+GREATEST = 1e9
+"""No length, mass, current or share of a plan comes near it, and squares of it are still numbers."""
 
 
 def save_plan(plan: Plan) -> str:
@@ -90,20 +92,44 @@ def load_plan(path: Path) -> Plan:
         raise PlanFaults(_faults(error, data, file)) from None
 
 
+class _NoNumberError(ValueError):
+    """What stands in the place of a number; its text is what was found."""
+
+
 def _parsed(text: str, file: str) -> Any:
     try:
-        return json.loads(text, parse_constant=_no_constant)
+        return json.loads(text, parse_constant=_no_constant, parse_float=_number, parse_int=_whole)
     except json.JSONDecodeError as error:
-        message = f"this is no JSON: {error.msg} (column {error.colno})"
+        message = f"this is no JSON: it breaks off or is damaged in column {error.colno}: plan the project again"
         raise PlanFaults([whole_file(file, message, accepted="a plan.json", line=error.lineno)]) from None
     except RecursionError:
         raise PlanFaults([whole_file(file, "lists are nested too deeply for a plan", accepted="a plan.json")]) from None
-    except ValueError as error:
-        raise PlanFaults([whole_file(file, f"this is no plan: {error}", accepted="finite numbers")]) from None
+    except _NoNumberError as error:
+        found = str(error)
+        line = text.count("\n", 0, text.find(found)) + 1
+        message = (
+            f"this is no plan: it holds {found[:40]}, which is no number of anything in a van: plan the project again"
+        )
+        raise PlanFaults([whole_file(file, message, found=found, accepted="finite numbers", line=line)]) from None
+    except ValueError:  # an integer of thousands of digits
+        message = "this is no plan: a number in it is longer than any that ribway writes: plan the project again"
+        raise PlanFaults([whole_file(file, message, accepted="finite numbers")]) from None
 
 
 def _no_constant(text: str) -> NoReturn:
-    raise ValueError(f"it holds {text}, which is no number")
+    raise _NoNumberError(text)
+
+
+def _number(text: str) -> float:
+    number = float(text)
+    if abs(number) > GREATEST:
+        raise _NoNumberError(text)
+    return number
+
+
+def _whole(text: str) -> int:
+    _number(text)
+    return int(text)
 
 
 def _faults(error: ValidationError, data: dict[str, Any], file: str) -> list[Fault]:

@@ -10,9 +10,11 @@ Tree::
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+_LONGEST_WORD = 300
 IndexPath = tuple[str | int, ...]
 """Keys and list positions from the top of a file down to a value."""
 
@@ -56,7 +58,13 @@ class Fault:
 
     def __str__(self) -> str:
         """The whole sentence: file, place, what was found and what is accepted."""
-        return ": ".join(part for part in (self.file, self.place, self.message) if part)
+        said = (self.file, _cut(self.place), _cut(self.message))
+        return ": ".join(part for part in said if part)
+
+
+def _cut(text: str) -> str:
+    """A sentence without words that are longer than any line: such a word is damage, and nobody reads it to the end."""
+    return re.sub(rf"\S{{{_LONGEST_WORD},}}", lambda found: f"{found[0][:60]}...", text)
 
 
 class InputFaults(Exception):

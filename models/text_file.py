@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from ribway.models.disk_words import disk_reason
 from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault, InputFaults, ProjectFaults, whole_file
 
@@ -62,17 +63,27 @@ def _unreadable(path: Path, error: OSError) -> Fault:
     if isinstance(error, FileNotFoundError):
         meant = _beside(path)
         return whole_file(str(path), f"there is no such file{f': did you mean {meant}?' if meant else ''}")
-    if isinstance(error, IsADirectoryError) or path.is_dir():
+    if isinstance(error, IsADirectoryError):
         return whole_file(str(path), "this is a folder, not a file", accepted="a file")
     if isinstance(error, PermissionError):
         return whole_file(str(path), "you may not read this file: change its permissions")
-    return whole_file(str(path), f"the file cannot be read: {error.strerror or error}")
+    return whole_file(str(path), f"the file cannot be read: {disk_reason(error)}")
 
 
 def _beside(path: Path) -> str | None:
     """The file beside a missing one that was probably meant."""
     try:
-        names = [item.name for item in path.parent.iterdir() if item.is_file() and not item.name.startswith(".")]
+        names = [
+            item.name
+            for item in path.parent.iterdir()
+            if item.is_file() and not item.name.startswith(".") and _ending(item) == _ending(path)
+        ]
     except OSError:
         return None
     return nearest_word(path.name, names)
+
+
+def _ending(path: Path) -> str:
+    """A file's ending, both spellings of YAML as one."""
+    ending = path.suffix.lower()
+    return ".yaml" if ending == ".yml" else ending

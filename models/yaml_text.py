@@ -18,6 +18,7 @@ from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from ribway.models.project_faults import IndexPath, Problem, ProjectFaults, whole_file
+from ribway.models.yaml_words import strange_sign, yaml_reason
 
 MOST_VALUES = 100_000
 """Values a file may hold, anchors followed: so that a few lines of anchors cannot grow into gigabytes."""
@@ -102,16 +103,27 @@ def parse_yaml(text: str, file: str) -> Document:
     )
     if _bracket_depth(text) > MOST_LEVELS:
         raise ProjectFaults([deep])
+    strange = strange_sign(text)
+    if strange is not None:
+        message = f"the character {strange[1]} has no place in a text: take it out"
+        raise ProjectFaults([whole_file(file, message, accepted="YAML 1.2", line=strange[0])])
     try:
         node = YAML(typ="rt").compose(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
-        problem = " ".join(str(part) for part in (error.context, error.problem) if part)
-        message = f"this is no YAML: {problem or 'it breaks off'} (column {column})"
+        start = error.context_mark.line + 1 if error.context_mark else line
+        begun = f"; what it belongs to begins in line {start}" if start < line else ""
+        message = f"this is no YAML (column {column}): {yaml_reason(str(error.problem or error.context or ''))}{begun}"
         raise ProjectFaults([whole_file(file, message, accepted="YAML 1.2", line=line)]) from None
-    except YAMLError as error:
-        message = f"this is no YAML: {str(error).splitlines()[0]}"
+    except (
+        YAMLError,
+        ValueError,
+        LookupError,
+        TypeError,
+        AttributeError,
+    ) as error:  # defects of the reader on odd text
+        message = f"this is no YAML: {yaml_reason(str(error))}"
         raise ProjectFaults([whole_file(file, message, accepted="YAML 1.2")]) from None
     except RecursionError:
         raise ProjectFaults([deep]) from None

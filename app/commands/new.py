@@ -9,6 +9,7 @@ import tempfile
 from pathlib import Path
 
 from ribway.models.catalogue.loading import load_catalogue
+from ribway.models.disk_words import disk_reason
 from ribway.models.equipment.table import csv_bytes, fresh_grid
 from ribway.models.equipment.workbook import workbook_bytes
 from ribway.models.file_kinds import PROJECT_FILE
@@ -72,7 +73,7 @@ def run(args: argparse.Namespace) -> int:
     try:
         _publish(folder, files_of(folder.absolute().name, args.preset, args.units, args.rows))
     except OSError as error:
-        raise OutputRefusedError(f"{folder}: cannot be made: {error.strerror or error}") from error
+        raise OutputRefusedError(f"{folder}: cannot be made: {disk_reason(error)}") from error
     print(f"made {folder}: fill in equipment.xlsx, then run: ribway plan {folder}")
     return GOOD
 
@@ -91,7 +92,7 @@ def check_empty(folder: Path) -> None:
     try:
         there = sorted(item.name for item in folder.iterdir()) if folder.exists() else []
     except OSError as error:
-        raise OutputRefusedError(f"{folder}: cannot be read: {error.strerror or error}") from error
+        raise OutputRefusedError(f"{folder}: cannot be read: {disk_reason(error)}") from error
     if there:
         more = f" and {len(there) - 3} more" if len(there) > 3 else ""
         shown = ", ".join(there[:3])

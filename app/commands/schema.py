@@ -18,5 +18,5 @@ def run(args: argparse.Namespace) -> int:
     Returns:
         The exit code.
     """
-    print(json.dumps(project_schema(), indent=2, ensure_ascii=False))
+    print(json.dumps(project_schema(), indent=2))  # ASCII: right in whatever encoding it is redirected to a file
     return GOOD

@@ -8,6 +8,7 @@ from typing import Any
 
 from ribway.models.backup import replace_file
 from ribway.models.catalogue.loading import load_catalogue
+from ribway.models.disk_words import disk_reason
 from ribway.models.equipment.csv_grid import separator_of
 from ribway.models.equipment.from_file import Sheet
 from ribway.models.equipment.opening import MOST_BYTES as MOST_SHEET_BYTES
@@ -42,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
         data = sheet_bytes(raw, sheet, target.suffix.lower())
         backup = replace_file(target, data)
     except OSError as error:
-        raise OutputRefusedError(f"{target}: cannot be written: {error.strerror or error}") from error
+        raise OutputRefusedError(f"{target}: cannot be written: {disk_reason(error)}") from error
     kept = f", what was there is {backup.name}" if backup else ""
     print(f"written to {target}: {len(raw['devices'])} devices{kept}")
     if sheet is None:

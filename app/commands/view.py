@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from ribway.models.disk_words import disk_reason
 from ribway.planning import plan_of
 from ribway.speech import BAD_INPUT, GOOD, say
 
@@ -39,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
         try:
             draw_picture(plan, file, wall=wall)
         except OSError as error:
-            say(f"{file}: cannot be written: {error.strerror or error}")
+            say(f"{file}: cannot be written: {disk_reason(error)}")
             return BAD_INPUT
         print(f"drawn to {file}")
     return GOOD

@@ -6,6 +6,7 @@ import io
 import zipfile
 from pathlib import Path
 
+from ribway.models.disk_words import disk_reason
 from ribway.models.equipment.csv_grid import csv_grid
 from ribway.models.equipment.grid import Grid
 from ribway.models.equipment.ods_grid import ods_grid
@@ -34,7 +35,10 @@ def read_grid(path: Path) -> Grid:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
-        why = "there is no such sheet" if isinstance(error, FileNotFoundError) else f"the sheet cannot be read: {error}"
+        reason = disk_reason(error) if isinstance(error, OSError) else "this is no file name"
+        why = (
+            "there is no such sheet" if isinstance(error, FileNotFoundError) else f"the sheet cannot be read: {reason}"
+        )
         raise ProjectFaults([whole_file(str(path), why, accepted=", ".join(SHEET_ENDINGS))]) from None
     return grid_of(data, str(path))
 
@@ -64,8 +68,8 @@ def grid_of(data: bytes, file: str) -> Grid:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             names = set(archive.namelist())
             unpacked = sum(item.file_size for item in archive.infolist())
-    except zipfile.BadZipFile as error:
-        message = f"the file is damaged ({error}): save it from a spreadsheet again"
+    except zipfile.BadZipFile:
+        message = "the file is damaged: save it from a spreadsheet again"
         raise ProjectFaults([whole_file(file, message)]) from None
     if unpacked > MOST_UNPACKED:
         message = f"unpacked, the sheet is bigger than {MOST_UNPACKED / 1e6:g} MB, too big for a list of equipment"

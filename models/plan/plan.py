@@ -27,8 +27,8 @@ class PlanCable(Data):
     system: Literal["metric", "awg", "sae", "strands"]
     kind: Literal["dc", "ac", "data"]
     form: Literal["round", "flat", "single"]
-    outside_mm: float
-    thickness_mm: float
+    outside_mm: float = Field(ge=0.0)
+    thickness_mm: float = Field(ge=0.0)
     plug_mm: float
     insulation_c: float
     min_bend_factor: float

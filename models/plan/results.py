@@ -102,8 +102,8 @@ class PlanRun(Data):
     wire_colours: tuple[str, ...] = Field(default=(), description="colour of each conductor, in the same order")
     conductor_area_mm2: float
     size_name: str
-    outside_mm: float
-    thickness_mm: float
+    outside_mm: float = Field(ge=0.0)
+    thickness_mm: float = Field(ge=0.0)
     plug_mm: float
     copper_kg: float
     design_a: float

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from ribway.models.disk_words import disk_reason
 from ribway.router.shell.errors import ShellError
 from ribway.router.shell.mesh_faults import glb_faults, gltf_faults, obj_faults
 from ribway.router.shell.parts import Member, Mesh, Obstacle, Points, Shell, Skin
@@ -159,7 +160,7 @@ def _scene(file: Path, ending: str) -> Scene:
             )
         data = file.read_bytes()
     except OSError as error:
-        raise ShellError(f"{file}: cannot be read: {error.strerror or 'the disk refuses'}") from error
+        raise ShellError(f"{file}: cannot be read: {disk_reason(error)}") from error
     if not data:
         raise ShellError(f"{file}: the file is empty; export it again")
     checks = {".obj": lambda: obj_faults(data), ".glb": lambda: glb_faults(data, file.parent)}

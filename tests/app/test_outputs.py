@@ -76,7 +76,7 @@ def test_a_full_disk_is_told_in_words_and_leaves_nothing(tmp_path: Path) -> None
         write_one(folder)
         raise OSError(28, "No space left on device")
 
-    with pytest.raises(OutputRefusedError, match="cannot be written: No space left on device"):
+    with pytest.raises(OutputRefusedError, match="cannot be written: the disk is full"):
         publish(tmp_path / "out", write_too_much)
     assert list(tmp_path.iterdir()) == []
 

@@ -48,7 +48,7 @@ OF_THE_BASE = [
 
 @pytest.mark.parametrize(("old", "new", "place"), OF_THE_BASE, ids=[case[2] for case in OF_THE_BASE])
 def test_a_fault_of_the_base_is_told_once(told: Told, old: str, new: str, place: str) -> None:
-    (said,) = told((old, new))
+    (said,) = told((old, new), (GOOD[GOOD.index("  - name: no fan") :], ""))  # one alternative is quicker than three
     assert said.startswith(f"{place}: ")
     assert "alternative" not in said
 

@@ -27,7 +27,7 @@ def faults_of(text: str) -> tuple[Fault, ...]:
     ("text", "line", "words"),
     [
         ("a: [1\nb: 2\n", 2, ["no YAML", "column"]),
-        ("a: 1\n---\nb: 2\n", 2, ["another document"]),
+        ("a: 1\n---\nb: 2\n", 2, ["a second document"]),
         ("", 0, ["holds nothing"]),
         ("# only a remark\n", 0, ["holds nothing"]),
         ("- a\n- b\n", 1, ["must begin with keys"]),

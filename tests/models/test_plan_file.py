@@ -45,7 +45,7 @@ def test_it_is_json_with_a_line_for_each_thing(sample_plan: Plan) -> None:
         ("[1]", "no plan of ribway"),
         ('{"ribway": 1}', "no plan of ribway"),
         ('{"ribway_plan": 7}', "plan format is 7, and this ribway reads 2"),
-        ('{"ribway_plan": true}', "plan format is True"),
+        ('{"ribway_plan": true}', "plan format is true"),
         ('{"ribway_plan": NaN}', "holds NaN, which is no number"),
         ("[" * 200_000, "nested too deeply"),
         ('{"ribway_plan": 1}', "an older plan does not say what in it was assumed: plan the project again"),
