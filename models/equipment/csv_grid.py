@@ -31,8 +31,8 @@ def csv_grid(data: bytes, file: str) -> Grid:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator_of(text), strict=True)
     try:
         rows = tuple(tuple(cell.strip() for cell in row) for row in reader)
-    except csv.Error as error:
-        message = f"this is no table of cells ({error}): check the quotation marks, or save it from a spreadsheet again"
+    except csv.Error:
+        message = "this is no table of cells: check the quotation marks, or save it from a spreadsheet again"
         raise ProjectFaults([whole_file(file, message, line=reader.line_num)]) from None
     return Grid(file, rows)
 

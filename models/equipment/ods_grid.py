@@ -38,8 +38,8 @@ def ods_grid(data: bytes, file: str) -> Grid:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             root = ElementTree.fromstring(archive.read("content.xml"))
-    except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError, RuntimeError) as error:
-        message = f"this spreadsheet cannot be read ({error}): save it again as .ods, without a password"
+    except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError, RuntimeError):
+        message = "this spreadsheet cannot be read: save it again as .ods, without a password"
         raise ProjectFaults([whole_file(file, message, accepted="an .ods file")]) from None
     table = root.find(f".//{_TABLE}table")
     if table is None:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import io
+import lzma
+import struct
 import zipfile
+import zlib
 from pathlib import Path
 
 from ribway.models.disk_words import disk_reason
@@ -16,6 +19,11 @@ from ribway.models.project_faults import ProjectFaults, whole_file
 MOST_BYTES = 10_000_000
 MOST_UNPACKED = 100_000_000
 SHEET_ENDINGS = (".xlsx", ".ods", ".csv")
+ARCHIVE_ERRORS = (
+    zipfile.BadZipFile, zlib.error, lzma.LZMAError, NotImplementedError, RuntimeError, EOFError, OSError, ValueError,
+    LookupError, struct.error,
+)  # fmt: skip
+"""What the standard library is known to raise on damaged or locked archives."""
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
 
@@ -64,16 +72,22 @@ def grid_of(data: bytes, file: str) -> Grid:
         raise ProjectFaults([whole_file(file, message, accepted=", ".join(SHEET_ENDINGS))])
     if not data.startswith(b"PK\x03\x04"):
         return csv_grid(data, file)
+    damaged = whole_file(file, "the file is damaged or has a password: save it from a spreadsheet again, without one")
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            names = set(archive.namelist())
-            unpacked = sum(item.file_size for item in archive.infolist())
-    except zipfile.BadZipFile:
-        message = "the file is damaged: save it from a spreadsheet again"
-        raise ProjectFaults([whole_file(file, message)]) from None
+        archive = zipfile.ZipFile(io.BytesIO(data))
+        names = set(archive.namelist())
+        unpacked = sum(item.file_size for item in archive.infolist())
+    except ARCHIVE_ERRORS:
+        raise ProjectFaults([damaged]) from None
     if unpacked > MOST_UNPACKED:
         message = f"unpacked, the sheet is bigger than {MOST_UNPACKED / 1e6:g} MB, too big for a list of equipment"
         raise ProjectFaults([whole_file(file, message)])
+    try:
+        sound = archive.testzip() is None
+    except ARCHIVE_ERRORS:
+        sound = False
+    if not sound:
+        raise ProjectFaults([damaged])
     if "xl/workbook.xml" in names:
         return xlsx_grid(data, file)
     if "content.xml" in names:

@@ -10,6 +10,12 @@ from xml.etree.ElementTree import ParseError
 from ribway.models.equipment.grid import Broken, Cell, Grid
 from ribway.models.project_faults import ProjectFaults, whole_file
 
+_READ_ERRORS = (
+    zipfile.BadZipFile, ParseError, LookupError, ValueError, TypeError, AttributeError, NotImplementedError, RuntimeError,
+    EOFError, OSError,
+)  # fmt: skip
+"""What openpyxl is known to raise on damaged files."""
+
 
 def xlsx_grid(data: bytes, file: str) -> Grid:
     """Read the cells of the first worksheet.
@@ -31,8 +37,8 @@ def xlsx_grid(data: bytes, file: str) -> Grid:
     try:
         values = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
         formulas = openpyxl.load_workbook(io.BytesIO(data))
-    except (InvalidFileException, zipfile.BadZipFile, ParseError, KeyError, ValueError, TypeError, OSError) as error:
-        message = f"this workbook cannot be read ({error}): save it from a spreadsheet again as .xlsx"
+    except (*_READ_ERRORS, InvalidFileException):
+        message = "this workbook is damaged inside: save it from a spreadsheet again as .xlsx"
         raise ProjectFaults([whole_file(file, message, accepted="an .xlsx file")]) from None
     if not values.worksheets:
         raise ProjectFaults([whole_file(file, "this workbook has no worksheet", accepted="a worksheet with rows")])

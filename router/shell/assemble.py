@@ -192,7 +192,11 @@ def near(name: str | None, known: Iterable[str]) -> str:
     nearest = nearest_word(name or "", names)
     if nearest is not None:
         return f"did you mean {nearest}?"
-    return f"accepted are {', '.join(names[:12])}{', ...' if len(names) > 12 else ''}" if names else "there are none"
+    return (
+        f"accepted are {', '.join(names[:12])}{', ...' if len(names) > 12 else ''}"
+        if names
+        else "none is listed under parts"
+    )
 
 
 def _twice(what: str, names: list[str]) -> list[str]:

@@ -172,7 +172,8 @@ def _opening(entry: OpeningEntry, shell: Shell, members: list[MemberSpec], datum
     where = f"opening '{entry.name}'"
     member = next((one for one in members if one.name == entry.member), None)
     if member is None:
-        raise ShellError(f"{where} is in member '{entry.member}'; {near(entry.member, [m.name for m in members])}")
+        said = f"is in member '{entry.member}'" if entry.member else "names no member"
+        raise ShellError(f"{where} {said}; {near(entry.member, [m.name for m in members])}")
     if entry.size is None or (entry.at is None and not entry.path):
         raise ShellError(f"{where} of a mesh needs its size and its place (at, or path)")
     path = np.array([_xyz(place, shell, datum_back_m, where, 0.0) for place in entry.path]) if entry.path else None

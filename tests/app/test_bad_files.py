@@ -176,3 +176,22 @@ def spoil(data: Any, chance: random.Random) -> None:
         data.pop(key)
     else:
         data[key] = chance.choice((None, 0, -1, 10**30, True, "", "board", [], {}, [value, value]))
+
+
+def test_a_damaged_workbook_is_read_or_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Bytes of a workbook changed or cut off, seed 3: an answer, or one sentence in our own words."""
+    assert main(["new", str(tmp_path / "van"), "--rows", "5"]) == 0
+    sheet, chance = tmp_path / "van" / "equipment.xlsx", random.Random(3)
+    good, codes = sheet.read_bytes(), []
+    for _ in range(60):
+        data = bytearray(good if chance.random() < 0.8 else good[: chance.randrange(1, len(good))])
+        for _ in range(chance.choice((1, 3, 20))):
+            data[chance.randrange(len(data))] = chance.randrange(256)
+        sheet.write_bytes(data)
+        capsys.readouterr()
+        codes.append(main(["sheet", str(tmp_path / "van"), "--out", str(tmp_path / "other.csv")]))
+        said = capsys.readouterr()
+        assert FOREIGN.search(said.err + said.out) is None
+        assert (codes[-1] == 2) == bool(said.err)
+        assert not (tmp_path / "other.csv").exists()
+    assert set(codes) == {2}  # a new sheet has no device in it yet, so that a sound one is refused for its rows
