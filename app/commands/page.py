@@ -8,9 +8,10 @@ import re
 import tempfile
 from pathlib import Path
 
+from ribway.models.disk_words import disk_reason
+from ribway.models.file_kinds import PLAN_FILE, PROJECT_FILE
 from ribway.models.plan.plan import Plan
-from ribway.models.plan_file import PLAN_FILE, load_plan
-from ribway.models.reading import PROJECT_FILE
+from ribway.models.plan_file import load_plan
 from ribway.outputs import PRODUCTS, OutputRefusedError
 from ribway.planning import plan_of
 from ribway.sheets.cautions import cautions
@@ -124,4 +125,4 @@ def write_whole(target: Path, text: str) -> None:
         finally:
             Path(name).unlink(missing_ok=True)  # gone already if it has taken the file's place
     except OSError as error:
-        raise OutputRefusedError(f"{target}: cannot be written: {error.strerror or error}") from error
+        raise OutputRefusedError(f"{target}: cannot be written: {disk_reason(error)}") from error
