@@ -10,7 +10,7 @@ from importlib import import_module
 from pathlib import Path
 
 from ribway import speech
-from ribway.sheets.sticker_grid import Grid, parse_grid
+from ribway.sheets.sticker_grid import Grid, parse_grid, parse_label_grid
 from ribway.streams import drop_output, prepare_streams
 
 PRESETS = ("short-high", "medium-high", "long-high")
@@ -101,6 +101,23 @@ def make_parser() -> argparse.ArgumentParser:
     _project(page, "plan.json, its folder, a folder of plans as compare writes it, or a project")
     page.add_argument("--out", type=_path, metavar="FILE.html", help="the file to write; named by the plan if not said")
 
+    papers = _command(commands, "papers", "write the workshop's papers of a plan: PDF, CSV, one workbook")
+    _project(papers, "plan.json, its folder, or a project")
+    papers.add_argument("--alternative", default="", metavar="NAME", help="of this alternative instead of the base")
+    papers.add_argument("--only", default="", metavar="NAME,...", help="these papers alone; a wrong name lists all")
+    papers.add_argument("--out", type=_path, metavar="DIR", help="folder to write; named by the plan if not said")
+    papers.add_argument("--format", default="", metavar="pdf,csv,xlsx,svg", help="these formats alone")
+    papers.add_argument(
+        "--labels", type=_label_grid, metavar="AxD[:WxH[:LxT[:GxG]]]",
+        help="labels across and down, their width x height, left x top margin and gaps in mm; 3x8 on A4 if not said",
+    )  # fmt: skip
+    papers.add_argument("--stickers", type=_label_grid, metavar="AxD[:...]", help="hole stickers, likewise")
+    papers.add_argument("--sticker-holes", choices=("used", "all"), default="used", help="for the holes in use, or all")
+    papers.add_argument("--rates", type=_path, metavar="FILE.yaml", help="the shop's prices and minutes")
+    papers.add_argument(
+        "--board", choices=("page", "full"), default="page", help="loom boards on a page each, or in full size"
+    )
+
     audit = _command(commands, "audit", "check a saved plan from scratch")
     audit.add_argument("plan", type=_path, metavar="PLAN", help="plan.json or its folder")
 
@@ -138,6 +155,14 @@ def _path(text: str) -> Path:
     if len(os.fsencode(text)) > _LONGEST_PATH or any(len(os.fsencode(part)) > _LONGEST_NAME for part in path.parts):
         raise argparse.ArgumentTypeError(f"the name is longer than the {_LONGEST_NAME} bytes that a disk takes")
     return path
+
+
+def _label_grid(text: str) -> Grid:
+    """A grid of labels, sizes and margins with it; argparse makes a sentence of the error."""
+    try:
+        return parse_label_grid(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
 
 
 def _project(parser: argparse.ArgumentParser, what: str = "project file, or its folder") -> None:

@@ -5,55 +5,75 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from ribway.models.plan.plan import Plan
-from ribway.sheets.csv_file import csv_text, plan_marks
 from ribway.sheets.holes_to_check import in_walking_order
 from ribway.sheets.measure_next import resting_on
+from ribway.sheets.paper.record import Grid, grid_csv
 
 _MARK = "; "
 
 
-def assumptions_csv(plan: Plan) -> str:
+def assumptions_grid(plan: Plan) -> Grid:
     """All assumptions, confirmed or not, in the plan's order."""
     columns = ("whose", "about", "name", "key", "what", "value", "source", "error_m", "confirmed", "really")
-    rows = [
-        [one.whose, one.about, one.name, one.key, one.what, one.value, one.source, one.error_m, one.confirmed, None]
+    rows = tuple(
+        (one.whose, one.about, one.name, one.key, one.what, one.value, one.source, one.error_m, one.confirmed, None)
         for one in plan.assumptions
-    ]
-    return _file(plan, columns, rows)
+    )
+    return Grid(columns, rows)
 
 
-def holes_to_check_csv(plan: Plan) -> str:
+def holes_to_check_grid(plan: Plan) -> Grid:
     """Holes in use that nobody measured, in walking order."""
     columns = (
         "order", "hole", "wall", "member", "back_m", "up_m", "left_m", "shape", "bore_wanted_mm", "clear_bore_mm",
         "slot_length_mm", "runs", "bundle_mm", "bore_measured_mm", "in_it_already_mm", "good",
     )  # fmt: skip
-    rows = [
-        [
+    rows = tuple(
+        (
             number, one.id, one.wall, one.member, one.back_m, one.up_m, one.centre[1], one.shape, one.raw_bore_mm,
             one.clear_bore_mm, one.slot_length_mm, _MARK.join(one.runs), one.bundle_diameter_mm, None, None, None,
-        ]
+        )
         for number, one in enumerate(in_walking_order(plan), start=1)
-    ]  # fmt: skip
-    return _file(plan, columns, rows)
+    )  # fmt: skip
+    return Grid(columns, rows)
+
+
+def measure_next_grid(plan: Plan) -> Grid:
+    """All measurements that lengths rest on, the most worth taking first."""
+    columns = ("order", "whose", "about", "what", "error_m", "after_m", "runs_short_fewer_by", "runs", "measured")
+    rows = tuple(
+        (
+            number, one.whose, one.about, one.what, one.error_m, one.after_m, one.gain,
+            _MARK.join(resting_on(plan, one.id)), None,
+        )
+        for number, one in enumerate(plan.measurements, start=1)
+    )  # fmt: skip
+    return Grid(columns, rows)
+
+
+def unplanned_grid(plan: Plan) -> Grid:
+    """Leads that are not in the plan."""
+    return Grid(("about", "name", "lead", "why"), tuple((o.about, o.name, o.lead, o.why) for o in plan.unplanned))
+
+
+def assumptions_csv(plan: Plan) -> str:
+    """All assumptions as a CSV file."""
+    return grid_csv(plan, assumptions_grid(plan))
+
+
+def holes_to_check_csv(plan: Plan) -> str:
+    """Holes to check as a CSV file."""
+    return grid_csv(plan, holes_to_check_grid(plan))
 
 
 def measure_next_csv(plan: Plan) -> str:
-    """All measurements that lengths rest on, the most worth taking first."""
-    columns = ("order", "whose", "about", "what", "error_m", "after_m", "runs_short_fewer_by", "runs", "measured")
-    rows = [
-        [
-            number, one.whose, one.about, one.what, one.error_m, one.after_m, one.gain,
-            _MARK.join(resting_on(plan, one.id)), None,
-        ]
-        for number, one in enumerate(plan.measurements, start=1)
-    ]  # fmt: skip
-    return _file(plan, columns, rows)
+    """Measurements as a CSV file."""
+    return grid_csv(plan, measure_next_grid(plan))
 
 
 def unplanned_csv(plan: Plan) -> str:
-    """Leads that are not in the plan."""
-    return _file(plan, ("about", "name", "lead", "why"), [[o.about, o.name, o.lead, o.why] for o in plan.unplanned])
+    """Leads that are not in the plan as a CSV file."""
+    return grid_csv(plan, unplanned_grid(plan))
 
 
 ASSUMED_CSV_FILES: dict[str, Callable[[Plan], str]] = {
@@ -62,8 +82,3 @@ ASSUMED_CSV_FILES: dict[str, Callable[[Plan], str]] = {
     "measure-next.csv": measure_next_csv,
     "not-planned.csv": unplanned_csv,
 }
-
-
-def _file(plan: Plan, columns: tuple[str, ...], rows: list[list[str | float | int | bool | None]]) -> str:
-    marks = plan_marks(plan)
-    return csv_text((*columns, *marks), [[*row, *marks.values()] for row in rows])

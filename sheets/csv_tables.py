@@ -11,9 +11,10 @@ from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.printed import length
 from ribway.sheets.circuits_list import feeds_text
-from ribway.sheets.csv_file import Value, csv_text, plan_marks
+from ribway.sheets.csv_file import Value
 from ribway.sheets.cut_list import Cut, cuts
 from ribway.sheets.openings_list import grommet_text, state_text, used_openings
+from ribway.sheets.paper.record import Grid, grid_csv
 from ribway.sheets.places import cables_by_id, device_names, device_place
 from ribway.sheets.wire_list import has_there_and_back
 
@@ -25,22 +26,22 @@ Columns = dict[str, Callable[[Plan, T], Value]]
 
 def wire_list_csv(plan: Plan) -> str:
     """The wire list, one line for each run in the plan's order."""
-    return _file(plan, _WIRE, plan.runs)
+    return grid_csv(plan, wire_list_grid(plan))
 
 
 def cut_list_csv(plan: Plan) -> str:
     """The cut list, one line for each run in the order of cutting."""
-    return _file(plan, _CUT, cuts(plan))
+    return grid_csv(plan, cut_list_grid(plan))
 
 
 def openings_csv(plan: Plan) -> str:
     """The openings in use, one line for each, in the order of the paper."""
-    return _file(plan, _OPENING, used_openings(plan))
+    return grid_csv(plan, openings_grid(plan))
 
 
 def circuits_csv(plan: Plan) -> str:
     """Circuits and fuses, one line for each circuit in the plan's order."""
-    return _file(plan, _CIRCUIT, plan.circuits)
+    return grid_csv(plan, circuits_grid(plan))
 
 
 CSV_FILES: dict[str, Callable[[Plan], str]] = {
@@ -51,10 +52,29 @@ CSV_FILES: dict[str, Callable[[Plan], str]] = {
 }
 
 
-def _file(plan: Plan, columns: Columns[T], things: Iterable[T]) -> str:
-    marks = plan_marks(plan)
-    rows = [[*(value(plan, thing) for value in columns.values()), *marks.values()] for thing in things]
-    return csv_text((*columns, *marks), rows)
+def wire_list_grid(plan: Plan) -> Grid:
+    """The wire list's columns and values."""
+    return _grid(plan, _WIRE, plan.runs)
+
+
+def cut_list_grid(plan: Plan) -> Grid:
+    """The cut list's columns and values."""
+    return _grid(plan, _CUT, cuts(plan))
+
+
+def openings_grid(plan: Plan) -> Grid:
+    """The columns and values of the openings in use."""
+    return _grid(plan, _OPENING, used_openings(plan))
+
+
+def circuits_grid(plan: Plan) -> Grid:
+    """The columns and values of circuits and fuses."""
+    return _grid(plan, _CIRCUIT, plan.circuits)
+
+
+def _grid(plan: Plan, columns: Columns[T], things: Iterable[T]) -> Grid:
+    rows = tuple(tuple(value(plan, thing) for value in columns.values()) for thing in things)
+    return Grid(tuple(columns), rows)
 
 
 def _name(plan: Plan, device_id: str) -> str:

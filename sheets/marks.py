@@ -1,4 +1,4 @@
-"""What a laid-out page is made of: texts and rectangles, in points from the lower left corner."""
+"""What a laid-out page is made of: texts, rectangles, lines and circles, in points from the lower left corner."""
 
 from __future__ import annotations
 
@@ -34,6 +34,7 @@ class Text:
         left: where the room for it begins [pt].
         right: where the room for it ends [pt].
         colour: ``#rrggbb``.
+        turn: turned about its beginning, counter-clockwise [deg].
     """
 
     x: float
@@ -44,6 +45,7 @@ class Text:
     left: float
     right: float
     colour: str = BLACK
+    turn: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -69,7 +71,53 @@ class Box:
     tick: bool = False
 
 
-Mark = Text | Box
+@dataclass(frozen=True)
+class Stroke:
+    """A line of straight pieces.
+
+    Attributes:
+        x: where it begins [pt].
+        y: where it begins [pt].
+        steps: its further points, counted from its beginning [pt].
+        line: width [pt]; 0 for none.
+        colour: ``#rrggbb``.
+        fill: ``#rrggbb``; empty for none.
+        closed: whether it goes back to its beginning.
+        dash: lengths of dashes and gaps [pt].
+    """
+
+    x: float
+    y: float
+    steps: tuple[tuple[float, float], ...]
+    line: float = 0.8
+    colour: str = BLACK
+    fill: str = ""
+    closed: bool = False
+    dash: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class Disc:
+    """A circle, by its middle.
+
+    Attributes:
+        x: its middle [pt].
+        y: its middle [pt].
+        radius: [pt].
+        line: width of its outline [pt]; 0 for none.
+        colour: of the outline, ``#rrggbb``.
+        fill: ``#rrggbb``; empty for none.
+    """
+
+    x: float
+    y: float
+    radius: float
+    line: float = 0.8
+    colour: str = BLACK
+    fill: str = ""
+
+
+Mark = Text | Box | Stroke | Disc
 
 
 @dataclass(frozen=True)
@@ -103,10 +151,12 @@ class Page:
     Attributes:
         opens: titles of the tables that begin on it.
         marks: drawn in this order.
+        drawing: whether that order is kept; else grounds go below rules, and rules below letters.
     """
 
     opens: tuple[str, ...]
     marks: tuple[Mark, ...]
+    drawing: bool = False
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.fonts import font_name
-from ribway.sheets.marks import Box, Face, Frame, Mark, Page, Text
+from ribway.sheets.marks import Box, Disc, Face, Frame, Mark, Page, Stroke, Text
 from ribway.sheets.wrap import fitted
 
 PAGE_WIDTH, PAGE_HEIGHT = 841.89, 595.276
@@ -115,13 +115,56 @@ def draw(canvas: Canvas, page: Page, around: Sequence[Mark]) -> None:
         page: the contents.
         around: what stands round them.
     """
-    for mark in sorted((*around, *page.marks), key=_layer):
-        if isinstance(mark, Text):
-            canvas.setFont(font_name(mark.bold), mark.size)
-            canvas.setFillColor(HexColor(mark.colour))
-            canvas.drawString(mark.x, mark.y, mark.text)
-        else:
+    inside = page.marks if page.drawing else sorted(page.marks, key=_layer)
+    for mark in (*sorted(around, key=_layer), *inside):
+        draw_mark(canvas, mark)
+
+
+def draw_mark(canvas: Canvas, mark: Mark) -> None:
+    """Draw one mark onto a canvas."""
+    match mark:
+        case Text():
+            _draw_text(canvas, mark)
+        case Box():
             _draw_box(canvas, mark)
+        case Stroke():
+            _draw_stroke(canvas, mark)
+        case Disc():
+            _paint(canvas, mark.line, mark.colour, mark.fill)
+            canvas.circle(mark.x, mark.y, mark.radius, stroke=int(mark.line > 0.0), fill=int(bool(mark.fill)))
+
+
+def _draw_text(canvas: Canvas, mark: Text) -> None:
+    canvas.setFont(font_name(mark.bold), mark.size)
+    canvas.setFillColor(HexColor(mark.colour))
+    if mark.turn == 0.0:
+        canvas.drawString(mark.x, mark.y, mark.text)
+        return
+    canvas.saveState()
+    canvas.translate(mark.x, mark.y)
+    canvas.rotate(mark.turn)
+    canvas.drawString(0.0, 0.0, mark.text)
+    canvas.restoreState()
+
+
+def _draw_stroke(canvas: Canvas, mark: Stroke) -> None:
+    _paint(canvas, mark.line, mark.colour, mark.fill)
+    canvas.setDash(list(mark.dash))
+    path = canvas.beginPath()
+    path.moveTo(mark.x, mark.y)
+    for across, up in mark.steps:
+        path.lineTo(mark.x + across, mark.y + up)
+    if mark.closed:
+        path.close()
+    canvas.drawPath(path, stroke=int(mark.line > 0.0), fill=int(bool(mark.fill)))
+    canvas.setDash([])
+
+
+def _paint(canvas: Canvas, line: float, colour: str, fill: str) -> None:
+    canvas.setLineWidth(line)
+    canvas.setStrokeColor(HexColor(colour))
+    if fill:
+        canvas.setFillColor(HexColor(fill))
 
 
 def _layer(mark: Mark) -> int:

@@ -11,7 +11,7 @@ from ribway.sheets.cover import Contents, cover
 from ribway.sheets.fonts import face
 from ribway.sheets.layout import lay_out
 from ribway.sheets.marks import Page
-from ribway.sheets.page import PAGE_HEIGHT, PAGE_WIDTH, draw, frame_of, plan_line, surround
+from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw, frame_of, plan_line, surround
 from ribway.sheets.tables import tables
 
 
@@ -39,11 +39,26 @@ def pdf_bytes(plan: Plan) -> bytes:
     Returns:
         The file's bytes; they depend on nothing but the plan.
     """
-    pages, letters = pages_of(plan), face()
+    return pages_pdf(plan, "workshop papers", pages_of(plan))
+
+
+def pages_pdf(plan: Plan, name: str, pages: tuple[Page, ...]) -> bytes:
+    """Pages as a PDF, each with what every page carries.
+
+    Args:
+        plan: the plan.
+        name: what the papers are, in the PDF's title.
+        pages: in order.
+
+    Returns:
+        The file's bytes; they depend on nothing but the plan and the pages.
+    """
+    letters = face()
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=(PAGE_WIDTH, PAGE_HEIGHT), pageCompression=1, invariant=1)
-    canvas.setTitle(f"{plan.name}: workshop papers, {plan_line(plan)}")
-    canvas.setSubject("Workshop papers" if plan.complete else "Workshop papers, NOT READY")
+    canvas.setTitle(f"{plan.name}: {name}, {plan_line(plan)}")
+    subject = name[:1].upper() + name[1:]
+    canvas.setSubject(subject if plan.complete else f"{subject}, {NOT_READY}")
     canvas.setCreator("ribway")
     canvas.setAuthor("")
     for number, page in enumerate(pages, start=1):

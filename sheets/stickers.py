@@ -11,10 +11,11 @@ from reportlab.pdfgen.canvas import Canvas
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import MARK, marked
-from ribway.sheets.csv_file import csv_text, plan_marks
 from ribway.sheets.fonts import face, font_name
 from ribway.sheets.holes_to_check import bore_wanted
 from ribway.sheets.openings_list import used_openings
+from ribway.sheets.paper.record import Grid as Columns
+from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.places import sideways, wall_name
 from ribway.sheets.sticker_grid import Grid
 from ribway.sheets.words import GLUE, place, typeset
@@ -109,12 +110,10 @@ def stickers_pdf(plan: Plan, grid: Grid, every: bool = False) -> bytes:
     canvas.setCreator("ribway")
     canvas.setAuthor("")
     made = stickers(plan, every)
-    width, height = PAGE_WIDTH / grid.across, PAGE_HEIGHT / grid.down
     for start in range(0, max(1, len(made)), grid.count):
         _cutting_lines(canvas, grid)
         for index, one in enumerate(made[start : start + grid.count]):
-            row, column = divmod(index, grid.across)
-            _draw(canvas, one, column * width, PAGE_HEIGHT - row * height, width, height)
+            _draw(canvas, one, *grid.cell(index))
         canvas.showPage()
     canvas.save()
     return out.getvalue()
@@ -127,13 +126,23 @@ def stickers_csv(plan: Plan, every: bool = False) -> str:
         plan: the plan.
         every: see `stickers`.
     """
-    marks = plan_marks(plan)
-    columns = ("hole", "assumed", "where", "spot", "bore", "runs")
-    rows = [
-        [one.hole.removesuffix(MARK), one.hole.endswith(MARK), one.where, one.spot, one.bore, one.runs, *marks.values()]
-        for one in stickers(plan, every)
-    ]
-    return csv_text((*columns, *marks), rows)
+    return grid_csv(plan, stickers_grid(plan, every))
+
+
+def stickers_grid(plan: Plan, every: bool = False) -> Columns:
+    """The stickers' columns and values.
+
+    Args:
+        plan: the plan.
+        every: see `stickers`.
+    """
+    return Columns(
+        ("hole", "assumed", "where", "spot", "bore", "runs"),
+        tuple(
+            (one.hole.removesuffix(MARK), one.hole.endswith(MARK), one.where, one.spot, one.bore, one.runs)
+            for one in stickers(plan, every)
+        ),
+    )
 
 
 def _sticker(plan: Plan, opening: PlanOpening) -> Sticker:

@@ -1,0 +1,117 @@
+"""All papers by name, in the order in which they are needed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from ribway.models.nearest import nearest_word
+from ribway.models.plan.plan import Plan
+from ribway.sheets.assumed_csv import assumptions_grid, holes_to_check_grid, measure_next_grid, unplanned_grid
+from ribway.sheets.assumed_list import assumed_list, unplanned_list
+from ribway.sheets.circuits_list import circuits_list
+from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
+from ribway.sheets.cut_list import cut_list
+from ribway.sheets.findings_list import findings_list
+from ribway.sheets.holes_to_check import holes_to_check_list
+from ribway.sheets.labels.paper import LABELS
+from ribway.sheets.looms_list import looms_list
+from ribway.sheets.measure_next import may_be_short_list, measure_next_list
+from ribway.sheets.openings_list import openings_list
+from ribway.sheets.paper.paper import Files, Paper, paper_files
+from ribway.sheets.paper.record import Grid
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.table import Table
+from ribway.sheets.wire_list import wire_list
+
+WORKBOOK = "papers.xlsx"
+
+_Lists = Callable[[Plan], Table]
+_Grids = Callable[[Plan], Grid]
+
+
+class NoSuchPaperError(ValueError):
+    """A paper was asked for that there is none of; the message says which there are."""
+
+
+def _lists(name: str, title: str, lists: tuple[_Lists, ...], grids: dict[str, _Grids]) -> Paper:
+    def tables(plan: Plan, _wishes: Wishes) -> tuple[Table, ...]:
+        return tuple(table for table in (make(plan) for make in lists) if table.rows)
+
+    return Paper(name, title, tables, lambda plan, _wishes: {stem: make(plan) for stem, make in grids.items()})
+
+
+def _sticker_files(plan: Plan, wishes: Wishes) -> Files:
+    from ribway.sheets.stickers import stickers_pdf
+
+    return {"hole-stickers.pdf": stickers_pdf(plan, wishes.stickers, wishes.every_hole)}
+
+
+def _sticker_grids(plan: Plan, wishes: Wishes) -> dict[str, Grid]:
+    from ribway.sheets.stickers import stickers_grid
+
+    return {"hole-stickers": stickers_grid(plan, wishes.every_hole)}
+
+
+PAPERS: tuple[Paper, ...] = (
+    _lists("findings", "Findings", (findings_list,), {}),
+    _lists(
+        "to-check", "To check before cutting",
+        (holes_to_check_list, measure_next_list, may_be_short_list, assumed_list, unplanned_list),
+        {
+            "holes-to-check": holes_to_check_grid, "measure-next": measure_next_grid, "assumptions": assumptions_grid,
+            "not-planned": unplanned_grid,
+        },
+    ),
+    Paper("hole-stickers", "Hole stickers", grids=_sticker_grids, files=_sticker_files),
+    _lists("openings", "Openings", (openings_list,), {"openings": openings_grid}),
+    _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),
+    LABELS,
+    _lists("wire-list", "Wire list", (wire_list,), {"wire-list": wire_list_grid}),
+    _lists("looms", "Looms", (looms_list,), {}),
+    _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),
+)  # fmt: skip
+
+
+def papers_named(names: Sequence[str]) -> tuple[Paper, ...]:
+    """The papers that were asked for.
+
+    Args:
+        names: their names; all papers if none.
+
+    Returns:
+        The papers in the order of `PAPERS`.
+
+    Raises:
+        NoSuchPaperError: there is no such paper.
+    """
+    known = [paper.name for paper in PAPERS]
+    for name in names:
+        if name not in known:
+            meant = nearest_word(name, known)
+            hint = f": did you mean {meant}?" if meant else ""
+            raise NoSuchPaperError(f"there is no paper called <{name}>{hint}; there are {', '.join(known)}")
+    return tuple(paper for paper in PAPERS if not names or paper.name in names)
+
+
+def all_files(
+    plan: Plan, wishes: Wishes, papers: Sequence[Paper], formats: Sequence[str]
+) -> Iterator[tuple[str, bytes]]:
+    """All files of some papers.
+
+    Args:
+        plan: the plan.
+        wishes: what is wanted of them.
+        papers: which.
+        formats: of `FORMATS`.
+
+    Yields:
+        File names and contents, the workbook last.
+    """
+    for paper in papers:
+        yield from paper_files(paper, plan, wishes, formats)
+    if "xlsx" in formats:
+        from ribway.sheets.paper.workbook import workbook_bytes
+
+        grids = {name: grid for paper in papers for name, grid in paper.grids(plan, wishes).items()}
+        if grids:
+            yield WORKBOOK, workbook_bytes(plan, grids)

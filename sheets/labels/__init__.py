@@ -1,0 +1,1 @@
+"""Labels for both ends of every run."""

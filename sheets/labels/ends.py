@@ -1,0 +1,136 @@
+"""What stands on the label of a run's end."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanRun
+from ribway.models.plan.unconfirmed import marked, unconfirmed
+from ribway.models.printed import length
+from ribway.sheets.circuits_list import NO_FUSE
+from ribway.sheets.cut_list import cuts
+from ribway.sheets.paper.record import Field, Record, Section
+from ribway.sheets.places import cable_name, cables_by_id, device_names
+from ribway.sheets.words import NOTHING
+
+CLASSES_M = (2.0, 5.0, 10.0)
+"""Cut lengths at which a new class begins [m]: armfuls that are kept apart on the bench (common practice, no source)."""
+POLES = ("+", "-")
+
+
+@dataclass(frozen=True)
+class EndLabel:
+    """One label: one end of one piece.
+
+    Attributes:
+        run: the run's id, with the pole behind it if its two poles are two cables.
+        end: ``A`` where it is fed from, ``B`` at the other end.
+        here: what this end is connected to.
+        there: what the other end is connected to.
+        circuit: name of the circuit; ``spare`` for a spare.
+        fuse: its fuse; empty if it has none.
+        size: the cable.
+        cut_m: what the piece is cut to [m].
+        length_class: which armful it belongs to.
+        licensed: whether a licensed person connects it.
+    """
+
+    run: str
+    end: str
+    here: str
+    there: str
+    circuit: str
+    fuse: str
+    size: str
+    cut_m: float
+    length_class: str
+    licensed: bool
+
+
+def end_labels(plan: Plan) -> tuple[EndLabel, ...]:
+    """The labels in the order of cutting, both ends of a piece one after the other, so that it is marked while it is cut.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        Two for each piece of each run.
+    """
+    return tuple(
+        label for step in cuts(plan) for piece in range(step.run.pieces) for label in _pair(plan, step.run, piece)
+    )
+
+
+def length_class(cut_m: float) -> str:
+    """Which armful a piece belongs to: ``up to 2 m``, ``2 to 5 m``, ``over 10 m``."""
+    for index, most in enumerate(CLASSES_M):
+        if cut_m <= most + 1e-9:
+            return f"{CLASSES_M[index - 1]:g} to {most:g} m" if index else f"up to {most:g} m"
+    return f"over {CLASSES_M[-1]:g} m"
+
+
+def piece_name(run: PlanRun, piece: int) -> str:
+    """A piece of a run: the run's id, the pole or the number behind it if there are several."""
+    if run.pieces == 1:
+        return run.id
+    return f"{run.id} {POLES[piece]}" if run.kind == "dc" and run.pieces == 2 else f"{run.id} /{piece + 1}"
+
+
+def labels_record(plan: Plan) -> Record:
+    """The labels as a list, for a label printer and for counting."""
+    fields = (
+        Field("run", "Run", strong=True, weight=0.4),
+        Field("end", "End", weight=0.1, align="centre"),
+        Field("here", "Goes to", weight=2.0),
+        Field("there", "Other end", weight=2.0),
+        Field("circuit", "Circuit", weight=1.4),
+        Field("fuse", "Fuse", weight=0.4),
+        Field("size", "Cable", weight=1.0),
+        Field("length_class", "Length class", weight=0.5),
+        Field("cut_m", "Cut length", lambda value: length(float(value or 0.0), plan.rules.units), align="right"),
+        Field("licensed_person", "", weight=0.1),
+    )
+    rows = tuple(
+        (
+            one.run,
+            one.end,
+            one.here,
+            one.there,
+            one.circuit,
+            one.fuse or None,
+            one.size,
+            one.length_class,
+            one.cut_m,
+            one.licensed,
+        )
+        for one in end_labels(plan)
+    )
+    return Record("labels", "Labels", fields, (Section("", rows),))
+
+
+def _pair(plan: Plan, run: PlanRun, piece: int) -> tuple[EndLabel, EndLabel]:
+    names, still = device_names(plan), unconfirmed(plan)
+    circuit = next((one for one in plan.circuits if one.id == run.circuit), None)
+    spare = run.purpose == "spare"
+    fuse = ""
+    if circuit is not None and not spare and circuit.kind == "dc":
+        shown = NO_FUSE if circuit.fuse_a is None else f"{circuit.fuse_a:g} A"
+        fuse = marked(shown, circuit.id in still.fuses)
+    here, there = (names.get(one, one) for one in (run.from_, run.to))
+
+    def label(end: str, one: str, other: str) -> EndLabel:
+        return EndLabel(
+            run=piece_name(run, piece),
+            end=end,
+            here=one,
+            there=other,
+            circuit="spare" if spare else circuit.name if circuit else NOTHING,
+            fuse=fuse,
+            size=cable_name(cables_by_id(plan)[run.cable]),
+            cut_m=run.cut_m,
+            length_class=length_class(run.cut_m),
+            licensed=run.kind == "ac",
+        )
+
+    return label("A", here, there), label("B", there, here)

@@ -1,0 +1,17 @@
+"""The labels as a paper."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.labels.ends import labels_record
+from ribway.sheets.paper.paper import Files, Paper
+from ribway.sheets.paper.wishes import Wishes
+
+
+def _files(plan: Plan, wishes: Wishes) -> Files:
+    from ribway.sheets.labels.sheet import labels_pdf
+
+    return {"labels.pdf": labels_pdf(plan, wishes.labels)}
+
+
+LABELS = Paper("labels", "Labels", grids=lambda plan, _wishes: {"labels": labels_record(plan).grid()}, files=_files)

@@ -1,0 +1,1 @@
+"""A paper as one thing with three forms: pages to print, a CSV file, a sheet of a workbook."""

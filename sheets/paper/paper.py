@@ -1,0 +1,118 @@
+"""One paper, and the files it becomes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.marks import Face, Frame, Page
+from ribway.sheets.paper.record import Grid, Record, grid_csv
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.table import Column, Group, Table
+
+Files = dict[str, bytes]
+
+
+def _no_tables(_plan: Plan, _wishes: Wishes) -> tuple[Table, ...]:
+    return ()
+
+
+def _no_grids(_plan: Plan, _wishes: Wishes) -> dict[str, Grid]:
+    return {}
+
+
+def _no_pages(_plan: Plan, _wishes: Wishes, _frame: Frame, _face: Face) -> tuple[Page, ...]:
+    return ()
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One paper.
+
+    Attributes:
+        name: what it is asked for by, and the stem of its files.
+        title: its name in print.
+        tables: its tables.
+        grids: what a spreadsheet gets of it, by name.
+        drawn: its drawings; they come before its tables.
+        files: PDFs and SVGs that have a size of their own, by file name.
+    """
+
+    name: str
+    title: str
+    tables: Callable[[Plan, Wishes], tuple[Table, ...]] = _no_tables
+    grids: Callable[[Plan, Wishes], dict[str, Grid]] = _no_grids
+    drawn: Callable[[Plan, Wishes, Frame, Face], tuple[Page, ...]] = _no_pages
+    files: Callable[[Plan, Wishes], Files] | None = None
+
+
+def paper_of_records(
+    name: str,
+    title: str,
+    records: Callable[[Plan, Wishes], Sequence[Record]],
+    drawn: Callable[[Plan, Wishes, Frame, Face], tuple[Page, ...]] = _no_pages,
+) -> Paper:
+    """A paper whose tables and spreadsheets are the same rows.
+
+    Args:
+        name, title, drawn: as in `Paper`.
+        records: its lists; those without a row are left out.
+    """
+
+    def tables(plan: Plan, wishes: Wishes) -> tuple[Table, ...]:
+        return tuple(one.table() for one in records(plan, wishes) if one.rows)
+
+    def grids(plan: Plan, wishes: Wishes) -> dict[str, Grid]:
+        return {one.name: one.grid() for one in records(plan, wishes)}
+
+    return Paper(name, title, tables, grids, drawn)
+
+
+def paper_pages(paper: Paper, plan: Plan, wishes: Wishes) -> tuple[Page, ...]:
+    """A paper laid out, without what every page carries.
+
+    Args:
+        paper: the paper.
+        plan: the plan.
+        wishes: what is wanted of it.
+
+    Returns:
+        Its pages; one that says so if there is nothing on it.
+    """
+    from ribway.sheets.fonts import face
+    from ribway.sheets.layout import lay_out
+    from ribway.sheets.page import frame_of
+
+    frame, letters = frame_of(plan), face()
+    pages = (*paper.drawn(plan, wishes, frame, letters), *lay_out(paper.tables(plan, wishes), frame, letters))
+    return pages or lay_out([_nothing(paper.title)], frame, letters)
+
+
+def _nothing(title: str) -> Table:
+    return Table(title, (Column("Nothing to list"),), (Group("", (("There is nothing of this in this plan.",),)),))
+
+
+def paper_files(paper: Paper, plan: Plan, wishes: Wishes, formats: Sequence[str]) -> Iterator[tuple[str, bytes]]:
+    """The files of one paper, but for its sheets of the workbook.
+
+    Args:
+        paper: the paper.
+        plan: the plan.
+        wishes: what is wanted of it.
+        formats: of `FORMATS`.
+
+    Yields:
+        File names and contents.
+    """
+    if paper.files is not None:
+        for name, data in paper.files(plan, wishes).items():
+            if name.rsplit(".", 1)[-1] in formats:
+                yield name, data
+    elif "pdf" in formats:
+        from ribway.sheets.pdf_file import pages_pdf
+
+        yield f"{paper.name}.pdf", pages_pdf(plan, paper.title, paper_pages(paper, plan, wishes))
+    if "csv" in formats:
+        for name, grid in paper.grids(plan, wishes).items():
+            yield f"{name}.csv", grid_csv(plan, grid).encode("utf-8")

@@ -1,0 +1,91 @@
+"""Each paper as a file of its own, and all lists as one workbook."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+
+import pytest
+from openpyxl import load_workbook
+from pypdf import PdfReader
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.catalogue import PAPERS, NoSuchPaperError, all_files, papers_named
+from ribway.sheets.paper.wishes import FORMATS, Wishes
+
+
+def files_of(plan: Plan) -> dict[str, bytes]:
+    return dict(all_files(plan, Wishes(), PAPERS, FORMATS))
+
+
+def test_every_paper_opens_and_says_which_plan_it_is(sample_plan: Plan) -> None:
+    files = files_of(sample_plan)
+    tables = [paper for paper in PAPERS if paper.files is None]
+    assert len(tables) >= 7
+    for paper in tables:
+        reader = PdfReader(io.BytesIO(files[f"{paper.name}.pdf"]))
+        assert reader.metadata is not None
+        assert paper.title in (reader.metadata.title or "")
+        for number, page in enumerate(reader.pages, start=1):
+            text = page.extract_text()
+            assert "Sample box" in text
+            assert "revision A, 2025-01-31" in text
+            assert f"page {number} of {len(reader.pages)}" in text
+
+
+def test_an_unfinished_plan_says_so_on_each_page_and_sheet(sample_plan: Plan) -> None:
+    plan = sample_plan.model_copy(update={"complete": False})
+    for name, data in files_of(plan).items():
+        if name.endswith(".pdf") and name != "hole-stickers.pdf":
+            assert all("NOT READY" in page.extract_text() for page in PdfReader(io.BytesIO(data)).pages), name
+        if name.endswith(".csv"):
+            assert all("NOT READY" in line for line in data.decode().splitlines()[1:] if line.count(",") > 4), name
+        if name.endswith(".xlsx"):
+            assert all("NOT READY" in str(sheet["A2"].value) for sheet in load_workbook(io.BytesIO(data)))
+
+
+def test_the_workbook_holds_what_the_csv_files_hold_numbers_as_numbers(sample_plan: Plan) -> None:
+    files = files_of(sample_plan)
+    book = load_workbook(io.BytesIO(files["papers.xlsx"]))
+    for name in book.sheetnames:
+        head, *rows = list(csv.reader(io.StringIO(files[f"{name}.csv"].decode())))
+        sheet = list(book[name].iter_rows(min_row=3, values_only=True))
+        assert list(sheet[0]) == head[: len(sheet[0])]
+        assert len(sheet) - 1 == len(rows)
+        for row, cells in zip(rows, sheet[1:], strict=True):
+            for text, cell in zip(row, cells, strict=False):
+                if isinstance(cell, int | float):
+                    assert float(text) == pytest.approx(cell)
+                else:
+                    assert text.lstrip("'") == (cell or "")
+    cuts = book["cut-list"]
+    column = next(cell.column for cell in cuts[3] if cell.value == "cut_m")
+    assert sorted(cuts.cell(row, column).value for row in range(4, cuts.max_row + 1)) == sorted(
+        run.cut_m for run in sample_plan.runs
+    )
+
+
+def test_no_text_of_the_workbook_is_a_formula(sample_plan: Plan) -> None:
+    devices = tuple(one.model_copy(update={"name": '=HYPERLINK("x")'}) for one in sample_plan.devices)
+    files = files_of(sample_plan.model_copy(update={"devices": devices}))
+    book = load_workbook(io.BytesIO(files["papers.xlsx"]))
+    kinds = {cell.data_type for sheet in book for row in sheet.iter_rows() for cell in row}
+    assert "f" not in kinds
+
+
+def test_the_same_plan_gives_the_same_bytes(sample_plan: Plan) -> None:
+    assert files_of(sample_plan) == files_of(sample_plan)
+
+
+def test_a_plan_with_nothing_in_it_has_all_its_papers(bare_plan: Plan) -> None:
+    for name, data in files_of(bare_plan).items():
+        if name.endswith(".pdf"):
+            assert len(PdfReader(io.BytesIO(data)).pages) >= 1, name
+
+
+def test_names_of_papers_are_plain_and_a_wrong_one_is_said() -> None:
+    assert all(re.fullmatch(r"[a-z-]+", paper.name) for paper in PAPERS)
+    assert [one.name for one in papers_named(["labels", "cut-list"])] == ["cut-list", "labels"]
+    with pytest.raises(NoSuchPaperError, match=r"no paper called <lables>: did you mean labels.*cut-list"):
+        papers_named(["lables"])
