@@ -8,6 +8,7 @@ from ribway.models.nearest import nearest_word
 from ribway.models.plan.plan import Plan
 from ribway.sheets.assumed_csv import assumptions_grid, holes_to_check_grid, measure_next_grid, unplanned_grid
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
+from ribway.sheets.buying.shopping import SHOPPING
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
 from ribway.sheets.cut_list import cut_list
@@ -63,6 +64,7 @@ PAPERS: tuple[Paper, ...] = (
         },
     ),
     Paper("hole-stickers", "Hole stickers", grids=_sticker_grids, files=_sticker_files),
+    SHOPPING,
     _lists("openings", "Openings", (openings_list,), {"openings": openings_grid}),
     _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),
     LABELS,

@@ -9,9 +9,9 @@ from pydantic import Field, model_validator
 from ribway.models.base import Data
 from ribway.models.fields import Length, Percent
 
-Part = Literal["grommet", "edge strip", "clip", "sleeve", "fuse", "terminal", "lug", "label", "draw cord", "cable"]
-"""``edge strip``, ``sleeve``, ``draw cord`` and ``cable`` are priced by the metre, the rest by the piece."""
-BY_THE_METRE: tuple[Part, ...] = ("edge strip", "sleeve", "draw cord", "cable")
+Part = Literal["grommet", "edge strip", "clip", "sleeve", "fuse", "terminal", "lug", "label", "draw cord"]
+"""``edge strip``, ``sleeve`` and ``draw cord`` are priced by the metre, the rest by the piece."""
+BY_THE_METRE: tuple[Part, ...] = ("edge strip", "sleeve", "draw cord")
 
 Task = Literal[
     "mark out a place", "check a hole", "drill a hole", "protect an edge", "cut and mark a piece", "pull a metre",

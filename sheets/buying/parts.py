@@ -1,0 +1,172 @@
+"""The small parts that a plan needs, counted."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ribway.models.plan.metres import is_draw_cord
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanLoom, PlanRun
+from ribway.models.rates.rates import Part
+from ribway.sheets.words import room_mm, typeset
+
+CLIP_MM = (6.0, 8.0, 10.0, 13.0, 16.0, 19.0, 25.0, 32.0, 40.0, 50.0)
+SLEEVE_MM = (8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0)
+"""Sizes that are sold (common practice, no source) [mm]."""
+LUG_FROM_MM2 = 6.0
+"""From this size up a cable ends in a crimped ring lug (common practice, no source) [mm2]."""
+BLADE_TO_A = 30.0
+"""Up to this a fuse is a blade; above it is bolted down (ISO 8820-3 blade, ISO 8820-5 bolted; where to change over: common
+practice, no source) [A]."""
+BOTH_ENDS = "both-ends-live"
+
+
+@dataclass(frozen=True)
+class Need:
+    """So much of a part.
+
+    Attributes:
+        part: what, as rates name it.
+        what: the same in words.
+        size: as it is printed; one word of the shop's prices.
+        amount: pieces, or metres.
+        metres: whether it is metres.
+        where: what it is for.
+    """
+
+    part: Part
+    what: str
+    size: str
+    amount: float
+    metres: bool
+    where: str
+
+
+def parts(plan: Plan) -> tuple[Need, ...]:
+    """All parts but cable, in the order in which they are needed.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        One entry for each part and size.
+    """
+    gathered: dict[tuple[Part, str, str], list[Need]] = {}
+    for one in _single(plan):
+        gathered.setdefault((one.part, one.what, one.size), []).append(one)
+    return tuple(
+        Need(part, what, size, round(sum(one.amount for one in same), 4), same[0].metres, _joined(same))
+        for (part, what, size), same in sorted(gathered.items(), key=lambda item: _rank(item[0]))
+    )
+
+
+def clips_along(length_m: float, spacing_m: float) -> int:
+    """Clips for a stretch: one at its beginning, and no farther apart than the spacing.
+
+    Args:
+        length_m: the stretch [m].
+        spacing_m: greatest distance between supports [m].
+    """
+    return math.ceil(round(length_m / spacing_m, 6)) + 1
+
+
+def slot_edge_m(width_mm: float, length_mm: float) -> float:
+    """Edge round a slot with round ends.
+
+    Args:
+        width_mm: its width [mm].
+        length_mm: its overall length [mm].
+
+    Returns:
+        The way round [m].
+    """
+    return (math.pi * width_mm + 2.0 * max(0.0, length_mm - width_mm)) / 1000.0
+
+
+def fuse_kind(amps: float) -> str:
+    """Whether a fuse is a blade or bolted down."""
+    return "blade fuse" if amps <= BLADE_TO_A else "bolt-down fuse"
+
+
+def terminals_of(run: PlanRun) -> int:
+    """Terminals on both ends of a run: one for each conductor."""
+    return 2 * run.cores
+
+
+def _single(plan: Plan) -> Iterator[Need]:
+    yield from _edges(plan)
+    for loom in plan.looms:
+        yield from _along(plan, loom)
+    yield from _fuses(plan)
+    for run in plan.runs:
+        if run.kind == "dc" and run.cores:
+            heavy = run.conductor_area_mm2 >= LUG_FROM_MM2
+            part: Part = "lug" if heavy else "terminal"
+            what = "crimped ring lugs" if heavy else "crimped terminals"
+            yield Need(part, what, f"for {typeset(run.size_name)}", terminals_of(run), False, run.id)
+    pieces = sum(run.pieces for run in plan.runs)
+    if pieces:
+        yield Need("label", "labels", "both ends", 2 * pieces, False, "every run")
+    cords = sum(run.cut_m * run.pieces for run in plan.runs if is_draw_cord(run))
+    if cords:
+        yield Need("draw cord", "draw cord", "", cords, True, "spares")
+
+
+def _edges(plan: Plan) -> Iterator[Need]:
+    for one in plan.openings:
+        if not one.runs:
+            continue
+        if one.slot_length_mm is None:
+            size = f"hole {one.raw_bore_mm:g} mm, clear {room_mm(one.clear_bore_mm)} mm"
+            yield Need("grommet", "grommets", size, 1, False, one.id)
+        else:
+            grown = one.slot_length_mm + one.raw_bore_mm - one.clear_bore_mm
+            yield Need("edge strip", "edge strip", "slots", slot_edge_m(one.raw_bore_mm, grown), True, one.id)
+
+
+def _along(plan: Plan, loom: PlanLoom) -> Iterator[Need]:
+    cords = {run.id for run in plan.runs if is_draw_cord(run)}
+    for section in loom.sections:
+        cables = [run for run in section.runs if run not in cords]
+        length_m = section.to_m - section.from_m
+        if not cables or length_m <= 0.0:
+            continue
+        count = clips_along(length_m, plan.rules.support_spacing_m)
+        yield Need("clip", "clips", _size(section.diameter_mm, CLIP_MM), count, False, loom.id)
+        if len(cables) > 1:
+            yield Need("sleeve", "sleeve or tape", _size(section.diameter_mm, SLEEVE_MM), length_m, True, loom.id)
+
+
+def _fuses(plan: Plan) -> Iterator[Need]:
+    both = {one.about for one in plan.findings if one.code == BOTH_ENDS}
+    ratings: set[float] = set()
+    for circuit in plan.circuits:
+        if circuit.kind != "dc" or circuit.fuse_a is None:
+            continue
+        ratings.add(circuit.fuse_a)
+        count = 2 if circuit.id in both else 1
+        yield Need("fuse", f"{fuse_kind(circuit.fuse_a)}s", f"{circuit.fuse_a:g} A", count, False, circuit.id)
+    for amps in sorted(ratings):
+        yield Need("fuse", f"{fuse_kind(amps)}s", f"{amps:g} A", 1, False, "1 to spare")
+
+
+def _size(mm: float, sizes: tuple[float, ...]) -> str:
+    fitting = next((one for one in sizes if one >= mm - 1e-6), None)
+    return f"{fitting:g} mm" if fitting is not None else f"{math.ceil(mm)} mm"
+
+
+def _joined(same: list[Need]) -> str:
+    return ", ".join(dict.fromkeys(one.where for one in same))
+
+
+_ORDER: tuple[Part, ...] = (
+    "grommet", "edge strip", "draw cord", "sleeve", "clip", "terminal", "lug", "fuse", "label",
+)  # fmt: skip
+
+
+def _rank(key: tuple[Part, str, str]) -> tuple[int, str, float, str]:
+    part, what, size = key
+    digits = "".join(sign if sign.isdigit() or sign == "." else " " for sign in size).split()
+    return _ORDER.index(part), what, float(digits[0]) if digits else 0.0, size

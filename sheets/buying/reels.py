@@ -1,0 +1,90 @@
+"""A plan's cables on reels: which to buy, and what is cut from which in what order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ribway.models.plan.plan import Plan, PlanCable
+from ribway.models.plan.results import PlanRun
+from ribway.models.rates.rates import Rates
+from ribway.sheets.buying.cutting import Offer, Purchase, TooShortError, best_reels
+from ribway.sheets.cut_list import cuts
+from ribway.sheets.labels.ends import piece_name
+from ribway.sheets.words import printed_m
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece to cut.
+
+    Attributes:
+        run: the run it is for.
+        name: the run's id, with its pole behind it.
+        cut_m: its cut length as it is printed [m].
+    """
+
+    run: PlanRun
+    name: str
+    cut_m: float
+
+
+@dataclass(frozen=True)
+class CableNeed:
+    """All pieces of one cable, and the reels for them.
+
+    Attributes:
+        cable: the cable.
+        pieces: in the order of the cut list.
+        purchase: the reels; None if none are offered, or none is long enough.
+        trouble: why there are no reels, in words; empty if nothing is wrong.
+    """
+
+    cable: PlanCable
+    pieces: tuple[Piece, ...]
+    purchase: Purchase | None
+    trouble: str
+
+    @property
+    def metres(self) -> float:
+        """All pieces together [m]."""
+        return round(sum(piece.cut_m for piece in self.pieces), 6)
+
+    @property
+    def longest_m(self) -> float:
+        """The longest piece [m]."""
+        return max(piece.cut_m for piece in self.pieces)
+
+
+def cable_needs(plan: Plan, rates: Rates) -> tuple[CableNeed, ...]:
+    """What each cable is cut into, and the cheapest reels for it.
+
+    Args:
+        plan: the plan.
+        rates: the shop's prices; reels are chosen of those it names.
+
+    Returns:
+        One entry for each cable in use, draw cord among them, in the order of the cut list.
+    """
+    steps = cuts(plan)
+    needs = []
+    for cable in {step.cable.id: step.cable for step in steps}.values():
+        pieces = tuple(
+            Piece(step.run, piece_name(step.run, number), printed_m(step.run.cut_m, plan.rules.units))
+            for step in steps
+            if step.cable.id == cable.id
+            for number in range(step.run.pieces)
+        )
+        offers = [Offer(one.length, one.price) for one in rates.reels if one.cable == cable.id]
+        purchase, trouble = None, ""
+        if offers:
+            try:
+                purchase = best_reels([piece.cut_m for piece in pieces], offers)
+            except TooShortError as error:
+                trouble = str(error)
+        needs.append(CableNeed(cable, pieces, purchase, trouble))
+    return tuple(needs)
+
+
+def strange_reels(plan: Plan, rates: Rates) -> tuple[str, ...]:
+    """Cables that the shop's prices name and the plan does not use: perhaps misspelt."""
+    return tuple(sorted({reel.cable for reel in rates.reels} - {run.cable for run in plan.runs}))

@@ -1,0 +1,178 @@
+"""The shopping list, and the cutting of the reels that were bought."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import Plan
+from ribway.models.printed import Units, counted, length
+from ribway.models.rates.rates import BY_THE_METRE, Rates
+from ribway.sheets.buying.cutting import CutReel, Purchase
+from ribway.sheets.buying.money import money, money_field
+from ribway.sheets.buying.parts import Need, parts
+from ribway.sheets.buying.reels import CableNeed, cable_needs, strange_reels
+from ribway.sheets.paper.paper import paper_of_records
+from ribway.sheets.paper.record import Field, Record, Section, Values, tick
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.places import cable_name, cable_size, device_names
+from ribway.sheets.table import LARGE_PT
+from ribway.sheets.words import NOTHING, bare_length, joined, length_unit
+
+
+def shopping_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
+    """Cable with its reels, small parts, and how the reels are cut.
+
+    Args:
+        plan: the plan.
+        wishes: with the shop's prices; without them reels and sums stay open.
+    """
+    needs = cable_needs(plan, wishes.rates)
+    return _cables(plan, wishes.rates, needs), _parts(plan, wishes.rates), _cutting(plan, needs)
+
+
+def material_cost(plan: Plan, rates: Rates) -> tuple[float, int]:
+    """What the material comes to.
+
+    Args:
+        plan: the plan.
+        rates: the shop's prices.
+
+    Returns:
+        The sum of all that has a price, and how many lines have none.
+    """
+    needs = cable_needs(plan, rates)
+    sums = [one.purchase.price if one.purchase else None for one in needs]
+    sums += [_sum(one, rates) for one in parts(plan) if not _is_cord(one)]
+    return round(sum(one for one in sums if one is not None), 2), sum(1 for one in sums if one is None)
+
+
+def reels_text(purchase: Purchase, units: Units) -> str:
+    """The reels to buy: ``1 of 25 m, 2 of 10 m``."""
+    many: dict[float, int] = {}
+    for reel in purchase.reels:
+        many[reel.offer.length_m] = many.get(reel.offer.length_m, 0) + 1
+    return ", ".join(f"{count} of {length(size, units)}" for size, count in sorted(many.items(), reverse=True))
+
+
+def _metres(units: Units, key: str, heading: str, strong: bool = False) -> Field:
+    def show(value: object) -> str:
+        return NOTHING if value is None else bare_length(float(str(value)), units)
+
+    return Field(key, heading, show, length_unit(units), 0.4, "right", strong)
+
+
+def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
+    units = plan.rules.units
+    fields = (
+        Field("cable", "Cable", strong=True, weight=1.0),
+        Field("stock_id", "Stock id", weight=0.6),
+        Field("conductor", "One conductor", weight=1.2),
+        Field("pieces", "Pieces", align="right", weight=0.2),
+        _metres(units, "longest_m", "Longest piece"),
+        _metres(units, "cut_m", "Cut lengths, all pieces", True),
+        Field("reels", "Reels to buy", weight=2.0, strong=True),
+        _metres(units, "left_m", "Left over"),
+        money_field("price", "Price", rates.currency),
+        tick("Bought"),
+    )
+    rows = []
+    for one in needs:
+        bought = one.purchase
+        what = one.trouble or (reels_text(bought, units) if bought else "no reel is priced")
+        if bought and not bought.proved:
+            what += f" (not proved: nothing below {money(bought.least)} can do)"
+        left = round(sum(reel.left_m for reel in bought.reels), 6) if bought else None
+        rows.append(
+            (
+                cable_name(one.cable), one.cable.id, cable_size(one.cable) or NOTHING, len(one.pieces), one.longest_m,
+                one.metres, what, left, bought.price if bought else None, None,
+            )
+        )  # fmt: skip
+    notes = [
+        "No run has a join: a reel must hold each piece whole. Reels are chosen for the least money among those that the "
+        "rates file names; of equal ones, with the least left over. Buy a metre or two more for a piece cut wrong.",
+    ]
+    strange = strange_reels(plan, rates)
+    if strange:
+        notes.append(f"The rates file names reels that this plan does not use: {joined(strange)}.")
+    return Record("shopping-cable", "Shopping list: cable", fields, (Section("", tuple(rows)),), tuple(notes), LARGE_PT)
+
+
+def _is_cord(one: Need) -> bool:
+    """Draw cord stands among the cables; counted twice it would be bought twice."""
+    return one.part == "draw cord"
+
+
+def _sum(one: Need, rates: Rates) -> float | None:
+    price = rates.price_of(one.part, one.size)
+    return None if price is None else round(price * one.amount, 2)
+
+
+def _parts(plan: Plan, rates: Rates) -> Record:
+    units = plan.rules.units
+    fields = (
+        Field("part", "Part", strong=True, weight=0.8),
+        Field("size", "Size", weight=1.4, strong=True),
+        Field("amount_printed", "How many", weight=0.4, align="right", strong=True),
+        Field("amount", ""),
+        Field("unit", ""),
+        Field("for", "For", weight=5.0),
+        money_field("price_each", "Each", rates.currency),
+        money_field("price", "Price", rates.currency),
+        tick("Bought"),
+    )
+    rows: list[Values] = []
+    for one in parts(plan):
+        if _is_cord(one):
+            continue
+        shown = length(one.amount, units) if one.metres else str(int(one.amount))
+        each = rates.price_of(one.part, one.size)
+        unit = "m" if one.part in BY_THE_METRE else "piece"
+        rows.append((one.what, one.size, shown, one.amount, unit, one.where, each, _sum(one, rates), None))
+    notes = (
+        f"Counted from the plan, nothing added: clips no farther apart than {length(plan.rules.support_spacing_m, units)} along "
+        "every loom; a terminal for each conductor at each end of DC runs; one fuse of each rating to spare. AC parts are "
+        "for the licensed person to choose. A grommet fits its hole and leaves the clear bore inside.",
+    )
+    return Record("shopping-parts", "Shopping list: parts", fields, (Section("", tuple(rows)),), notes)
+
+
+def _cutting(plan: Plan, needs: tuple[CableNeed, ...]) -> Record:
+    units, names = plan.rules.units, device_names(plan)
+    fields = (
+        Field("order", "No.", align="right", weight=0.1),
+        Field("run", "Run", strong=True, weight=0.4),
+        Field("from_to", "From – to", weight=3.0),
+        _metres(units, "cut_m", "Cut length", True),
+        _metres(units, "used_on_reel_m", "Used of this reel"),
+        _metres(units, "left_on_reel_m", "Left on this reel"),
+        tick("Cut"),
+        tick("Both ends marked"),
+    )
+    sections = []
+    order = 0
+    for need in needs:
+        if need.purchase is None:
+            continue
+        for number, reel in enumerate(need.purchase.reels, start=1):
+            rows = []
+            used = 0.0
+            for index in reel.pieces:
+                order, piece = order + 1, need.pieces[index]
+                used = round(used + piece.cut_m, 6)
+                ends = f"{names.get(piece.run.from_, piece.run.from_)} – {names.get(piece.run.to, piece.run.to)}"
+                left = round(reel.offer.length_m - used, 6)
+                rows.append((order, piece.name, ends, piece.cut_m, used, left, None, None))
+            sections.append(Section(_reel_heading(need, reel, number, units), tuple(rows)))
+    heavy = tuple(piece.name for need in needs if need.purchase for piece in need.pieces if piece.run.cut_to_template)
+    notes = ["Cut lengths hold both tails. Mark both ends before the next piece is cut."]
+    if heavy:
+        notes.append(f"From 16 mm² up cut to template, on the van; here is what to reckon with: {joined(heavy)}.")
+    return Record("cutting-reels", "Cutting the reels", fields, tuple(sections), tuple(notes), LARGE_PT)
+
+
+def _reel_heading(need: CableNeed, reel: CutReel, number: int, units: Units) -> str:
+    size = length(reel.offer.length_m, units)
+    pieces = counted(len(reel.pieces), "piece")
+    return f"{cable_name(need.cable)}, reel {number} of {size}: {pieces}, {length(reel.left_m, units)} left over"
+
+
+SHOPPING = paper_of_records("shopping", "Shopping list", shopping_records)

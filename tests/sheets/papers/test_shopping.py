@@ -1,0 +1,89 @@
+"""What to buy, counted again from the plan by other means."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from shapely.geometry import LineString
+
+from ribway.models.plan.plan import Plan
+from ribway.models.rates.rates import PartPrice, Rates, Reel
+from ribway.sheets.buying.parts import clips_along, fuse_kind, parts, slot_edge_m
+from ribway.sheets.buying.shopping import material_cost, shopping_records
+from ribway.sheets.paper.wishes import Wishes
+
+
+def test_each_used_hole_has_its_grommet_or_its_strip(sample_plan: Plan) -> None:
+    used = [one for one in sample_plan.openings if one.runs]
+    round_ones = sum(1 for one in used if one.slot_length_mm is None)
+    assert sum(one.amount for one in parts(sample_plan) if one.part == "grommet") == round_ones
+    assert round_ones > 0
+
+
+def test_the_edge_of_a_slot_is_the_outline_of_a_line_with_round_ends() -> None:
+    """The outline of a segment grown by half the width, as shapely draws it."""
+    outline = LineString([(0, 0), (41.0 - 20.0, 0)]).buffer(10.0, quad_segs=256).length / 1000
+    assert slot_edge_m(20.0, 41.0) == pytest.approx(outline, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("length", "spacing", "count"), [(0.9, 0.45, 3), (0.91, 0.45, 4), (0.1, 0.45, 2), (1.35, 0.45, 4)]
+)
+def test_clips_are_never_farther_apart_than_the_spacing(length: float, spacing: float, count: int) -> None:
+    assert clips_along(length, spacing) == count
+    assert length / (count - 1) <= spacing + 1e-9
+
+
+def test_terminals_and_fuses(sample_plan: Plan) -> None:
+    needs = parts(sample_plan)
+    conductors = sum(2 * run.cores for run in sample_plan.runs if run.kind == "dc")
+    assert sum(one.amount for one in needs if one.part in ("terminal", "lug")) == conductors
+    fused = [circuit.fuse_a for circuit in sample_plan.circuits if circuit.kind == "dc" and circuit.fuse_a]
+    assert sum(one.amount for one in needs if one.part == "fuse") == len(fused) + len(set(fused))
+    assert (fuse_kind(30.0), fuse_kind(40.0)) == ("blade fuse", "bolt-down fuse")
+
+
+def test_sums_of_money(sample_plan: Plan) -> None:
+    run = next(run for run in sample_plan.runs if run.id == "fridge-1")
+    rates = Rates(
+        currency="EUR",
+        reels=(Reel(cable=run.cable, length="5 m", price=7.0),),
+        parts=(PartPrice(part="fuse", price=1.5),),
+    )
+    fuses = sum(one.amount for one in parts(sample_plan) if one.part == "fuse")
+    cost, unpriced = material_cost(sample_plan, rates)
+    metres = sum(one.cut_m * one.pieces for one in sample_plan.runs if one.cable == run.cable)
+    assert metres <= 5.0
+    assert cost == pytest.approx(7.0 + 1.5 * fuses)
+    assert unpriced > 0
+
+
+def test_lists_say_metres_pieces_and_a_reel_too_short(sample_plan: Plan) -> None:
+    longest = max(sample_plan.runs, key=lambda run: run.cut_m)
+    rates = Rates(
+        reels=(Reel(cable=longest.cable, length="1 m", price=1.0), Reel(cable="misspelt", length="9 m", price=1.0))
+    )
+    cables, _, cutting = shopping_records(sample_plan, Wishes(rates=rates))
+    rows = {row[1]: row for row in cables.rows}
+    for cable in {run.cable for run in sample_plan.runs}:
+        own = [run for run in sample_plan.runs if run.cable == cable]
+        assert rows[cable][3] == sum(run.pieces for run in own)
+        assert math.isclose(
+            float(str(rows[cable][5])), sum(run.cut_m * run.pieces for run in own), abs_tol=0.01 * len(own)
+        )
+    assert "is longer than the longest reel offered, 1 m" in str(rows[longest.cable][6])
+    assert any("misspelt" in note for note in cables.notes)
+    assert not cutting.rows
+
+
+def test_cutting_runs_down_each_reel(sample_plan: Plan) -> None:
+    reels = tuple(Reel(cable=cable, length="10 m", price=5.0) for cable in {run.cable for run in sample_plan.runs})
+    cutting = shopping_records(sample_plan, Wishes(rates=Rates(reels=reels)))[2]
+    assert len(cutting.rows) == sum(run.pieces for run in sample_plan.runs)
+    for section in cutting.sections:
+        used = 0.0
+        for row in section.rows:
+            used += float(str(row[3]))
+            assert float(str(row[4])) == pytest.approx(used)
+            assert float(str(row[5])) == pytest.approx(10.0 - used)
