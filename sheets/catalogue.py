@@ -18,10 +18,12 @@ from ribway.sheets.labels.paper import LABELS
 from ribway.sheets.looms_list import looms_list
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
-from ribway.sheets.paper.paper import Files, Paper, paper_files
+from ribway.sheets.paper.paper import Files, Paper, paper_files, paper_of_records
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.table import Table
+from ribway.sheets.walls.marking_out import marking_out_pages
+from ribway.sheets.walls.places_list import places_records
 from ribway.sheets.wire_list import wire_list
 
 WORKBOOK = "papers.xlsx"
@@ -64,6 +66,7 @@ PAPERS: tuple[Paper, ...] = (
         },
     ),
     Paper("hole-stickers", "Hole stickers", grids=_sticker_grids, files=_sticker_files),
+    paper_of_records("marking-out", "Marking out", places_records, marking_out_pages),
     SHOPPING,
     _lists("openings", "Openings", (openings_list,), {"openings": openings_grid}),
     _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),

@@ -1,0 +1,83 @@
+"""The list of places: where each device goes, and every cable that it gets."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanDevice
+from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
+from ribway.sheets.csv_file import Value
+from ribway.sheets.paper.record import Field, Record, Section, tick
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.places import cable_name, cables_by_id, measured_from, sideways, wall_name
+from ribway.sheets.table import LARGE_PT
+from ribway.sheets.walls.numbers import numbered
+from ribway.sheets.words import NOTHING, bare_place, length_unit
+
+
+def places_record(plan: Plan) -> Record:
+    """Every device with its place and what it gets.
+
+    Args:
+        plan: the plan.
+    """
+    units = plan.rules.units
+    unit = length_unit(units)
+
+    def distance(value: Value) -> str:
+        return NOTHING if value is None else bare_place(float(value), units)
+
+    def off_centre(value: Value) -> str:
+        return NOTHING if value is None else sideways(float(value), units)
+
+    fields = (
+        Field("number", "No.", align="right", weight=0.1, strong=True),
+        Field("name", "What goes there", strong=True, weight=1.5),
+        Field("wall", ""),
+        Field("back_m", "Back", distance, unit, 0.3, "right", True),
+        Field("up_m", "Up", distance, unit, 0.3, "right", True),
+        Field("left_m", "Off centre", off_centre, "", 0.6),
+        Field("gets", "What it gets", weight=5.0),
+        tick("Written on the metal"),
+        tick("Cables there"),
+    )
+    groups: dict[str, list[tuple[int, PlanDevice]]] = {}
+    for number, device in numbered(plan):
+        groups.setdefault(device.wall, []).append((number, device))
+    rough = unconfirmed(plan).places
+    sections = tuple(
+        Section(
+            wall_name(wall).capitalize(),
+            tuple(
+                (
+                    number, marked(one.name, one.id in rough), wall,
+                    one.back_m if wall not in ("bulkhead", "rear") else None,
+                    one.up_m if wall not in ("roof", "floor") else None,
+                    one.left_m if wall not in ("left", "right") else None,
+                    gets_text(plan, one.id), None, None,
+                )
+                for number, one in devices
+            ),
+        )
+        for wall, devices in groups.items()
+    )  # fmt: skip
+    return Record("places", "List of places", fields, sections, (measured_from(plan), LEGEND), LARGE_PT)
+
+
+def gets_text(plan: Plan, device_id: str) -> str:
+    """Every run that ends at a device, with its cable; feeds out of it are said as such."""
+    cables = cables_by_id(plan)
+    ins: list[str] = []
+    outs: list[str] = []
+    for run in plan.runs:
+        if device_id not in (run.from_, run.to):
+            continue
+        pieces = f"{run.pieces} × " if run.pieces > 1 else ""
+        words = f"{run.id} {pieces}{cable_name(cables[run.cable])}"
+        (ins if run.to == device_id else outs).append(words)
+    parts = [f"in: {', '.join(ins)}" if ins else "", f"out: {', '.join(outs)}" if outs else ""]
+    return "\n".join(part for part in parts if part) or "no cable of this plan"
+
+
+def places_records(plan: Plan, _wishes: Wishes) -> tuple[Record, ...]:
+    """The list as the paper's one record."""
+    return (places_record(plan),)
