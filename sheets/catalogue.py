@@ -21,6 +21,7 @@ from ribway.sheets.openings_list import openings_list
 from ribway.sheets.paper.paper import Files, Paper, paper_files, paper_of_records
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.pulling.paper import PULL_PLAN
 from ribway.sheets.table import Table
 from ribway.sheets.walls.marking_out import marking_out_pages
 from ribway.sheets.walls.places_list import places_records
@@ -72,6 +73,7 @@ PAPERS: tuple[Paper, ...] = (
     _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),
     LABELS,
     _lists("wire-list", "Wire list", (wire_list,), {"wire-list": wire_list_grid}),
+    PULL_PLAN,
     _lists("looms", "Looms", (looms_list,), {}),
     _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),
 )  # fmt: skip

@@ -1,0 +1,153 @@
+"""The pull plan as a paper."""
+
+from __future__ import annotations
+
+import math
+
+from ribway.models.plan.metres import is_draw_cord
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanLoom
+from ribway.models.plan.shell import PlanOpening
+from ribway.models.plan.unconfirmed import LEGEND, marked
+from ribway.models.printed import counted
+from ribway.sheets.csv_file import Value
+from ribway.sheets.labels.ends import length_class
+from ribway.sheets.paper.paper import paper_of_records
+from ribway.sheets.paper.record import Field, Record, Section, Values, plainly, tick
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.places import cable_name, cables_by_id, device_names, measured_from
+from ribway.sheets.pulling.steps import Step, pull_steps
+from ribway.sheets.pulling.tension import FRICTION_DRY, FRICTION_WET, PULL_N_PER_MM2
+from ribway.sheets.words import NOTHING, bare_place, glued
+
+_NO_LIMIT = 100_000.0
+
+
+def pull_record(plan: Plan, wishes: Wishes) -> Record:
+    """Every step with its ends, its openings by name and place, and its pull.
+
+    Args:
+        plan: the plan.
+        wishes: with the shop's minutes.
+    """
+    fields = (
+        Field("step", "No.", align="right", weight=0.1, strong=True),
+        Field("where", ""),
+        Field("people", ""),
+        Field("", "Where, hands", weight=0.4),
+        Field("do", "What", strong=True, weight=1.4),
+        Field("run", ""),
+        Field("feed_at", ""),
+        Field("pull_at", ""),
+        Field("", "Feed in at, pull from", weight=1.6),
+        Field("openings", "Openings in order: back / up", weight=2.6),
+        Field("bends_deg", "Bends", _degrees, "°", 0.2, "right"),
+        Field("pull_dry_n", ""),
+        Field("pull_wet_n", ""),
+        Field("pull_other_way_n", ""),
+        Field("may_be_n", ""),
+        Field("", "Pull", unit="N", weight=0.8),
+        Field("take_care", "Take care", lambda value: str(value or ""), weight=3.2),
+        Field("first", ""),
+        Field("minutes", "Min.", lambda value: plainly(math.ceil(float(value or 0))), align="right", weight=0.1),
+        tick("Done"),
+    )
+    groups: dict[str, list[Values]] = {}
+    for step in pull_steps(plan, wishes.rates):
+        groups.setdefault(step.loom, []).append(_row(plan, step))
+    looms = {loom.id: loom for loom in plan.looms}
+    sections = tuple(
+        Section(_heading(plan, looms.get(loom), loom), tuple(rows), looms[loom].colour if loom in looms else "")
+        for loom, rows in groups.items()
+    )
+    notes = (
+        "Before the first pull: each hole checked, each edge protected, each end marked twice. Plugs go first, since they need "
+        "the most room, then the thick and stiff, then the farthest. A loom is pulled towards where most of it ends. Loose "
+        "cords come last.",
+        f"Openings: {measured_from(plan)} Roof and floor: back / off centre.",
+        f"Pull: what the far end takes in one go, friction {FRICTION_DRY:g} dry and {FRICTION_WET:g} with compound (wet); other "
+        "end: pulled from there, dry. By the capstan formula; it compares ways and is no measured force. May be: "
+        f"{PULL_N_PER_MM2:g} N for each mm² of copper. "
+        "Where it is more, stop at the holes that are named. Leave a draw cord beside each bundle.",
+        LEGEND,
+    )
+    return Record("pull-plan", "Pull plan", fields, sections, notes, 9.0)
+
+
+def opening_text(opening: PlanOpening, plan: Plan) -> str:
+    """An opening by its name and place: ``L3d 1.02 / 1.21``."""
+    units = plan.rules.units
+    back = bare_place(opening.back_m, units)
+    if opening.wall in ("roof", "floor"):
+        side = "L" if opening.centre[1] > 0 else "R"
+        other = bare_place(abs(opening.centre[1]), units) + side
+    else:
+        other = bare_place(opening.up_m, units)
+    return f"{marked(opening.id, opening.state == 'assumed')} {back} / {other}"
+
+
+def _row(plan: Plan, step: Step) -> Values:
+    names, pull = device_names(plan), step.pull
+    hands = f"{step.where}\n{glued('2 people') if step.people == 2 else 'alone'}"
+    first = f"first: {step.first}" if step.first else ""
+    if pull is None:
+        return (
+            step.number, step.where, step.people, hands, step.what, None, None, None, "", "", None, None, None, None, None,
+            "", first, step.first, step.minutes, None,
+        )  # fmt: skip
+    holes = {one.id: one for one in plan.openings}
+    run = pull.run
+    through = ", ".join(glued(opening_text(holes[name], plan)) if name in holes else name for name in pull.openings)
+    care = "; ".join(part for part in (first, step.tape_back, *step.notes) if part)
+    cable = cable_name(cables_by_id(plan)[run.cable])
+    what = f"{step.what} {glued(run.id)}, {cable}, {length_class(run.cut_m)}"
+    feed, out = names.get(pull.feed, pull.feed), names.get(pull.pull, pull.pull)
+    forces: tuple[float | None, ...] = (None, None, None, None)
+    words = NOTHING
+    if not is_draw_cord(run):
+        forces = tuple(round(one, 1) for one in (pull.dry_n, pull.wet_n, pull.other_dry_n, pull.limit_n))
+        words = _pull_words(*forces)
+    return (
+        step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nfrom: {out}", through or "none",
+        round(pull.angle_deg, 1), *forces, words, care, step.first, step.minutes, None,
+    )  # fmt: skip
+
+
+def _heading(plan: Plan, loom: PlanLoom | None, name: str) -> str:
+    if loom is None:
+        return name or "By themselves"
+    cords = {run.id for run in plan.runs if is_draw_cord(run)}
+    cables, left = [run for run in loom.runs if run not in cords], [run for run in loom.runs if run in cords]
+    with_cords = f", {counted(len(left), 'draw cord')}" if left else ""
+    return f"Loom {loom.id}, {loom.zone}: {counted(len(cables), 'cable')}{with_cords}"
+
+
+def _pull_words(*forces: float | None) -> str:
+    dry, wet, other, limit = forces
+    lines = (
+        f"dry {_newtons(dry)}",
+        f"wet {_newtons(wet)}",
+        f"other end {_newtons(other)}",
+        f"may be {_limit_n(limit)}",
+    )
+    return "\n".join(glued(line) for line in lines)
+
+
+def _degrees(value: Value) -> str:
+    return NOTHING if value is None else f"{math.ceil(float(value) - 1e-6)}"
+
+
+def _newtons(value: Value) -> str:
+    """A pull, rounded up to two digits: it is no finer than that."""
+    if value is None:
+        return NOTHING
+    newtons = float(value)
+    step = 10 ** max(0, math.floor(math.log10(max(newtons, 1.0))) - 1)
+    return f"over {_NO_LIMIT:g}" if newtons > _NO_LIMIT else f"{math.ceil(newtons / step - 1e-9) * step:g}"
+
+
+def _limit_n(value: Value) -> str:
+    return NOTHING if value is None else f"{math.floor(float(value) + 1e-9):g}"
+
+
+PULL_PLAN = paper_of_records("pull-plan", "Pull plan", lambda plan, wishes: (pull_record(plan, wishes),))

@@ -1,0 +1,116 @@
+"""The steps of the pull plan, on the bench and in the van."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from ribway.models.plan.metres import is_draw_cord
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanLoom
+from ribway.models.rates.rates import Rates
+from ribway.sheets.pulling.order import LoomPull, RunPull, pull_order
+from ribway.sheets.pulling.plugs import TightPlug, tight_plugs
+
+BUILD = "Build it on its board, mark both ends of each, tape it between breakouts"
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step.
+
+    Attributes:
+        number: from 1.
+        loom: id of the loom; empty for what lies by itself.
+        where: on the bench, or in the van.
+        people: how many.
+        what: what is done.
+        pull: the run that is pulled; None on the bench.
+        tape_back: which ends are parked, and where.
+        first: numbers of steps, and works, that come before it.
+        notes: what to take care of.
+        minutes: the likely time [min].
+    """
+
+    number: int
+    loom: str
+    where: Literal["bench", "van"]
+    people: int
+    what: str
+    pull: RunPull | None
+    tape_back: str
+    first: str
+    notes: tuple[str, ...]
+    minutes: float
+
+
+def pull_steps(plan: Plan, rates: Rates) -> tuple[Step, ...]:
+    """All steps, in the order of the work.
+
+    Args:
+        plan: the plan.
+        rates: the shop's minutes.
+
+    Returns:
+        For each loom its step on the bench, then one step for each run, the next loom behind it.
+    """
+    order = pull_order(plan)
+    return tuple(_steps(plan, rates, order, tight_plugs(plan, order)))
+
+
+def _steps(plan: Plan, rates: Rates, order: tuple[LoomPull, ...], tight: tuple[TightPlug, ...]) -> Iterator[Step]:
+    looms = {loom.id: loom for loom in plan.looms}
+    drilled = {one.id for one in plan.openings if one.state == "drill"}
+    number = 0
+    for loom in order:
+        cables = [pull for pull in loom.pulls if not is_draw_cord(pull.run)]
+        bench = 0
+        if loom.loom and len(cables) > 1:
+            number, bench = number + 1, number + 1
+            minutes = rates.minutes_for("build a loom").likely
+            yield Step(number, loom.loom, "bench", 1, BUILD, None, "", "cut and marked", (), minutes)
+        for pull in loom.pulls:
+            number += 1
+            first = [f"step {bench}"] if bench else ["cut and marked"]
+            to_drill = [name for name in pull.openings if name in drilled]
+            first += [f"drill {', '.join(to_drill)}"] if to_drill else []
+            plugs = tuple(one.remedy for one in tight if one.run == pull.run.id)
+            yield Step(
+                number, loom.loom, "van", pull.people, _what(pull), pull,
+                _tape_back(looms.get(loom.loom), pull), "; ".join(first), (*_notes(pull), *plugs),
+                pull_minutes(pull, rates),
+            )  # fmt: skip
+
+
+def pull_minutes(pull: RunPull, rates: Rates) -> float:
+    """Likely time for one run: by its metres and its openings, whoever helps [min]."""
+    metre, opening = rates.minutes_for("pull a metre").likely, rates.minutes_for("pass an opening").likely
+    return round(metre * pull.run.one_way_m + opening * len(pull.openings), 1)
+
+
+def _what(pull: RunPull) -> str:
+    if is_draw_cord(pull.run):
+        return "Leave a draw cord"
+    return "Lay in" if not pull.openings else "Pull"
+
+
+def _tape_back(loom: PlanLoom | None, pull: RunPull) -> str:
+    """Where a run's end waits: where it leaves its loom's trunk."""
+    if loom is None or len(loom.runs) < 2:
+        return ""
+    places = [one.place for one in loom.breakouts if pull.run.id in one.runs and one.place]
+    return f"tape its end back {places[0]}, till its branch is run" if places else ""
+
+
+def _notes(pull: RunPull) -> Iterator[str]:
+    if pull.stops:
+        yield f"stop and draw the slack through at {', '.join(pull.stops)}"
+    if pull.dry_n > pull.limit_n and not pull.stops and pull.openings:
+        yield "feed it by hand, with compound: pulled dry it is too hard"
+    if pull.run.plug_mm > pull.run.outside_mm:
+        yield "its plug goes last through each hole"
+    if pull.run.kind == "ac":
+        yield "AC: for the licensed person; apart from all others"
+    if pull.run.cut_to_template:
+        yield "cut to template on the van before it is pulled"
