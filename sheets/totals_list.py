@@ -47,7 +47,9 @@ def totals(plan: Plan) -> Table:
         ("Largest drop", f"{worst}, run {sums.worst_drop_run}" if sums.worst_drop_run else NOTHING),
     )
     columns = (Column("What", weight=2.0), Column("How much", weight=1.0, align="right", strong=True))
-    notes = ("Copper in all is mains, circuits and spares together; the two shares are parts of it, not added again.",)
+    notes: tuple[str, ...] = (
+        "Copper in all is mains, circuits and spares together; the two shares are parts of it, not added again.",
+    )
     if plan.bound is not None:
         notes = (*notes, bound_words(plan.bound, units))
     return Table("Totals", columns, (Group("Copper", copper), Group("The plan", rest)), notes, share=_SHARE)
