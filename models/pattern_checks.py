@@ -34,7 +34,7 @@ def pattern_problems(raw: Raw) -> Iterator[Problem]:
     kinds = {
         one["id"]: str(one.get("kind", "load")) for one in _items(raw, "devices") if isinstance(one.get("id"), str)
     }
-    names = {one.get("id") for one in _items(raw, "circuits")}
+    names = {str(one.get("id")) for one in _items(raw, "circuits")}
     listed = raw.get("circuits")
     for index, circuit in enumerate(listed if isinstance(listed, list) else []):
         if not isinstance(circuit, dict) or not isinstance(circuit.get("to"), list):

@@ -196,7 +196,9 @@ def _board_fed_by_nothing(raw: Raw) -> Iterator[Problem]:
             if not fed or any(one.get("load_can_feed") for one in fed):
                 continue
             # A circuit whose kind is misspelt may be the feeding one.
-            kinds_in = {one.get("kind", "dc") for one in circuits if name in [load for _, load in texts(one, "to")]}
+            kinds_in = {
+                str(one.get("kind", "dc")) for one in circuits if name in [load for _, load in texts(one, "to")]
+            }
             if kinds_in - {"data", "ac" if kind == "dc" else "dc"}:
                 continue
             called = ", ".join(item_name(one, 0) for one in fed)

@@ -105,5 +105,6 @@ def _holds(entry: Raw, joined: Raw, expansion: Expansion) -> bool:
 
 def _led(entry: Raw, raw: Mapping[str, Any]) -> bool:
     """Whether the file leads a cable to a device that the sheet leads none to."""
-    loads = [load for circuit in _things(raw.get("circuits")) for load in (circuit.get("to") or [])]
+    listed = [circuit.get("to") for circuit in _things(raw.get("circuits"))]
+    loads = [load for loads in listed if isinstance(loads, list) for load in loads]
     return not entry["lead"] and entry["about"] in [*loads, *(one.get("from") for one in _things(raw.get("circuits")))]
