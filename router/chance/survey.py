@@ -75,7 +75,13 @@ def bounds_of(stretches: Sequence[Stretch], measurements: Sequence[Measurement])
     Returns:
         One for each part of a measurement that changes the length by 0.1 mm or more.
     """
-    bounds = (Bound(one.id, change(stretches, moves)) for one in measurements for moves in one.moves)
+    held = {name for stretch in stretches for name in (stretch.a, stretch.b)}
+    bounds = (
+        Bound(one.id, change(stretches, moves))
+        for one in measurements
+        for moves in one.moves
+        if not held.isdisjoint(moves)
+    )
     return tuple(bound for bound in bounds if bound.change.bound_m >= _LEAST_M)
 
 
