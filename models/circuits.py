@@ -19,8 +19,11 @@ Pattern = Literal[
 Order = Literal["cheapest", "as listed"]
 Supply = Literal["always", "main switch", "ignition", "load shed", "solar"]
 DeviceKind = Literal[
-    "source", "board", "load", "outlet", "switch", "controller", "sensor", "inverter", "charger", "joint", "earth point"
-]
+    "source", "board", "load", "outlet", "switch", "controller", "sensor", "inverter", "charger", "joint", "earth point",
+    "mounting board",
+]  # fmt: skip
+Stud = Literal["M3", "M4", "M5", "M6", "M8", "M10", "M12", "M16", "#8", "#10", '1/4"', '5/16"', '3/8"', '1/2"']
+BoardSize = Annotated[Length, within(0.05, 3.0, "m")]
 
 
 class Device(Data):
@@ -38,10 +41,19 @@ class Device(Data):
     )
     tail: Length | None = Field(default=None, description="extra length left here, instead of the shop's")
     supply: Supply | None = Field(default=None, description="when it must have power; that of its board if not said")
+    stud: Stud | None = Field(
+        default=None, description="the screw its cables' lugs go on; that of its kind if not said"
+    )
+    width: BoardSize | None = Field(default=None, description="of a mounting board")
+    height: BoardSize | None = Field(default=None, description="of a mounting board")
     confirmed: bool = False
 
     @model_validator(mode="after")
     def _one_load(self) -> Self:
+        if self.kind == "mounting board" and (None in (self.width, self.height) or self.at.on is not None):
+            raise ValueError("a mounting board has a width, a height and a place on a wall, roof or floor")
+        if self.kind != "mounting board" and (self.width, self.height) != (None, None):
+            raise ValueError("width and height belong to a mounting board")
         if self.amps is not None and self.watts is not None:
             raise ValueError("give amps or watts, not both")
         return self

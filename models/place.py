@@ -26,9 +26,10 @@ class Place(Data):
 
     ``left`` and ``right`` walls take ``back`` (from the datum) and ``up`` (from the floor); ``roof`` and ``floor`` take
     ``back`` and one of ``left``/``right`` (of the centre line, 0 if neither); ``bulkhead`` takes ``up`` and one of
-    ``left``/``right``. ``x, y, z`` are ISO 8855 axes from the datum on the floor's centre line: x forward (so behind
-    the datum it is negative), y to the left, z up. A device may stand ``outside`` the model, where no tape of this
-    project reaches; a way of kind outside leads to it.
+    ``left``/``right``. ``on`` names a mounting board: ``across`` and ``up`` count from its lower left corner as one faces
+    it from inside the van (of a board on floor or roof: as one faces forward). ``x, y, z`` are ISO 8855 axes from the
+    datum on the floor's centre line: x forward (so behind the datum it is negative), y to the left, z up. A device may
+    stand ``outside`` the model, where no tape of this project reaches; a way of kind outside leads to it.
     """
 
     wall: Wall | None = Field(default=None, description="left, right, roof, floor or bulkhead")
@@ -37,6 +38,8 @@ class Place(Data):
     left: Length | None = Field(default=None, description="left of the centre line")
     right: Length | None = Field(default=None, description="right of the centre line")
     stand_off: Length | None = Field(default=None, description="how far off the bare metal the wire ends")
+    on: str | None = Field(default=None, description="id of the mounting board it is fixed on")
+    across: Length | None = Field(default=None, description="from the board's left edge")
     x: SignedLength | None = None
     y: SignedLength | None = None
     z: SignedLength | None = None
@@ -49,6 +52,8 @@ class Place(Data):
             if extra:
                 raise ValueError(f"a place outside the model takes no {', '.join(extra)}")
             return self
+        if self.on is not None or self.across is not None:
+            return self._on_board()
         if self.wall is None:
             if None in (self.x, self.y, self.z):
                 raise ValueError("a place is a wall with its distances (wall, back, up), or all of x, y, z")
@@ -69,6 +74,14 @@ class Place(Data):
         ]
         if extra:
             raise ValueError(f"a place on the {self.wall} takes no {', '.join(extra)}")
+        return self
+
+    def _on_board(self) -> Self:
+        others = ("wall", "back", "left", "right", "x", "y", "z", "stand_off")
+        extra = [key for key in others if getattr(self, key) is not None]
+        if None in (self.on, self.across, self.up) or extra:
+            also = f", and no {', '.join(extra)}" if extra else ""
+            raise ValueError(f"a place on a mounting board is on, across and up{also}")
         return self
 
     @property

@@ -106,6 +106,34 @@ def _unknown_devices(raw: Raw) -> Iterator[Problem]:
                         yield _not_there((*path, *inner), f"{what} {called} names the device {text}", text, devices)
 
 
+def _mounting_boards(raw: Raw) -> Iterator[Problem]:
+    """What is fixed on a board: the board is one, and the thing lies inside its edges."""
+    kinds = _kinds(raw)
+    boards = {name for name, kind in kinds.items() if kind == "mounting board"}
+    for path, item in things(raw, "devices"):
+        at = item.get("at")
+        name = at.get("on") if isinstance(at, dict) else None
+        if isinstance(name, str) and name not in boards:
+            called = item_name(item, int(path[-1]))
+            what = f"device {called} is fixed on {name}"
+            if name in kinds:
+                message = f"{what}, which is a {kinds[name]}: it must be a mounting board"
+                yield Problem((*path, "at", "on"), name, "a mounting board", message)
+            else:
+                yield _not_there((*path, "at", "on"), what, name, boards)
+
+
+def _wires_to_a_board(raw: Raw) -> Iterator[Problem]:
+    kinds = _kinds(raw)
+    for group in ("circuits", "runs"):
+        for path, item in things(raw, group):
+            for key in ("from", "to"):
+                for inner, text in texts(item, key):
+                    if kinds.get(text) == "mounting board":
+                        message = f"{text} is a mounting board: cables lead to what is fixed on it, not to the board"
+                        yield Problem((*path, *inner), text, "a device on the board", message)
+
+
 def _unknown_circuits(raw: Raw) -> Iterator[Problem]:
     circuits = {item["id"] for _, item in things(raw, "circuits") if isinstance(item.get("id"), str)}
     for path, item in things(raw, "runs"):
@@ -262,6 +290,8 @@ def _unknown_stock(raw: Raw) -> Iterator[Problem]:
 _CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (
     _repeated_ids,
     _unknown_devices,
+    _mounting_boards,
+    _wires_to_a_board,
     _unknown_circuits,
     _feeding_itself,
     _stated_without_runs,

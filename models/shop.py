@@ -28,6 +28,9 @@ class Tails(Data):
     medium: Length = Field(default=0.4, description="4 mm2 to below 16 mm2")
     thick: Length = Field(default=0.5, description="16 mm2 and up")
     board: Length = Field(default=0.6, description="any cable, at a fuse board")
+    terminal: Length = Field(
+        default=0.05, description="at each end of a cable that lies on a mounting board: strip, lug, bend"
+    )
 
 
 class Ambients(Data):

@@ -56,6 +56,17 @@ def tail_m(stated: float | None, area_mm2: float, at_board: bool, shop: Shop) ->
     return max(by_class, shop.tails.board) if at_board else by_class
 
 
+def tails_m(run: Run, area_mm2: float, boards: frozenset[str], shop: Shop) -> tuple[float, float]:
+    """Tails at both ends [m]: as in `tail_m`; on a mounting board what the terminals take, whatever the cable."""
+    if run.board:
+        a, b = (max(shop.tails.terminal, stated or 0.0) for stated in (run.tail_a_m, run.tail_b_m))
+        return a, b
+    return (
+        tail_m(run.tail_a_m, area_mm2, run.a in boards, shop),
+        tail_m(run.tail_b_m, area_mm2, run.b in boards, shop),
+    )
+
+
 def cut_length(run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: frozenset[str], shop: Shop) -> Cut:
     """The length to cut, every part rounded to the safe side.
 
@@ -76,15 +87,14 @@ def cut_length(run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: f
     sharp = sum(line.metres for line in lines)
     slack = round_up(shop.slack / 100.0 * sharp, 1e-4)
     side = round_up(loom_side_m, 1e-4)
-    tail_a = tail_m(run.tail_a_m, cable.stock.area_mm2, run.a in boards, shop)
-    tail_b = tail_m(run.tail_b_m, cable.stock.area_mm2, run.b in boards, shop)
+    tail_a, tail_b = tails_m(run, cable.stock.area_mm2, boards, shop)
     one_way = round_up(sharp + slack + side, 1e-3)
     cut = round_up(one_way + tail_a + tail_b, shop.cut_step)
     lines += [
         LengthLine(what=f"slack along the way, {shop.slack:g} %", metres=round(slack, 4)),
         LengthLine(what="outside of the loom's bends", metres=round(side, 4)),
-        LengthLine(what=f"tail at {run.a}", metres=round(tail_a, 4)),
-        LengthLine(what=f"tail at {run.b}", metres=round(tail_b, 4)),
+        LengthLine(what=f"{'terminal' if run.board else 'tail'} at {run.a}", metres=round(tail_a, 4)),
+        LengthLine(what=f"{'terminal' if run.board else 'tail'} at {run.b}", metres=round(tail_b, 4)),
     ]
     rest = round(cut - sum(line.metres for line in lines), 4)
     lines.append(LengthLine(what=f"rounded up to the next {shop.cut_step * 1000:.0f} mm", metres=rest))

@@ -38,7 +38,9 @@ def with_given(runs: Sequence[Run], entries: Iterable[RunEntry]) -> tuple[Run, .
     for run in runs:
         entry = wanted.get((run.circuit, run.a, run.b))
         if entry is not None:
-            run = replace(run, by_hand=entry.by_hand, taped_m=entry.taped, surroundings=entry.surroundings or "")
+            run = replace(
+                run, by_hand=entry.by_hand, taped_m=entry.taped, surroundings=entry.surroundings or "", board=""
+            )
         out.append(run)
     return tuple(out)
 

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from ribway.router.geometry.polylines import drop_repeats, length
 from ribway.router.paths.search import Path
 from ribway.router.space.network import Network
-from ribway.router.space.types import NOWHERE, Lay, Portal, WayKind, Zone
+from ribway.router.space.types import NOWHERE, Lay, MountingBoard, Portal, WayKind, Zone
 
 Array = NDArray[np.float64]
-LegKind = Literal["stub", "bay", "taped"] | WayKind
+LegKind = Literal["stub", "bay", "taped", "board"] | WayKind
 
 TAPED: Final = "taped"
 SCHEMATIC: Final = frozenset({TAPED, "outside"})
@@ -34,8 +34,9 @@ class Leg:
     """One stretch of a route.
 
     Args:
-        kind: stub at a device, bay, or a way; taped if it stands for a whole run of which only the length is known.
-        name: of the device, bay or way.
+        kind: stub at a device, bay, a way, or a mounting board; taped if it stands for a whole run of which only the
+            length is known.
+        name: of the device, bay, way or board.
         points: ``(k, 3)`` sharp polyline [m].
         sharp_m: what counts for the cut length [m]; never less than the polyline's own length.
         taut_m: shortest possible through the same ways [m].
@@ -80,10 +81,11 @@ class Laid:
             if leg.kind in GUARDED and len(points) > 1:
                 ends = [points[0] + _towards(points[0], points[1]), points[-1] + _towards(points[-1], points[-2])]
                 points = np.vstack([points[:1], ends[:1], points[1:-1], ends[1:], points[-1:]])
-            elif leg.kind == "stub" and len(points) == 3:
+            elif leg.kind == "stub" and len(points) > 2:
                 leaving = leg is self.legs[0]  # from the device sideways, then down
-                guard = points[1] + _towards(points[1], points[0 if leaving else 2], BESIDE_MEMBER_M)
-                points = np.insert(points, 1 if leaving else 2, guard, axis=0)
+                corner = len(points) - 2 if leaving else 1
+                guard = points[corner] + _towards(points[corner], points[corner - 1 if leaving else 2], BESIDE_MEMBER_M)
+                points = np.insert(points, corner if leaving else 2, guard, axis=0)
             rows.append(points)
         return drop_repeats(np.vstack(rows), 1e-6)
 
@@ -132,6 +134,17 @@ class Layer:
         if key not in self._laid:
             self._laid[key] = self._lay(path, start, end)
         return self._laid[key]
+
+    def lay_on(self, board: MountingBoard, start: int, end: int) -> Laid:
+        """A cable between two devices on one board: along its edges, square."""
+        a, b = (self._network.space.portals[index].point for index in (start, end))
+        step = b - a
+        across, up = float(step @ board.across), float(step @ board.up)
+        points = drop_repeats(np.vstack([a, a + across * board.across, b]), 1e-6)
+        skin = next(one for one in self._network.space.skins if one.name == board.wall)
+        square = max(abs(across) + abs(up), length(points))
+        leg = Leg("board", board.device, points, square, float(np.linalg.norm(step)), skin.zone, "", None)
+        return Laid((leg,), points, ())
 
     def _lay(self, path: Path, start: int, end: int) -> Laid:
         network, space = self._network, self._network.space

@@ -149,11 +149,18 @@ def _lengths(names: Sequence[str], project: Project, network: Network) -> _Lengt
     shop, boards = project.shop, {device.id for device in project.devices if device.kind == "board"}
     stated = {device.id: device.tail for device in project.devices}
     tails = {name: min(tail_m(stated[name], area, name in boards, shop) for area in (1.0, 4.0, 16.0)) for name in names}
+    hung = {board.device: board for board in network.space.boards}
+    boards_of = {device.id: hung.get(device.at.on or "") for device in project.devices}
     table = np.full((len(names), len(names)), NO_WAY, dtype=np.int64)
     for i, a in enumerate(names):
         for j, b in enumerate(names):
             path = float(rows[i, network.reaching(at[b])])
-            if i != j and np.isfinite(path):
+            on = boards_of[a] if boards_of[a] == boards_of[b] else None
+            if i != j and on is not None:  # it lies on the board that both are fixed on
+                step = portals[at[b]].point - portals[at[a]].point
+                laid = (abs(float(step @ on.across)) + abs(float(step @ on.up))) * (1.0 + shop.slack / 100.0)
+                table[i, j] = int((laid + 2.0 * shop.tails.terminal) * TENTHS_MM)
+            elif i != j and np.isfinite(path):
                 laid = (path + portals[at[a]].stub_m + portals[at[b]].stub_m) * (1.0 + shop.slack / 100.0)
                 table[i, j] = int((laid + tails[a] + tails[b]) * TENTHS_MM)
     return _Lengths({name: row for row, name in enumerate(names)}, table)

@@ -17,7 +17,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
 from ribway.router.audit.check import audit_plan
 from ribway.router.bounding import Question, copper_bound
-from ribway.router.cutting import Cut, tail_m
+from ribway.router.cutting import Cut, tails_m
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.given_runs import check_given, taped, with_given
 from ribway.router.growing import Grower
@@ -113,8 +113,8 @@ class _Planning:
         portals = {portal.device: portal for portal in self._space.portals}
         self._zone_of = zones(project, self._space.portals, shell.length_m)
         self._runs: tuple[Run, ...] = real + spares(project, real, self._zone_of, portals)
-        self._routed = tuple(run for run in self._runs if run.taped_m is None)
         self._by_id = {run.id: run for run in self._runs}
+        self._routed = tuple(run for run in self._runs if run.taped_m is None and not run.board)
         self._cables = self._candidates()
         self._sizer = Sizer(shop, self._by_id, self._feeds, self._cables)
         self._grower = Grower(self._sizer)
@@ -179,6 +179,7 @@ class _Planning:
         )
 
     def _jobs(self, index: Mapping[str, int]) -> tuple[Job, ...]:
+        """What is to be routed through the van: all runs but taped ones and those that stay on one mounting board."""
         jobs = []
         for run in self._routed:
             cable = self._cables[run.id][index[run.id]]
@@ -194,7 +195,7 @@ class _Planning:
         index = self._first_sizes()
         paths: Sequence[Path | None] = ()
         for _ in range(ROUNDS):
-            paths = self._negotiator.route(self._jobs(index), paths).paths
+            paths = self._negotiator.route(self._jobs(index), paths).paths  # of the routed runs alone
             state = self._sized_up(index, tuple(paths), self._layout(paths))
             if state.index == index:
                 return state
@@ -225,13 +226,17 @@ class _Planning:
 
     def _layout(self, paths: Sequence[Path | None]) -> Layout:
         laid: dict[str, Laid] = {}
+        boards = {board.device: board for board in self._space.boards}
+        path_of = dict(zip((run.id for run in self._routed), paths, strict=True))
         for run in self._runs:
+            a, b, path = self._portal_index[run.a], self._portal_index[run.b], path_of.get(run.id)
             if run.taped_m is not None:
-                start, end = (self._space.portals[self._portal_index[name]] for name in (run.a, run.b))
-                laid[run.id] = taped(run, run.taped_m, start, end, self._project.shop.ambients)
-        for run, path in zip(self._routed, paths, strict=True):
-            if path is not None:
-                laid[run.id] = self._layer.lay(path, self._portal_index[run.a], self._portal_index[run.b])
+                ends = self._space.portals[a], self._space.portals[b]
+                laid[run.id] = taped(run, run.taped_m, *ends, self._project.shop.ambients)
+            elif run.board:
+                laid[run.id] = self._layer.lay_on(boards[run.board], a, b)
+            elif path is not None:
+                laid[run.id] = self._layer.lay(path, a, b)
         return layout_of(self._runs, laid, self._zone_of, self._project.shop.bend_counts_above_deg)
 
     def _hold(self, index: Mapping[str, int], paths: tuple[Path | None, ...], layout: Layout) -> State:
@@ -296,11 +301,7 @@ class _Planning:
             return False
         one, shop = self._by_id[run], self._project.shop
         areas = [self._cables[run][index].stock.area_mm2 for index in (state.index[run], state.index[run] - 1)]
-        tails = [
-            tail_m(one.tail_a_m, area, one.a in self._boards, shop)
-            + tail_m(one.tail_b_m, area, one.b in self._boards, shop)
-            for area in areas
-        ]
+        tails = [sum(tails_m(one, area, self._boards, shop)) for area in areas]
         shorter_m = max(0.0, tails[0] - tails[1]) + shop.cut_step
         legs = tuple(replace(leg, cut_m=max(0.0, leg.cut_m - shorter_m)) for leg in demand.legs)
         return passes(thinner, replace(demand, legs=legs, fuse_a=feed.circuit.fuse), self._sizer.rules).ok

@@ -60,7 +60,7 @@ def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[st
             run.cable == DRAW_CORD,
         )
         for run in runs
-        if run.id in laid
+        if run.id in laid and not run.board
     ]
     looms = group(members)
     turns = {}

@@ -44,6 +44,7 @@ class Run:
         by_hand: exactly these ways in this order, if given.
         taped_m: length by tape, if given: no route is computed [m].
         surroundings: where a taped run lies; empty if not said.
+        board: mounting board that both ends are fixed on, so that the cable lies on it; empty if there is none.
     """
 
     id: str
@@ -67,6 +68,7 @@ class Run:
     by_hand: tuple[str, ...] | None = None
     taped_m: float | None = None
     surroundings: Surroundings | Literal[""] = ""
+    board: str = ""
 
     @property
     def needs_cores(self) -> int:
@@ -225,9 +227,15 @@ def _runs_of(
                 ids[piece.after] if piece.after >= 0 else "",
                 piece.draws,
                 piece.functions,
+                board=same_board(devices[piece.a], devices[piece.b]),
             )
         )
     return out
+
+
+def same_board(a: Device, b: Device) -> str:
+    """The mounting board that two devices share; empty if they do not."""
+    return a.at.on if a.at.on is not None and a.at.on == b.at.on else ""
 
 
 def _tail(stated: float | None, device: Device) -> float | None:

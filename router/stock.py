@@ -18,6 +18,8 @@ CORD_MM = 4.0
 COPPER_KG_PER_M_MM2 = 8.96e-3
 """Mass of copper of 1 mm2, a metre long [kg]; density 8.96 g/cm3."""
 SAME_AREA = 0.02
+SINGLES_MM2 = 16.0
+"""From here up a cable on a mounting board is two singles, each with its lugs; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -148,6 +150,8 @@ def candidates(run: Run, shop: Shop) -> tuple[Cable, ...]:
 
 
 def _cores_fit(run: Run, cable: StockCable) -> bool:
+    if run.board and run.kind == "dc" and cable.area_mm2 >= SINGLES_MM2 and cable.form != "single":
+        return False
     if run.kind != "dc" or cable.cores == 2 or (cable.cores == 1 and cable.form == "single"):
         return True
     return cable.cores >= run.needs_cores > 2

@@ -62,6 +62,8 @@ def raised(place: Place, up_m: float) -> Place:
         place: its height counted from ``up_m`` above the bare floor.
         up_m: how far [m].
     """
+    if place.on is not None:
+        return place  # counted from its board's edge
     return place.model_copy(
         update={key: getattr(place, key) + up_m for key in ("up", "z") if getattr(place, key) is not None}
     )

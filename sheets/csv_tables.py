@@ -125,6 +125,9 @@ _WIRE: Columns[PlanRun] = {
     "loom": lambda plan, run: run.loom,
     "cut_to_template": lambda plan, run: run.cut_to_template,
     "measured": lambda plan, run: run.measured,
+    "lugs": lambda plan, run: LIST_MARK.join(
+        f"{lug.count} of {lug.size} x {lug.stud or 'unknown stud'} at {lug.at}" for lug in run.lugs
+    ),
 }
 
 _CUT: Columns[Cut] = {

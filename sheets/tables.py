@@ -9,6 +9,7 @@ from ribway.sheets.cut_list import cut_list
 from ribway.sheets.findings_list import findings_list
 from ribway.sheets.holes_to_check import holes_to_check_list
 from ribway.sheets.looms_list import looms_list
+from ribway.sheets.lugs_list import lugs_list
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
 from ribway.sheets.table import Table
@@ -35,6 +36,7 @@ def tables(plan: Plan) -> tuple[Table, ...]:
         unplanned_list(plan),
         openings_list(plan),
         cut_list(plan),
+        lugs_list(plan),
         wire_list(plan),
         looms_list(plan),
         circuits_list(plan),

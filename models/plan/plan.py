@@ -57,6 +57,7 @@ class PlanRules(Data):
         default_factory=dict, description="air of taped stretches outside the model, by what lies round them"
     )
     lay: Literal["square", "taut"]
+    terminal_m: float = 0.05
     dc_colours: str = ""
     ac_colours: str = ""
 

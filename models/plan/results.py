@@ -31,17 +31,23 @@ class PlanDevice(Data):
     start_amps: float
     confirmed: bool
     feeds: tuple[str, ...] = Field(description="circuits it is the source of")
+    stud: str = Field(default="", description="the screw that lugs go on; empty if not known")
+    on: str = Field(default="", description="mounting board that it is fixed on")
+    across_m: float = Field(default=0.0, description="from the left edge of the board it is fixed on")
+    board_up_m: float = Field(default=0.0, description="above the lower edge of the board it is fixed on")
+    width_m: float = Field(default=0.0, description="of a mounting board")
+    height_m: float = Field(default=0.0, description="of a mounting board")
 
 
 class PlanLeg(Data):
-    """One stretch of a run: a stub at a device, a bay, an opening or another way.
+    """One stretch of a run: a stub at a device, a bay, an opening or another way, or a mounting board.
 
     ``points`` is the sharp polyline as it is drawn; ``sharp_m`` is what counts for the cut length and is never less
     than the polyline's own length. Of a leg outside the model, and of one that stands for a taped run, the points are a
     sketch and the length is a tape's.
     """
 
-    kind: Literal["stub", "bay", "opening", "over", "duct", "inside", "outside", "furniture", "taped"]
+    kind: Literal["stub", "bay", "opening", "over", "duct", "inside", "outside", "furniture", "taped", "board"]
     name: str
     sharp_m: float
     points: tuple[Point, ...]
@@ -55,6 +61,15 @@ class LengthLine(Data):
 
     what: str
     metres: float
+
+
+class PlanLug(Data):
+    """A lug at an end of a run."""
+
+    at: str = Field(description="device")
+    size: str = Field(description="of the conductor, as its cable's size is named")
+    stud: str = Field(description="empty if nobody said which")
+    count: int
 
 
 class PlanRun(Data):
@@ -114,13 +129,14 @@ class PlanRun(Data):
     bundle_factor: float
     ambient_factor: float
     deciding: str = Field(description="what decided the size")
-    loom: str = Field(description="empty for a draw cord that lies by itself")
+    loom: str = Field(description="empty for a draw cord that lies by itself, and on a mounting board")
     measured: Literal["computed", "by hand", "taped"] = Field(
         default="computed",
         description="computed on the shell; the same with the ways that a person named; or taped, with no route at all",
     )
     by_hand: tuple[str, ...] = Field(default=(), description="the ways that a person named, in order")
     cut_to_template: bool = Field(description="from 16 mm2 up: cut to template on the van")
+    lugs: tuple[PlanLug, ...] = Field(default=(), description="at both ends; size of conductor times stud")
     margin_m: float = Field(description="slack, tails and rounding in the cut length, less what the terminals need")
     errors: tuple[RunError, ...] = Field(description="what the stated errors of measurements do to its length")
     short_chance: float = Field(description="chance, 0 to 1, that these errors add up to more than the margin")

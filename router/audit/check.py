@@ -11,6 +11,7 @@ from ribway.router.audit.ampacity import check_ampacity
 from ribway.router.audit.apart import check_apart
 from ribway.router.audit.assumed import check_assumed
 from ribway.router.audit.bends import check_bends
+from ribway.router.audit.boards import check_boards
 from ribway.router.audit.book import Book, open_book
 from ribway.router.audit.bound import check_bound
 from ribway.router.audit.currents import check_currents
@@ -45,6 +46,7 @@ CHECKS: Final[dict[str, Check]] = {
     "apart": check_apart,
     "metal": check_metal,
     "keep-outs": check_keep_outs,
+    "boards": check_boards,
     "cables": check_cables,
     "ambients": check_ambients,
     "wiring": check_wiring,

@@ -48,7 +48,7 @@ def _looms(book: Book) -> Iterator[Finding]:
     count = Counter(run for loom in book.plan.looms for run in loom.runs)
     for run in book.plan.runs:
         if not run.loom and not count[run.id]:
-            continue  # a draw cord by itself; any other run without a loom was found among the names
+            continue  # a draw cord by itself, or on a board; any other run without a loom was found among the names
         if not run.loom or count[run.id] != 1 or run.id not in book.looms[run.loom].runs:
             yield error(
                 "loom-of-run",

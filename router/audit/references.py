@@ -55,7 +55,8 @@ def _run(run: PlanRun, known: dict[str, set[str]]) -> Iterator[Finding]:
     yield from _named(where, run.id, "devices", (run.from_, run.to), known)
     yield from _named(where, run.id, "cables", (run.cable,), known)
     yield from _named(where, run.id, "openings and ways", run.openings, known)
-    if run.loom or run.cores > 0:  # only a draw cord may lie in no loom
+    on_board = any(leg.kind == "board" for leg in run.legs)
+    if run.loom or (run.cores > 0 and not on_board):  # only a draw cord, or what lies on a board, may lie in no loom
         yield from _named(where, run.id, "looms", (run.loom,), known)
     if run.circuit:
         yield from _named(where, run.id, "circuits", (run.circuit,), known)

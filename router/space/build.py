@@ -21,6 +21,7 @@ from ribway.router.geometry.charts import Chart
 from ribway.router.geometry.unrolling import ChartError
 from ribway.router.shell.parts import Shell
 from ribway.router.space.bays import BayFinder, chart_skins, cut_bays, skin_charts, with_keep_outs
+from ribway.router.space.boards import board_frame, board_portal, member_portal
 from ribway.router.space.furniture import furnish
 from ribway.router.space.hollow import inside
 from ribway.router.space.metal import Metal
@@ -67,19 +68,32 @@ def build_space(project: Project, shell: Shell) -> Space:
     metal = Metal(shell)
     ways, inside_furniture = _ways(project, shell, skins, charts, finder, keep_outs, metal, collector)
     portals: list[Portal] = []
+
+    def portal_at(device: Device) -> Portal:
+        return device_portal(device, shell, skins, charts, finder, keep_outs, datum_back_m, metal)
+
+    hung = (one for one in project.devices if one.kind == "mounting board")
+    framed = (collector.take(partial(board_frame, one, charts, datum_back_m)) for one in hung)
+    boards = {board.device: board for board in framed if board is not None}
     for device in project.devices:
+        board = boards.get(device.at.on or "")
+        portal: Portal | None
         if device.id in inside_furniture:
             portal = inside_furniture[device.id]
         elif device.at.outside is not None:
             portal = collector.take(partial(outside_portal, device, ways))
+        elif device.id in boards:
+            portal = collector.take(partial(board_portal, device, boards[device.id], datum_back_m, portal_at))
+        elif device.at.on is None:
+            portal = collector.take(partial(portal_at, device))
+        elif board is not None:
+            portal = collector.take(partial(member_portal, device, board, datum_back_m, portal_at))
         else:
-            portal = collector.take(
-                partial(device_portal, device, shell, skins, charts, finder, keep_outs, datum_back_m, metal)
-            )
+            continue  # its board has no place, which was said already
         if portal is not None:
             portals.append(portal)
     collector.raise_all()
-    return Space(skins, bays, tuple(ways), tuple(portals), tuple(keep_outs))
+    return Space(skins, bays, tuple(ways), tuple(portals), tuple(keep_outs), tuple(boards.values()))
 
 
 def _ways(

@@ -172,6 +172,31 @@ class Portal:
 
 
 @dataclass(frozen=True, eq=False)
+class MountingBoard:
+    """A flat board that devices are fixed on.
+
+    Args:
+        device: the board itself.
+        corner: ``(3,)`` its lower left corner as one faces it from inside [m].
+        across, up: ``(3,)`` unit vectors along its lower and left edge.
+        width_m, height_m: its size [m].
+        wall: skin that it hangs on.
+    """
+
+    device: str
+    corner: Array
+    across: Array
+    up: Array
+    width_m: float
+    height_m: float
+    wall: str
+
+    def point(self, across_m: float, up_m: float) -> Array:
+        """A point of the board in the van, ``(3,)`` [m]."""
+        return self.corner + across_m * self.across + up_m * self.up
+
+
+@dataclass(frozen=True, eq=False)
 class KeepOut:
     """A region no cable may enter, on one skin, grown by its margin."""
 
@@ -191,6 +216,7 @@ class Space:
     ways: tuple[Way, ...]
     portals: tuple[Portal, ...]
     keep_outs: tuple[KeepOut, ...]
+    boards: tuple[MountingBoard, ...] = ()
 
     @cached_property
     def sharers(self) -> dict[int, tuple[int, ...]]:

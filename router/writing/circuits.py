@@ -79,6 +79,12 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
                 start_amps=round(starting, 3),
                 confirmed=device.confirmed,
                 feeds=tuple(feeds.get(device.id, ())),
+                stud=device.stud or "",
+                on=device.at.on or "",
+                across_m=round(device.at.across or 0.0, 4),
+                board_up_m=round(device.at.up or 0.0, 4) if device.at.on is not None else 0.0,
+                width_m=round(device.width or 0.0, 4),
+                height_m=round(device.height or 0.0, 4),
             )
         )
     return tuple(out)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.printed import counted, three_digits_up
+from ribway.router.writing.lugs import lug_findings
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import tight_corners
 from ribway.router.writing.way_findings import way_findings
@@ -42,6 +43,7 @@ def find(
         *_mesh(outcome),
         *supply_findings(outcome),
         *colour_findings(runs),
+        *lug_findings(runs, devices),
         *_standing(outcome, runs, circuits, devices),
         *way_findings(runs, ways),
     ]
@@ -185,6 +187,8 @@ def _unfed(outcome: Outcome, devices: Sequence[PlanDevice]) -> Iterator[Finding]
     fed = {run.b for run in outcome.runs if run.circuit and run.kind != "data"}
     fed |= {circuit.source for circuit in outcome.project.circuits if circuit.load_can_feed}
     for device in devices:
+        if device.kind == "mounting board":
+            continue
         if device.id not in ends:
             yield Finding(
                 level="warning",

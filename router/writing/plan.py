@@ -77,6 +77,7 @@ def _rules(outcome: Outcome) -> PlanRules:
         ambient_floor_c=shop.ambients.floor,
         ambient_outside_c=_outside(outcome),
         lay=shop.lay,
+        terminal_m=shop.tails.terminal,
         dc_colours=shop.dc_colours,
         ac_colours=shop.ac_colours,
     )

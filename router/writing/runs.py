@@ -16,6 +16,7 @@ from ribway.router.geometry.polylines import length
 from ribway.router.laying import MOUTH_CLEAR_M, SCHEMATIC, Laid
 from ribway.router.runs import Run
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable
+from ribway.router.writing.lugs import lugs_of
 from ribway.router.writing.outcome import Outcome, mm, point, points
 
 END_FREE_M = 0.12  # a cable's own tail end hangs free here: a corner this near a device is no bend to be formed
@@ -151,6 +152,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         deciding=outcome.reason_of.get(run.id, "spare"),
         loom=loom.id if loom is not None else "",
         cut_to_template=cable.stock.area_mm2 >= THICK_MM2,
+        lugs=lugs_of(run, cable, {device.id: device.stud or "" for device in outcome.project.devices}),
         margin_m=0.0,  # these three need all openings and devices written: see ribway.router.writing.chance
         errors=(),
         short_chance=1.0,

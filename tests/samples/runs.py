@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ribway.models.plan.assumptions import RunError
-from ribway.models.plan.results import LengthLine, PlanLeg, PlanRun
+from ribway.models.plan.results import LengthLine, PlanLeg, PlanLug, PlanRun
 from samples.cables import COPPER_KG_PER_M_MM2, cable, hot_ohm_per_m
 from samples.curves import Point, join, length_of, rounded_length, rounded_line, turns
 
@@ -148,6 +148,11 @@ def run_of(wanted: Wanted) -> PlanRun:
         deciding=wanted.deciding,
         loom=wanted.loom,
         cut_to_template=reel.area_mm2 >= 16.0,
+        lugs=tuple(
+            PlanLug(at=end, size=reel.size_name, stud="", count=2)
+            for end in (wanted.from_, wanted.to)
+            if reel.area_mm2 >= 16.0
+        ),
         margin_m=metres(cut - sharp - 2 * TERMINAL_M),
         errors=(
             RunError(measurement=f"device {wanted.from_}", mean_m=0.0, metres=READ_M),
