@@ -12,7 +12,7 @@ class Assumed(Data):
     """A value that nobody confirmed."""
 
     about: str = Field(description="id of the device or circuit")
-    what: str = Field(description="which of its values: place, amps, start_amps, supply, board, switch, fuse")
+    what: str = Field(description="which of its values: place, amps, start_amps, supply, stud, board, switch, fuse")
     value: str
     source: str = Field(description="where the value comes from")
     error: Length | None = Field(default=None, description="how far off a rough place may be")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from ribway.models.circuits import DeviceKind, Supply
+from ribway.models.circuits import DeviceKind, Stud, Supply
 from ribway.models.nearest import nearest_word
 from ribway.models.spelling import folded
 
@@ -72,6 +72,7 @@ class CatalogueKind:
         source: where the values come from.
         leads: what comes with it, the feed first.
         supply: when it must have power; None if whenever its board has.
+        stud: the screw its cables' lugs usually go on; None if it takes no lugs, or many kinds.
     """
 
     name: str
@@ -91,6 +92,7 @@ class CatalogueKind:
     source: str
     leads: tuple[Lead, ...]
     supply: Supply | None = None
+    stud: Stud | None = None
 
     def answers_to(self, name: str) -> bool:
         """Whether a lead's end of that name means this kind.

@@ -12,7 +12,7 @@ from typing import cast, get_args
 from ribway.models.amounts import parse_amps, parse_percent, parse_volts
 from ribway.models.cables import parse_cable
 from ribway.models.catalogue.kinds import Catalogue, CatalogueKind, Lead, LeadType, Pattern
-from ribway.models.circuits import DeviceKind, Supply
+from ribway.models.circuits import DeviceKind, Stud, Supply
 from ribway.models.faults import SpellingError
 from ribway.models.lengths import parse_length
 from ribway.models.spelling import folded, slug
@@ -25,7 +25,8 @@ _LEAD_COLUMNS = (
     "kind", "lead", "type", "way", "ends", "count", "cable", "least", "drop", "volts", "can_feed", "notes",
 )  # fmt: skip
 _SUPPLY_COLUMNS = ("kind", "supply", "source")
-_FILES = ("kinds.csv", "leads.csv", "supply.csv")
+_STUD_COLUMNS = ("kind", "stud", "source")
+_FILES = ("kinds.csv", "leads.csv", "supply.csv", "studs.csv")
 _CHOICES: dict[str, tuple[str, ...]] = {
     "device": get_args(DeviceKind),
     "pattern": get_args(Pattern),
@@ -34,6 +35,7 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     "count": ("one", "each", "by hand"),
     "can_feed": ("yes", "no"),
     "supply": get_args(Supply),
+    "stud": get_args(Stud),
 }
 _PARSERS = {
     "amps_low": parse_amps,
@@ -61,17 +63,18 @@ def load_catalogue() -> Catalogue:
         ValueError: a row that contradicts itself or another one, with its file and line.
     """
     folder = files("ribway.models.catalogue")
-    kinds, leads, supply = ((folder / name).read_text(encoding="utf-8") for name in _FILES)
-    return read_catalogue(kinds, leads, supply)
+    kinds, leads, supply, studs = ((folder / name).read_text(encoding="utf-8") for name in _FILES)
+    return read_catalogue(kinds, leads, supply, studs)
 
 
-def read_catalogue(kinds_text: str, leads_text: str, supply_text: str = "") -> Catalogue:
+def read_catalogue(kinds_text: str, leads_text: str, supply_text: str = "", studs_text: str = "") -> Catalogue:
     """Read a catalogue from the text of its tables.
 
     Args:
         kinds_text: CSV with one row a kind.
         leads_text: CSV with one row a lead.
         supply_text: CSV with one row for each kind that must have power of a certain class; empty if none must.
+        studs_text: CSV with one row for each kind whose cables end on a screw; empty if none is known.
 
     Returns:
         All kinds with their leads.
@@ -98,6 +101,10 @@ def read_catalogue(kinds_text: str, leads_text: str, supply_text: str = "") -> C
         if row["kind"] not in kinds:
             raise ValueError(f"{place}: there is no kind {row['kind']!r}")
         kinds[row["kind"]] = replace(kinds[row["kind"]], supply=cast(Supply, row["supply"]))
+    for row, place in _rows(studs_text, "studs.csv", _STUD_COLUMNS) if studs_text else ():
+        if row["kind"] not in kinds:
+            raise ValueError(f"{place}: there is no kind {row['kind']!r}")
+        kinds[row["kind"]] = replace(kinds[row["kind"]], stud=cast(Stud, row["stud"]))
     return Catalogue(kinds, spellings)
 
 

@@ -14,6 +14,7 @@ _WORDS = {
     "start_amps": "current while starting",
     "supply": "when it has power",
     "place": "place",
+    "stud": "stud of its lugs",
     "board": "fed from",
     "switch": "switched by",
     "fuse": "fuse",

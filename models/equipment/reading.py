@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TypeVar
+from typing import TypeVar, get_args
 
 from ribway.models.catalogue.kinds import Catalogue
+from ribway.models.circuits import Supply
 from ribway.models.equipment.cells import loose_text, plain_text, quantity, yes_or_no
 from ribway.models.equipment.columns import Header, find_header, known_columns
 from ribway.models.equipment.grid import Cell, Grid, fault_at, written
 from ribway.models.equipment.place_text import ACCEPTED, SaidPlace, parse_place, place_words, with_words
 from ribway.models.equipment.row import EquipmentRow
 from ribway.models.faults import SpellingError
+from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault
 from ribway.models.spelling import folded, slug
 
@@ -173,6 +175,7 @@ def _row(reader: _Reader, catalogue: Catalogue) -> EquipmentRow:
         switch=reader.text("switch"),
         zone=reader.text("zone"),
         drop=_drop(reader),
+        supply=_supply(reader),
         confirmed=reader.take("confirmed", lambda cell: yes_or_no(cell, reader.header.title("confirmed")), False),
         notes=written(reader.cell("notes")),
     )
@@ -211,6 +214,19 @@ def _drop(reader: _Reader) -> str:
     cell = reader.cell("drop")
     word = folded(cell) if isinstance(cell, str) else ""
     return word if word in ("critical", "other") else reader.amount("drop")
+
+
+def _supply(reader: _Reader) -> str:
+    said = reader.text("supply")
+    known: dict[str, str] = {folded(word): word for word in get_args(Supply)}
+    if said and folded(said) not in known:
+        listed = ", ".join(known.values())
+        meant = nearest_word(folded(said), known)
+        advice = (
+            f"did you mean {known[meant]}?" if meant else f"write one of {listed}; what feeds it stands under Board"
+        )
+        reader.refuse("supply", said, known[meant] if meant else listed, f"{said} is no way to have power: {advice}")
+    return known.get(folded(said), "")
 
 
 def _place(reader: _Reader) -> SaidPlace:

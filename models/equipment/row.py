@@ -25,6 +25,7 @@ class EquipmentRow:
         switch: name or id of the switch that it hangs behind.
         zone: what part of the van it belongs to.
         drop: drop class or share.
+        supply: when it must have power.
         confirmed: whether somebody has read the plate.
         notes: for people.
     """
@@ -43,5 +44,6 @@ class EquipmentRow:
     switch: str = ""
     zone: str = ""
     drop: str = ""
+    supply: str = ""
     confirmed: bool = False
     notes: str = ""

@@ -65,7 +65,11 @@ def new_rows(raw: Raw, known: Sequence[str]) -> list[dict[str, str]]:
         if circuit.get("kind", "dc") != "data" and load_catalogue().kinds[words[source]].device in FEEDERS:
             for load in circuit["to"]:
                 feeders.setdefault(load, names[source])
-    return [_row_of(device, words, feeders) for device in raw["devices"] if device["id"] not in known]
+    return [
+        _row_of(device, words, feeders)
+        for device in raw["devices"]
+        if device["id"] not in known and device.get("kind") != "mounting board" and not device["at"].get("on")
+    ]  # boards and what is fixed on them are placed in the project file alone
 
 
 def _kind_word(device: Raw, fed: Mapping[str, set[str]]) -> str:
@@ -82,7 +86,7 @@ def _row_of(device: Raw, words: Mapping[str, str], feeders: Mapping[str, str]) -
     name, at = device["id"], device["at"]
     row = {"name": device["name"], "kind": words[name], "place": place_words_of(at)}
     row["stand_off"] = at.get("stand_off", "")
-    row.update({key: device.get(key, "") for key in ("amps", "watts", "start_amps", "zone")})
+    row.update({key: device.get(key, "") for key in ("amps", "watts", "start_amps", "zone", "supply")})
     row["board"] = feeders.get(name, "")
     row["confirmed"] = "yes" if device.get("confirmed") else ""
     row["id"] = name if slug(device["name"]) != name else ""

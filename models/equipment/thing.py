@@ -116,8 +116,10 @@ def device_entry(row: EquipmentRow, kind: CatalogueKind, place: Resolved) -> Ent
         entry["zone"] = row.zone or row.place.zone
     if kind.tail:
         entry["tail"] = kind.tail
-    if kind.supply:
-        entry["supply"] = kind.supply
+    if row.supply or kind.supply:
+        entry["supply"] = row.supply or kind.supply
+    if kind.stud:
+        entry["stud"] = kind.stud
     said = bool(row.amps or row.watts) or not kind.amps
     entry["confirmed"] = row.confirmed and said and not place.error_m
     return entry
@@ -156,7 +158,10 @@ def assumed_entries(row: EquipmentRow, kind: CatalogueKind, place: Resolved, ent
     if "start_amps" in entry and not row.start_amps:
         source = f"catalogue, {kind.name} ({kind.source})"
         found.append({"about": row.id, "what": "start_amps", "value": entry["start_amps"], "source": source})
-    if kind.supply:
+    if kind.stud:
+        source = f"catalogue, {kind.name} (common practice, no source)"
+        found.append({"about": row.id, "what": "stud", "value": kind.stud, "source": source})
+    if kind.supply and not row.supply:
         source = f"catalogue, {kind.name} (common practice, no source)"
         found.append({"about": row.id, "what": "supply", "value": kind.supply, "source": source})
     return found

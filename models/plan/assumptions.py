@@ -10,7 +10,7 @@ from ribway.models.base import Data
 
 Whose = Literal["shell", "opening", "device", "circuit", "cable"]
 AssumedKey = Literal[
-    "line", "hole", "place", "amps", "watts", "start_amps", "supply", "board", "switch", "fuse", "stock"
+    "line", "hole", "place", "amps", "watts", "start_amps", "supply", "board", "switch", "fuse", "stud", "stock"
 ]
 
 

@@ -50,7 +50,7 @@ def write_assumptions(
     """
     keys: dict[str, AssumedKey] = {
         "running current": "amps", "power": "watts", "current while starting": "start_amps",
-        "when it has power": "supply", "place": "place",
+        "when it has power": "supply", "place": "place", "stud of its lugs": "stud",
         "fed from": "board", "switched by": "switch", "fuse": "fuse",
     }  # fmt: skip
     read = {device.id for device in project.devices if device.confirmed}
