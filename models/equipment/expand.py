@@ -90,7 +90,7 @@ def expand(
         devices[row.id] = device_entry(row, kind, place)
         assumed += assumed_entries(row, kind, place, devices[row.id])
         things.append(Thing(row, kind, point_of(place.at, outline, arm_m)))
-    foreign = [_foreign(entry, catalogue, outline, arm_m) for entry in own if entry.get("id") not in devices]
+    foreign = [_foreign(one, catalogue, outline, arm_m) for one in _off_boards(own) if one.get("id") not in devices]
     ends = Ends(file, [*things, *(one for one in foreign if one is not None)], headers, catalogue, fed)
     found = feed_all(ends, devices)
     unplanned = lead_all(ends, found)
@@ -104,6 +104,17 @@ def expand(
         rows={**found.rows, **{row.id: row.row for row in rows}},
         faults=tuple(sorted(faults, key=lambda fault: fault.line)),
     )
+
+
+def _off_boards(own: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """The file's devices, those fixed on a mounting board at the place of that board."""
+    places = {str(one.get("id")): one.get("at") for one in own}
+    out: list[Mapping[str, Any]] = []
+    for one in own:
+        at = one.get("at")
+        board = at.get("on") if isinstance(at, Mapping) else None
+        out.append({**one, "at": places.get(str(board))} if board else one)
+    return out
 
 
 def _foreign(

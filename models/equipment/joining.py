@@ -65,8 +65,8 @@ def _over(sheet: Raw | None, own: Raw) -> Raw:
     below = {key: value for key, value in sheet.items() if key not in _POWERED or not set(_POWERED) & set(own)}
     laid = {**copy.deepcopy(below), **copy.deepcopy(own)}
     place, said = sheet.get("at"), own.get("at")
-    # A distance alone moves the sheet's place; a wall or x, y, z says a whole new one.
-    if isinstance(place, dict) and isinstance(said, dict) and not {"wall", "x", "y", "z"} & set(said):
+    # A distance alone moves the sheet's place; a wall, a board or x, y, z says a whole new one.
+    if isinstance(place, dict) and isinstance(said, dict) and not {"wall", "x", "y", "z", "on"} & set(said):
         laid["at"] = {**place, **said}
     return laid
 
