@@ -53,6 +53,13 @@ _WATTS = _Quantity(
     1e5,
     "60 W or 1.5 kW",
 )
+_OHMS = _Quantity(
+    {**dict.fromkeys(("ohm", "ohms"), _ONE), **dict.fromkeys(("mohm", "milliohm", "milliohms"), _MILLI)},
+    "ohm",
+    0.0,
+    1e3,
+    "2 mohm or 0.05 ohm",
+)
 _VOLTS = _Quantity(
     {**dict.fromkeys(("v", "volt", "volts"), _ONE), **dict.fromkeys(("mv", "millivolt", "millivolts"), _MILLI)},
     "V",
@@ -113,6 +120,22 @@ def parse_volts(text: object, *, what: str = "voltage") -> float:
         SpellingError: as for `parse_amps`.
     """
     return _electric(text, what, _VOLTS)
+
+
+def parse_ohms(text: object, *, what: str = "resistance") -> float:
+    """Read a resistance.
+
+    Args:
+        text: what stands in the field, "0.5 ohm" or "2 mohm"; only text is accepted.
+        what: what to call it in a refusal.
+
+    Returns:
+        The resistance [ohm].
+
+    Raises:
+        SpellingError: as for `parse_amps`.
+    """
+    return _electric(text, what, _OHMS)
 
 
 def parse_percent(text: object, *, what: str = "share") -> float:

@@ -14,8 +14,12 @@ from ribway.models.surroundings import Surroundings
 Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,39}$")]
 Kind = Literal["dc", "ac", "data"]
 Pattern = Literal[
-    "home", "sub-board", "chain", "switched chain", "switch drop", "two-way", "dimmer", "relay", "control", "stated"
+    "home", "sub-board", "chain", "switched chain", "switch drop", "two-way", "dimmer", "relay", "control", "stated",
+    "bond", "shared negative",
 ]  # fmt: skip
+Return = Literal["wired", "chassis", "shared"]
+NEGATIVES = frozenset({"bond", "shared negative"})
+"""Patterns of circuits that only lead current back: no fuse is in them."""
 Order = Literal["cheapest", "as listed"]
 Supply = Literal["always", "main switch", "ignition", "load shed", "solar"]
 DeviceKind = Literal[
@@ -43,6 +47,9 @@ class Device(Data):
     supply: Supply | None = Field(default=None, description="when it must have power; that of its board if not said")
     stud: Stud | None = Field(
         default=None, description="the screw its cables' lugs go on; that of its kind if not said"
+    )
+    allowed_by_maker: bool = Field(
+        default=False, description="of an earth point: the vehicle's maker allows current back through it"
     )
     width: BoardSize | None = Field(default=None, description="of a mounting board")
     height: BoardSize | None = Field(default=None, description="of a mounting board")
@@ -78,6 +85,13 @@ class Circuit(Data):
     cable: CableText | None = Field(default=None, description="this cable and no other")
     least: CableText | None = Field(default=None, description="no cable thinner than this")
     fuse: FuseAmps | None = None
+    return_: Return | None = Field(
+        default=None, alias="return", description="how its current comes back; as the shop's setting has it if not said"
+    )
+    earth: Id | None = Field(default=None, description="earth point of a chassis return, where several are allowed")
+    group: Id | None = Field(
+        default=None, description="circuits of one group share one negative; by their source if not said"
+    )
     source_can_feed: bool = True
     load_can_feed: bool = Field(default=False, description="the far end is a source too: it needs its own fuse")
 

@@ -12,7 +12,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, ValidationInfo, WithJsonSchema
 
-from ribway.models.amounts import parse_amps, parse_celsius, parse_percent, parse_volts, parse_watts
+from ribway.models.amounts import parse_amps, parse_celsius, parse_ohms, parse_percent, parse_volts, parse_watts
 from ribway.models.cables import parse_cable
 from ribway.models.lengths import parse_length
 
@@ -87,6 +87,7 @@ SignedLength = Annotated[float, BeforeValidator(_signed_length), _text_schema("-
 Amps = Annotated[float, BeforeValidator(_by(parse_amps)), _text_schema("4 A", "a current")]
 Watts = Annotated[float, BeforeValidator(_by(parse_watts)), _text_schema("60 W", "a power")]
 Volts = Annotated[float, BeforeValidator(_by(parse_volts)), _text_schema("12 V", "a voltage")]
+Ohms = Annotated[float, BeforeValidator(_by(parse_ohms)), _text_schema("2 mohm", "a resistance")]
 Percent = Annotated[float, BeforeValidator(_by(parse_percent)), _text_schema("3 %", "a share")]
 Celsius = Annotated[float, BeforeValidator(_by(parse_celsius)), _text_schema("60 °C", "a temperature")]
 CableText = Annotated[str, BeforeValidator(_cable), _text_schema("2x2.5", "a cable in the trade's spelling", r"\S")]

@@ -40,6 +40,9 @@ def pattern_problems(raw: Raw) -> Iterator[Problem]:
         if not isinstance(circuit, dict) or not isinstance(circuit.get("to"), list):
             continue
         pattern, name = circuit.get("pattern", "home"), circuit.get("id")
+        if pattern == "shared negative":
+            message = "a shared negative follows from its circuits: write return: shared in each of them"
+            yield Problem(("circuits", index, "pattern"), pattern, "return: shared in its circuits", message)
         if not isinstance(pattern, str) or pattern not in _ONE_LINE:
             continue
         loads = [load for load in circuit["to"] if isinstance(load, str)]

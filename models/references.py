@@ -11,6 +11,7 @@ from typing import Any, get_args
 
 from ribway.models.key_paths import item_name
 from ribway.models.nearest import nearest_word
+from ribway.models.negative_checks import negative_problems
 from ribway.models.pattern_checks import pattern_problems
 from ribway.models.project_faults import IndexPath, Problem
 from ribway.models.stock_list import StockName, load_stock
@@ -300,4 +301,5 @@ _CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (
     _boards_in_a_ring,
     _unknown_stock,
     pattern_problems,
+    negative_problems,
 )

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from ribway.models.base import Data
+from ribway.models.circuits import Return
 from ribway.models.colours.conventions import AcColours, DcColours
 from ribway.models.fields import (
     Amps,
@@ -15,6 +16,7 @@ from ribway.models.fields import (
     DropPercent,
     FillPercent,
     Length,
+    Ohms,
     Percent,
     SystemVolts,
     within,
@@ -88,6 +90,11 @@ class Shop(Data):
     bend_costs: Length = Field(default=0.05, description="detour worth taking to save one bend")
     drill_costs: Length = Field(default=1.0, description="detour worth taking to save drilling one hole")
     opening_costs: Length = Field(default=0.1, description="detour worth taking to save dressing one more opening")
+    return_: Return = Field(default="wired", alias="return", description="how current comes back from DC home runs")
+    body_resistance: Ohms = Field(
+        default=0.01, description="of the body between two earth points; the default: common practice, no source"
+    )
+    body_measured: bool = Field(default=False, description="whether somebody measured the body's resistance")
     fuse_rule: Literal["careful", "33 CFR 183 limit"] = "careful"
     bundle_rule: Literal["33 CFR 183", "NEC", "none"] = "33 CFR 183"
     ac_dc: Literal["apart", "together when sheathed"] = "apart"

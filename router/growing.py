@@ -106,7 +106,7 @@ class Grower:
         for run in group:
             larger = {**now.index, run: now.index[run] + 1}
             saved = self._sizer.hot_ohm(run, now.stretches, now.index) - self._sizer.hot_ohm(run, now.stretches, larger)
-            volts += 2.0 * now.cut_m[run] * saved * self._sizer.runs[run].amps
+            volts += self._sizer.runs[run].cores_in_line * now.cut_m[run] * saved * self._sizer.runs[run].amps
             cables = self._sizer.cables[run]
             copper += now.cut_m[run] * (cables[larger[run]].copper_mm2 - cables[now.index[run]].copper_mm2)
         return volts / max(copper, 1e-9)

@@ -9,6 +9,11 @@ dimmer          as a switched chain, with the dimmer at its head
 relay           source -> relay -> load -> load; a thin control lead of its own fuse goes from the relay to each switch.
                 Without a relay among its devices, the relay sits at the source
 stated          as the project's runs say
+bond            negative bar -> earth point of the body: one core, for all that comes back through the body
+shared negative source -> load -> load: the one core back that several circuits share; follows from their return
+
+A home run whose current comes back through the body has one core, and a short lead to the earth point; one that shares
+its negative has one core, and nothing else.
 
 Source: common practice of house and vehicle wiring, no source; the names are the trade's.
 """
@@ -20,14 +25,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from ribway.models.circuits import Circuit, Device, RunEntry
+from ribway.models.circuits import NEGATIVES, Circuit, Device, RunEntry
 from ribway.models.project import Project
+from ribway.router.negatives import with_negatives
 
-Role = Literal["feed", "switch leg", "travellers", "control"]
+Role = Literal["feed", "switch leg", "travellers", "control", "return"]
 Pair = tuple[str, str]
 
 CONTROL_ENDING = ".control"
-STARS = frozenset({"home", "sub-board", "control"})
+STARS = frozenset({"home", "sub-board", "control", "bond"})
 """Patterns in which each run leads from the source to one load, and is sized by itself."""
 BREAKS_LOAD = frozenset({"switched chain", "switch drop", "two-way", "dimmer"})
 """Patterns in which the load's own current passes the switch."""
@@ -89,7 +95,7 @@ def arranged(project: Project) -> Project:
         run.model_copy(update={"circuit": moved[run.circuit, run.b]}) if (run.circuit, run.b) in moved else run
         for run in project.runs
     )
-    return project.model_copy(update={"circuits": tuple(circuits), "runs": runs})
+    return with_negatives(project.model_copy(update={"circuits": tuple(circuits), "runs": runs}))
 
 
 def _switch_head(circuit: Circuit, kinds: Mapping[str, str]) -> tuple[str, ...]:
@@ -136,6 +142,8 @@ def stretches(circuit: Circuit, devices: Mapping[str, Device], stated: Sequence[
     source, loads = circuit.source, circuit.loads
     if circuit.pattern == "switch drop":
         return _switch_drop(circuit, devices)
+    if circuit.return_ == "chassis":
+        return _through_body(circuit)
     if circuit.pattern in STARS:
         pairs = [(source, load) for load in loads]
     elif circuit.pattern == "stated":
@@ -149,12 +157,22 @@ def stretches(circuit: Circuit, devices: Mapping[str, Device], stated: Sequence[
     out: list[Stretch] = []
     for number, (a, b) in enumerate(pairs):
         both = circuit.pattern == "two-way" and devices[a].kind == devices[b].kind == "switch"
-        role: Role = "control" if circuit.pattern == "control" else "travellers" if both else "feed"
+        back: Role = "return" if circuit.pattern in NEGATIVES else "feed"
+        role: Role = "control" if circuit.pattern == "control" else "travellers" if both else back
         says = live.get(a, "live")
         turned = "dimmed" if circuit.pattern == "dimmer" else "switched"
         live[b] = turned if not feeder and _switches(circuit, devices[b]) else says
         out.append(Stretch(a, b, ends.get(a, -1) if a != source else -1, (b,), role, _functions(circuit, role, says)))
         ends.setdefault(b, number)
+    return tuple(out)
+
+
+def _through_body(circuit: Circuit) -> tuple[Stretch, ...]:
+    """One core to each load, and a lead from there to the earth point; what the load takes flows through both."""
+    out: list[Stretch] = []
+    for load in circuit.loads:
+        out.append(Stretch(circuit.source, load, -1, (), "feed", _functions(circuit, "feed", "live")))
+        out.append(Stretch(load, circuit.earth or "", len(out) - 1, (load,), "return", ("negative",)))
     return tuple(out)
 
 
@@ -183,6 +201,10 @@ def _functions(circuit: Circuit, role: Role, says: str) -> tuple[str, ...]:
     positive, negative = ("line", "neutral") if circuit.kind == "ac" else ("positive", "negative")
     earth = ("earth",) if circuit.kind == "ac" else ()
     own = positive if says == "live" else f"{says} {positive}"
+    if role == "return":
+        return (negative,)
+    if role == "feed" and circuit.kind == "dc" and circuit.return_ in ("chassis", "shared"):
+        return (own,)
     match role:
         case "switch leg":
             return (positive, f"switched {positive}", *earth)
@@ -195,5 +217,5 @@ def _functions(circuit: Circuit, role: Role, says: str) -> tuple[str, ...]:
 
 def order_is_free(circuit: Circuit, wishes: Sequence[RunEntry]) -> bool:
     """Whether the loads of a circuit may change places: not if the user said so, or wishes something of one stretch."""
-    chained = circuit.pattern in ("chain", "relay") or circuit.pattern in BREAKS_LOAD
+    chained = circuit.pattern in ("chain", "relay", "shared negative") or circuit.pattern in BREAKS_LOAD
     return chained and circuit.order == "cheapest" and not any(wish.circuit == circuit.id for wish in wishes)

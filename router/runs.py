@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ribway.models.circuits import Circuit, Device, Kind, RunEntry
+from ribway.models.circuits import NEGATIVES, Circuit, Device, Kind, RunEntry
 from ribway.models.project import Project
 from ribway.models.surroundings import Surroundings
 from ribway.router.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
+from ribway.router.leading_back import led_back
 from ribway.router.patterns import Role, Stretch, arranged, stretches
 
 Purpose = Literal["main", "circuit", "spare"]
@@ -44,6 +45,8 @@ class Run:
         by_hand: exactly these ways in this order, if given.
         taped_m: length by tape, if given: no route is computed [m].
         surroundings: where a taped run lies; empty if not said.
+        returns_by: id of the run of another circuit that leads its current on back; empty if it comes back by itself.
+        body_ohm: of the body, between this lead and that run [ohm].
         board: mounting board that both ends are fixed on, so that the cable lies on it; empty if there is none.
     """
 
@@ -68,7 +71,19 @@ class Run:
     by_hand: tuple[str, ...] | None = None
     taped_m: float | None = None
     surroundings: Surroundings | Literal[""] = ""
+    returns_by: str = ""
+    body_ohm: float = 0.0
     board: str = ""
+
+    @property
+    def cores_in_line(self) -> int:
+        """How many of its cores its current passes one after the other: there and back, or one way only."""
+        return 1 if len(self.functions) == 1 else 2
+
+    @property
+    def loaded_cores(self) -> int:
+        """Cores that carry current at once."""
+        return self.cores_in_line if self.kind != "data" and self.amps > 0.0 else 0
 
     @property
     def needs_cores(self) -> int:
@@ -87,6 +102,7 @@ class Feed:
         amps: running current at the source [A].
         start_amps: current at the source while the worst device starts [A].
         parent: circuit that feeds this circuit's board; empty if its source is fed by none.
+        serves: circuits whose current it leads back.
     """
 
     circuit: Circuit
@@ -95,6 +111,7 @@ class Feed:
     amps: float
     start_amps: float
     parent: str
+    serves: tuple[str, ...] = ()
 
 
 def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
@@ -114,6 +131,8 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     by_source: dict[str, list[Circuit]] = {}
     fed_by: dict[str, str] = {}
     for circuit in project.circuits:
+        if circuit.pattern in NEGATIVES:
+            continue
         by_source.setdefault(circuit.source, []).append(circuit)
         if circuit.kind != "data":
             for load in circuit.loads:
@@ -144,9 +163,11 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
         loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps)
         total = sum(run for run, _ in loads)
         start = total + max((begin - run for run, begin in loads), default=0.0)
-        feeds.append(Feed(circuit, volts, tuple(run.id for run in made), total, start, fed_by.get(circuit.source, "")))
+        parent = "" if circuit.pattern in NEGATIVES else fed_by.get(circuit.source, "")
+        feeds.append(Feed(circuit, volts, tuple(run.id for run in made), total, start, parent))
     collector.raise_all()
-    return tuple(runs), _parents_first(feeds)
+    led = led_back(runs, feeds, project.shop.body_resistance)
+    return led.runs, _parents_first(led.feeds)
 
 
 def _stated(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) -> list[tuple[str, str]]:
@@ -256,7 +277,8 @@ def _parents_first(feeds: Sequence[Feed]) -> tuple[Feed, ...]:
     names: set[str] = {""}
     rest = list(feeds)
     while rest:
-        ready = [feed for feed in rest if feed.parent in names or feed.parent == feed.circuit.id]
+        back = [feed for feed in rest if feed.circuit.pattern in NEGATIVES]  # before those whose current they lead back
+        ready = back or [feed for feed in rest if feed.parent in names or feed.parent == feed.circuit.id]
         if not ready:
             return (*done, *rest)
         done += ready

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from ribway.models.cables import parse_cable
+from ribway.models.circuits import NEGATIVES
 from ribway.models.shop import Shop
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.router.runs import Feed, Run
@@ -22,7 +23,11 @@ from ribway.sizing.verdict import Verdict, passes
 LIGHT_SHARE = 0.3  # BS 7671 523.5, read second-hand: a conductor at 30 % or less of its grouped rating does not count
 AC_LIMIT_PERCENT = 5.0
 FUSE_MARGIN = 1.25  # a fuse is at least this times what flows all the time: common practice, no source
+ANY_WIRE_A = 10_000.0  # a wire that would bear any fuse there is
 FUSE_WINDOWS = {"careful": "careful", "33 CFR 183 limit": "33CFR183-150"}
+
+
+Volts = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -86,6 +91,10 @@ class Sizer:
         """Greatest drop of a circuit [%]; None for data."""
         if feed.circuit.kind == "data":
             return None
+        if feed.circuit.pattern in NEGATIVES:
+            # Half of what the strictest of its circuits may lose: the other half is for the way there.
+            own = [self.limit_percent(one) or 0.0 for one in self.feeds if one.circuit.id in feed.serves]
+            return 0.5 * min(own, default=self.shop.drop.other)
         if feed.circuit.kind == "ac" and feed.circuit.drop == "other":
             return AC_LIMIT_PERCENT
         if feed.circuit.drop == "critical":
@@ -122,7 +131,7 @@ class Sizer:
 
     def _loaded(self, run: str) -> int:
         one = self.runs.get(run)
-        return 2 if one is not None and one.kind != "data" and one.amps > 0.0 else 0
+        return one.loaded_cores if one is not None else 0
 
     def _is_light(
         self, run: str, one: Neighbourhood, index: Mapping[str, int], known: dict[tuple[str, Neighbourhood], bool]
@@ -155,10 +164,11 @@ class Sizer:
             parent = circuits.get(feed.parent)
             upstream = self._at(parent, feed, "lost_v"), self._at(parent, feed, "lost_start_v")
             around = tuple((cut_m[run], index[run], tuple(stretches[run])) for run in feed.runs)
-            key = (feed.circuit.id, feed.runs, around, upstream)
+            back = self._back(feed, circuits)
+            key = (feed.circuit.id, feed.runs, around, upstream, tuple(sorted(back.items())))
             if key not in self.known:
                 own: dict[str, Sized] = {}
-                self.known[key] = self._hold_circuit(feed, cut_m, stretches, index, upstream, own), own
+                self.known[key] = self._hold_circuit(feed, cut_m, stretches, index, upstream, back, own), own
             circuits[feed.circuit.id], held = self.known[key]
             sized.update(held)
         return sized, circuits
@@ -169,20 +179,31 @@ class Sizer:
         lost: Mapping[str, float] = getattr(parent, which)
         return max((volts for run, volts in lost.items() if feed.circuit.source in self.runs[run].draws), default=0.0)
 
+    def _back(self, feed: Feed, circuits: Mapping[str, CircuitSizes]) -> dict[str, Volts]:
+        """Volts lost on the way back beyond each run of a circuit, running and starting."""
+        out: dict[str, Volts] = {}
+        for run in feed.runs:
+            by = self.runs[run].returns_by
+            sizes = circuits.get(self.runs[by].circuit) if by else None
+            if sizes is not None and by in sizes.lost_v:
+                out[run] = sizes.lost_v[by], sizes.lost_start_v[by]
+        return out
+
     def _hold_circuit(
         self,
         feed: Feed,
         cut_m: Mapping[str, float],
         stretches: Mapping[str, Sequence[Stretch]],
         index: Mapping[str, int],
-        upstream: tuple[float, float],
+        upstream: Volts,
+        back: Mapping[str, Volts],
         sized: dict[str, Sized],
     ) -> CircuitSizes:
         rules, kind = self.rules, feed.circuit.kind
         if kind == "data":
             sized.update({run: Sized(None, None) for run in feed.runs})
             return CircuitSizes(None, None, dict.fromkeys(feed.runs, 0.0), dict.fromkeys(feed.runs, 0.0), 0.0, 0.0)
-        lost, lost_start = self._volts(feed, cut_m, stretches, index, upstream)
+        lost, lost_start = self._volts(feed, cut_m, stretches, index, upstream, back)
         derated: list[float] = []
         for run in feed.runs:
             conductor = self.conductor(run, index)
@@ -191,18 +212,30 @@ class Sizer:
         weakest = min(derated, default=0.0)
         fuse = self._fuse(feed, weakest, rules)
         for run in feed.runs:
-            demand = self._demand(feed, run, cut_m, stretches, (lost, lost_start), upstream, fuse)
+            demand = self._demand(feed, run, cut_m, stretches, (lost, lost_start), upstream, back, fuse)
             conductor = self.conductor(run, index)
             verdict = passes(conductor, demand, rules) if conductor is not None else None
             sized[run] = Sized(verdict, demand)
         return CircuitSizes(fuse, weakest if derated else None, lost, lost_start, *upstream)
 
     def _fuse(self, feed: Feed, weakest_a: float, rules: SizingRules) -> FuseChoice | NoFuse | None:
-        if feed.circuit.kind != "dc":
+        if feed.circuit.kind != "dc" or feed.circuit.pattern in NEGATIVES:
             return None
         if feed.circuit.fuse is not None:
             return check_fuse(feed.circuit.fuse, feed.amps, weakest_a, rules.fuse_window)
         return choose_fuse(self._fuse_load(feed), weakest_a, rules.fuse_window)
+
+    def _fuses_a(self, feed: Feed) -> float:
+        """Ratings of all fuses whose circuits a negative serves, together [A]: what may flow in it before one blows."""
+        total = 0.0
+        for one in self.feeds:
+            if one.circuit.id in feed.serves:
+                load = self._fuse_load(one)
+                fuse = choose_fuse(load, ANY_WIRE_A, self.rules.fuse_window)
+                total += one.circuit.fuse or (
+                    fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else FUSE_MARGIN * load
+                )
+        return total
 
     @staticmethod
     def _fuse_load(feed: Feed) -> float:
@@ -221,21 +254,35 @@ class Sizer:
         cut_m: Mapping[str, float],
         stretches: Mapping[str, Sequence[Stretch]],
         lost: tuple[Mapping[str, float], Mapping[str, float]],
-        upstream: tuple[float, float],
+        upstream: Volts,
+        back: Mapping[str, Volts],
         fuse: FuseChoice | NoFuse | None,
     ) -> Demand:
         """What one run is asked, the rest of its circuit as it stands."""
-        one = self.runs[run]
-        entry = tuple(table[one.after] if one.after else up for table, up in zip(lost, upstream, strict=True))
+        one, negative = self.runs[run], feed.circuit.pattern in NEGATIVES
+        before = (table[one.after] if one.after else up for table, up in zip(lost, upstream, strict=True))
+        entry = tuple(volts + more for volts, more in zip(before, back.get(run, (0.0, 0.0)), strict=True))
         worst = tuple(max(table[name] for name in (run, *self._beyond(feed, run))) for table in lost)
         own = tuple(table[run] for table in lost)
         rating = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else feed.circuit.fuse
+        if negative:
+            rating = self._fuses_a(feed) or None
         least = parse_cable(one.least).area_mm2 if one.least else 0.0
         starts = feed.circuit.kind == "dc" and one.start_amps > one.amps
         # One breaker protects all of an AC circuit, so each of its cables carries what the whole circuit draws.
         amps = max(one.amps, feed.amps) if feed.circuit.kind == "ac" else one.amps
         return Demand(
-            legs=(Leg(cut_m[run], amps, max(amps, one.start_amps), worst[0] - own[0], worst[1] - own[1]),),
+            legs=(
+                Leg(
+                    cut_m[run],
+                    amps,
+                    max(amps, one.start_amps),
+                    worst[0] - own[0],
+                    worst[1] - own[1],
+                    return_ohm=0.0 if one.cores_in_line == 1 else None,
+                    extra_ohm=one.body_ohm,
+                ),
+            ),
             stretches=tuple(stretches[run]),
             nominal_v=feed.volts,
             drop_limit_percent=self.limit_percent(feed),
@@ -244,7 +291,7 @@ class Sizer:
             upstream_start_v=entry[1],
             circuit_a=self._fuse_load(feed),
             fuse_a=rating,
-            fused=feed.circuit.kind == "dc",
+            fused=feed.circuit.kind == "dc" and not (negative and rating is None),
             conductor_temperature_c=self.shop.conductor_temperature,
             least_area_mm2=least,
         )
@@ -255,15 +302,17 @@ class Sizer:
         cut_m: Mapping[str, float],
         stretches: Mapping[str, Sequence[Stretch]],
         index: Mapping[str, int],
-        upstream: tuple[float, float],
+        upstream: Volts,
+        back: Mapping[str, Volts],
     ) -> tuple[dict[str, float], dict[str, float]]:
         """Volts lost from the source to the end of every run, node by node, running and starting."""
         lost: dict[str, float] = {}
         lost_start: dict[str, float] = {}
         for run in feed.runs:
-            loop, one = 2.0 * cut_m[run] * self.hot_ohm(run, stretches, index), self.runs[run]
-            lost[run] = (lost[one.after] if one.after else upstream[0]) + loop * one.amps
-            lost_start[run] = (lost_start[one.after] if one.after else upstream[1]) + loop * one.start_amps
+            one, more = self.runs[run], back.get(run, (0.0, 0.0))
+            loop = one.cores_in_line * cut_m[run] * self.hot_ohm(run, stretches, index) + one.body_ohm
+            lost[run] = (lost[one.after] if one.after else upstream[0]) + loop * one.amps + more[0]
+            lost_start[run] = (lost_start[one.after] if one.after else upstream[1]) + loop * one.start_amps + more[1]
         return lost, lost_start
 
     def hot_ohm(self, run: str, stretches: Mapping[str, Sequence[Stretch]], index: Mapping[str, int]) -> float:

@@ -152,6 +152,8 @@ def candidates(run: Run, shop: Shop) -> tuple[Cable, ...]:
 def _cores_fit(run: Run, cable: StockCable) -> bool:
     if run.board and run.kind == "dc" and cable.area_mm2 >= SINGLES_MM2 and cable.form != "single":
         return False
+    if run.kind == "dc" and run.needs_cores == 1:
+        return cable.form == "single"
     if run.kind != "dc" or cable.cores == 2 or (cable.cores == 1 and cable.form == "single"):
         return True
     return cable.cores >= run.needs_cores > 2

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ribway.models.circuits import Circuit, Device, Supply
+from ribway.models.circuits import NEGATIVES, Circuit, Device, Supply
 from ribway.models.project import Project
 
 
@@ -54,7 +54,7 @@ def supplies_of(project: Project) -> Supplies:
         project: what the user said; control circuits apart.
     """
     devices = {device.id: device for device in project.devices}
-    powered = [circuit for circuit in project.circuits if circuit.kind != "data"]
+    powered = [circuit for circuit in project.circuits if circuit.kind != "data" and circuit.pattern not in NEGATIVES]
     fed_by = {load: circuit for circuit in powered for load in circuit.loads if devices[load].kind != "source"}
     boards: dict[str, Supply] = {}
     for circuit in powered:

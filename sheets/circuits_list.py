@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ribway.models.circuits import NEGATIVES
 from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
@@ -61,12 +62,12 @@ def fuse_text(circuit: PlanCircuit) -> str:
     """The fuse as it is printed; AC and data have none that this plan chose."""
     if circuit.fuse_a is not None:
         return glued(f"{circuit.fuse_a:g}{' stated' if circuit.fuse_given else ''}")
-    return NO_FUSE if circuit.kind == "dc" else NOTHING
+    return NO_FUSE if circuit.kind == "dc" and circuit.pattern not in NEGATIVES else NOTHING
 
 
 def window_text(circuit: PlanCircuit) -> str:
     """The fuse window, its low end rounded up and its high end rounded down."""
-    if circuit.kind != "dc":
+    if circuit.kind != "dc" or circuit.pattern in NEGATIVES:
         return NOTHING
     return glued(f"{amps(circuit.fuse_low_a)} to {carried_amps(circuit.fuse_high_a)}")
 
@@ -82,7 +83,8 @@ def pattern_text(circuit: PlanCircuit) -> str:
     """A circuit's pattern, and on the line below what is to switch its power, and what does if that is another."""
     other = circuit.supply_given not in ("", circuit.supply)
     supply = f"{circuit.supply}, but fed by: {circuit.supply_given}" if other else circuit.supply
-    return f"{circuit.pattern}\n{supply}".rstrip()
+    back = {"chassis": f", back through the body at {circuit.earth}", "shared": f", back by {circuit.negative}"}
+    return f"{circuit.pattern}{back.get(circuit.return_, '')}\n{supply}".rstrip()
 
 
 def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:

@@ -58,6 +58,8 @@ class PlanRules(Data):
     )
     lay: Literal["square", "taut"]
     terminal_m: float = 0.05
+    body_ohm: float = Field(default=0.01, description="of the body between two earth points")
+    body_measured: bool = False
     dc_colours: str = ""
     ac_colours: str = ""
 

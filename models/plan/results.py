@@ -31,6 +31,7 @@ class PlanDevice(Data):
     start_amps: float
     confirmed: bool
     feeds: tuple[str, ...] = Field(description="circuits it is the source of")
+    allowed_by_maker: bool = Field(default=False, description="of an earth point: current may come back through it")
     stud: str = Field(default="", description="the screw that lugs go on; empty if not known")
     on: str = Field(default="", description="mounting board that it is fixed on")
     across_m: float = Field(default=0.0, description="from the left edge of the board it is fixed on")
@@ -81,7 +82,7 @@ class PlanRun(Data):
     to: str
     kind: Kind
     purpose: Literal["main", "circuit", "spare"]
-    role: Literal["feed", "switch leg", "travellers", "control"] = Field(
+    role: Literal["feed", "switch leg", "travellers", "control", "return"] = Field(
         default="feed", description="what its pattern uses it for; a control lead never carries the load"
     )
     openings: tuple[str, ...] = Field(description="openings and other ways in order")
@@ -159,6 +160,13 @@ class PlanCircuit(Data):
     )
     supply_given: str = Field(
         default="", description="class of what feeds it; other than its supply only with a finding"
+    )
+    return_: Literal["wired", "chassis", "shared"] = Field(
+        default="wired", alias="return", description="how its current comes back"
+    )
+    earth: str = Field(default="", description="earth point of a chassis return")
+    negative: str = Field(
+        default="", description="circuit whose conductor leads its current back; empty if its own does"
     )
     control_a: float = Field(default=0.0, description="what flows in control leads; 0 in circuits that carry a load")
     volts: float

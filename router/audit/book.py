@@ -73,6 +73,11 @@ class Book:
         """Whether current flows in it all the time: data and spares carry none that warms."""
         return run.kind != "data" and run.purpose != "spare" and run.design_a > 0.0
 
+    def loaded(self, run: PlanRun) -> int:
+        """Conductors of a run that carry current at once: there and back, or one where it has no more."""
+        used = sum(function != "spare" for function in run.wire_functions)
+        return min(2, used or 2) if self.is_loaded(run) else 0
+
     def whole(self, circuit: PlanCircuit) -> bool:
         """Whether all runs of a circuit were laid."""
         return all(run in self.runs for run in circuit.runs)

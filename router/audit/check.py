@@ -24,6 +24,7 @@ from ribway.router.audit.keep_outs import check_keep_outs
 from ribway.router.audit.lengths import check_lengths
 from ribway.router.audit.membership import check_membership
 from ribway.router.audit.metal import check_metal
+from ribway.router.audit.negatives import check_negatives
 from ribway.router.audit.packing import check_packing
 from ribway.router.audit.references import check_references
 from ribway.router.audit.route import check_route
@@ -50,6 +51,7 @@ CHECKS: Final[dict[str, Check]] = {
     "cables": check_cables,
     "ambients": check_ambients,
     "wiring": check_wiring,
+    "negatives": check_negatives,
     "currents": check_currents,
     "drop": check_drop,
     "ampacity": check_ampacity,

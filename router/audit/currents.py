@@ -8,7 +8,7 @@ from typing import Final
 from ribway.models.plan.results import Finding, PlanCircuit, PlanRun
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error, warning
-from ribway.router.audit.wiring import drawn_behind, fed_through
+from ribway.router.audit.wiring import NEGATIVES, drawn_behind, fed_through
 
 PLAY_A: Final = 0.002
 MAKES_ITS_OWN: Final = ("source", "inverter", "charger")
@@ -19,10 +19,10 @@ def feeders(book: Book, circuit: PlanCircuit) -> list[PlanCircuit]:
     """Circuits of the same kind that a circuit's source is fed by; none if the source makes its own."""
     if circuit.kind == "data" or book.devices[circuit.source].kind in MAKES_ITS_OWN:
         return []
-    return [
-        one for one in book.plan.circuits
-        if one.id != circuit.id and one.kind == circuit.kind and circuit.source in one.loads
-    ]  # fmt: skip
+    if circuit.pattern in NEGATIVES:
+        return []
+    powered = [one for one in book.plan.circuits if one.pattern not in NEGATIVES and one.kind == circuit.kind]
+    return [one for one in powered if one.id != circuit.id and circuit.source in one.loads]
 
 
 class Currents:
@@ -46,7 +46,7 @@ class Currents:
         fed = [
             self.circuit(circuit, (*above, device))
             for circuit in self._book.plan.circuits
-            if passes_on and circuit.source == device and circuit.kind == kind
+            if passes_on and circuit.source == device and circuit.kind == kind and circuit.pattern not in NEGATIVES
         ]
         run = sum(amps for amps, _ in fed)
         start = run + max((begin - amps for amps, begin in fed), default=0.0)
@@ -67,7 +67,8 @@ class Currents:
 
     def summed(self, device: str, kind: str) -> float:
         """What all circuits of one kind that a device feeds draw together [A]."""
-        fed = [one for one in self._book.plan.circuits if one.source == device and one.kind == kind]
+        circuits = [one for one in self._book.plan.circuits if one.pattern not in NEGATIVES]
+        fed = [one for one in circuits if one.source == device and one.kind == kind]
         return sum(self.circuit(one, (device,))[0] for one in fed)
 
     def circuit(self, circuit: PlanCircuit, above: tuple[str, ...] = ()) -> tuple[float, float]:
@@ -75,6 +76,8 @@ class Currents:
         if circuit.pattern == "control":
             total = circuit.control_a * len(circuit.loads)
             return total, total
+        if circuit.pattern == "bond":
+            return self._bond(circuit)
         ends = [run.to for run in self._runs(circuit)] if self._book.whole(circuit) else list(circuit.loads)
         return self._sum(dict.fromkeys(ends), circuit.kind, above)
 
@@ -83,8 +86,16 @@ class Currents:
         circuit = self._book.circuits[run.circuit]
         if circuit.pattern == "control":
             return circuit.control_a, circuit.control_a
+        if circuit.pattern == "bond":
+            return self._bond(circuit)
         behind = [device for one in fed_through(self._book, run) for device in drawn_behind(self._book, one)]
         return self._sum(dict.fromkeys(behind), circuit.kind, (circuit.source,))
+
+    def _bond(self, bond: PlanCircuit) -> tuple[float, float]:
+        """All that comes back through the body [A]."""
+        back = [self.circuit(one) for one in self._book.plan.circuits if one.negative == bond.id]
+        run = sum(amps for amps, _ in back)
+        return run, run + max((begin - amps for amps, begin in back), default=0.0)
 
     def _runs(self, circuit: PlanCircuit) -> list[PlanRun]:
         return [self._book.runs[run] for run in circuit.runs if run in self._book.runs]
@@ -156,7 +167,7 @@ def _tree(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
             )
             return
         for run in ready:
-            if run.to in reached:
+            if run.to in reached and run.to != circuit.earth:
                 yield error("ring", circuit.id, f"{book.called(run.to)} is reached twice, the second time by {run.id}")
                 return
             reached.add(run.to)

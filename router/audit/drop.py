@@ -12,7 +12,7 @@ from ribway.router.audit.conductors import hot, ohm_range_20c
 from ribway.router.audit.currents import Currents, feeders
 from ribway.router.audit.findings import error
 from ribway.router.audit.surroundings import worst_air_c
-from ribway.router.audit.wiring import before, drawn_behind
+from ribway.router.audit.wiring import SPARE, before, drawn_behind
 
 SHARE: Final = 0.005
 PLAY_V: Final = 0.002
@@ -50,9 +50,25 @@ class Drops:
             circuit = self._book.circuits[run.circuit]
             through = before(self._book, run)
             start = self.run_v(through, above) if through is not None else self.upstream_v(circuit, above)
-            loop = 2.0 * run.cut_m * hot_ohm(self._book, run)
-            self._known[run.id] = start + loop * self._currents.run(run)[self._which]
+            amps = self._currents.run(run)[self._which]
+            one_way = len([core for core in run.wire_functions if core != SPARE]) == 1
+            loop = (1.0 if one_way else 2.0) * run.cut_m * hot_ohm(self._book, run)
+            self._known[run.id] = start + loop * amps + self._back_v(run, amps)
         return self._known[run.id]
+
+    def _back_v(self, run: PlanRun, amps: float) -> float:
+        """Lost beyond a run on the way back [V]: in the body and the bond, or in the negative that circuits share."""
+        circuit = self._book.circuits[run.circuit]
+        if circuit.return_ == "chassis" and run.to == circuit.earth:
+            bond = self._runs_of(circuit.negative)
+            return self._book.plan.rules.body_ohm * amps + sum(self.run_v(one) for one in bond)
+        if circuit.return_ == "shared":
+            return max((self.run_v(one) for one in self._runs_of(circuit.negative) if one.to == run.to), default=0.0)
+        return 0.0
+
+    def _runs_of(self, circuit: str) -> list[PlanRun]:
+        one = self._book.circuits.get(circuit)
+        return [self._book.runs[name] for name in one.runs if name in self._book.runs] if one is not None else []
 
 
 def hot_ohm(book: Book, run: PlanRun) -> float:

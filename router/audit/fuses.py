@@ -8,6 +8,7 @@ from typing import Final
 from ribway.models.plan.results import Finding, PlanCircuit
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error, warning
+from ribway.router.audit.wiring import NEGATIVES
 
 LOAD_FACTOR: Final = 1.25
 """Continuous load and a quarter: common practice, no source."""
@@ -26,7 +27,9 @@ def check_fuses(book: Book) -> Iterator[Finding]:
         )
         return
     for circuit in book.plan.circuits:
-        if circuit.kind == "dc" and book.whole(circuit):
+        if circuit.pattern in NEGATIVES and book.whole(circuit):
+            yield from _negative(book, circuit, most)
+        elif circuit.kind == "dc" and book.whole(circuit):
             yield from _dc(book, circuit, most)
         elif circuit.kind == "ac" and circuit.fuse_a is not None:
             yield from _ac(book, circuit, circuit.fuse_a)
@@ -73,6 +76,21 @@ def _dc(book: Book, circuit: PlanCircuit, most: float) -> Iterator[Finding]:
             f"window said to be {circuit.fuse_low_a:g} to {circuit.fuse_high_a:g} A; "
             f"it is {least:.2f} to {most * weakest:.2f} A",
         )  # fmt: skip
+
+
+def _negative(book: Book, circuit: PlanCircuit, most: float) -> Iterator[Finding]:
+    """No fuse is in it: it carries what all fuses of its circuits let through."""
+    if circuit.fuse_a is not None:
+        yield error("fused-negative", circuit.id, f"has a fuse of {circuit.fuse_a:g} A, and only leads current back")
+    served = [one for one in book.plan.circuits if one.negative == circuit.id]
+    fuses = sum(one.fuse_a or 0.0 for one in served)
+    for name in circuit.runs:
+        rating = book.runs[name].derated_a
+        if fuses > most * (rating or 0.0) * (1.0 + SHARE) + PLAY_A:
+            yield error(
+                "negative-too-thin", name, f"may carry {rating or 0.0:g} A; the fuses of its circuits let {fuses:g} A pass",
+                "a thicker negative, or fewer circuits that share it",
+            )  # fmt: skip
 
 
 def _ac(book: Book, circuit: PlanCircuit, fuse: float) -> Iterator[Finding]:

@@ -82,7 +82,7 @@ def _section(book: Book, loom: PlanLoom, section: LoomSection) -> Iterator[Findi
             yield error(
                 "section-openings", loom.id, f"section {section.name} passes {', '.join(missing)}, {name} does not"
             )
-    loaded = sum(2 for name in section.runs if book.is_loaded(book.runs[name]))
+    loaded = sum(book.loaded(book.runs[name]) for name in section.runs)
     if section.loaded_conductors != loaded:
         yield error(
             "loaded-conductors",

@@ -80,8 +80,12 @@ def least_share(book: Book, run: PlanRun, around: set[Stretch]) -> float:
     insulation_c, rule = book.cable_of(run).insulation_c, book.plan.rules.bundle_rule
     shares = [1.0]
     for stretch in around:
-        own = 2 if book.is_loaded(run) else 0
-        others = sum(2 for name in stretch.runs if name != run.id and not _is_light(book, name, stretch))
+        own = book.loaded(run)
+        others = sum(
+            book.loaded(book.runs[name])
+            for name in stretch.runs
+            if name != run.id and not _is_light(book, name, stretch)
+        )
         shares.append(ambient_factor(insulation_c, stretch.air_c) * bundle_factor(rule, own + others))
     return min(shares)
 
@@ -91,7 +95,7 @@ def _is_light(book: Book, name: str, stretch: Stretch) -> bool:
     base = base_amps(book.cable_of(run))
     if not book.is_loaded(run) or base is None:
         return not book.is_loaded(run)
-    loaded = sum(2 for other in stretch.runs if book.is_loaded(book.runs[other]))
+    loaded = sum(book.loaded(book.runs[other]) for other in stretch.runs)
     grouped = base * ambient_factor(book.cable_of(run).insulation_c, stretch.air_c)
     return run.design_a <= LIGHT * grouped * bundle_factor(book.plan.rules.bundle_rule, loaded) * (1.0 + EDGE)
 

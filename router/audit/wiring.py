@@ -10,11 +10,13 @@ from ribway.models.plan.results import Finding, PlanCircuit, PlanRun
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
 
-STARS: Final = ("home", "sub-board", "control")
+STARS: Final = ("home", "sub-board", "control", "bond")
 HEADS: Final = {"switched chain": 1, "two-way": 2}
 """Switches that stand between the source and the first load."""
-LINES: Final = ("chain", "switched chain", "two-way", "dimmer", "relay")
+LINES: Final = ("chain", "switched chain", "two-way", "dimmer", "relay", "shared negative")
 SPARE: Final = "spare"
+NEGATIVES: Final = ("bond", "shared negative")
+"""Circuits that only lead current back."""
 
 
 def leg_of(book: Book, circuit: PlanCircuit) -> PlanRun | None:
@@ -41,6 +43,8 @@ def before(book: Book, run: PlanRun) -> PlanRun | None:
 def drawn_behind(book: Book, run: PlanRun) -> tuple[str, ...]:
     """Devices that take their current behind a run and before any other."""
     circuit = book.circuits[run.circuit]
+    if circuit.return_ == "chassis":  # the load draws through its lead to the earth point, and so through both
+        return (run.from_,) if run.to == circuit.earth else ()
     leg = leg_of(book, circuit)
     if leg is not None and run.id == leg.id:
         return (run.to, run.from_)
@@ -67,11 +71,21 @@ def needed(book: Book, run: PlanRun) -> list[str]:
     circuit = book.circuits[run.circuit]
     live, back, earth = ("line", "neutral", ["earth"]) if run.kind == "ac" else ("positive", "negative", [])
     ends = [book.devices[end].kind for end in (run.from_, run.to)]
+    if leads_back(book, run):
+        return [back]
+    if circuit.return_ != "wired":
+        return [live]
     if circuit.pattern == "control" or leg_of(book, circuit) == run:
         return [live, live, *earth]
     if circuit.pattern == "two-way" and ends == ["switch", "switch"]:
         return ["traveller", "traveller", back, *earth]
     return [live, back, *earth]
+
+
+def leads_back(book: Book, run: PlanRun) -> bool:
+    """Whether a run only leads current back: to an earth point, or as the negative that several circuits share."""
+    circuit = book.circuits[run.circuit]
+    return circuit.pattern in NEGATIVES or (circuit.return_ == "chassis" and run.to == circuit.earth)
 
 
 def role_of(book: Book, run: PlanRun) -> str:
@@ -81,6 +95,8 @@ def role_of(book: Book, run: PlanRun) -> str:
         return "control"
     if leg_of(book, circuit) == run:
         return "switch leg"
+    if leads_back(book, run):
+        return "return"
     return "travellers" if "traveller" in needed(book, run) else "feed"
 
 
@@ -105,7 +121,7 @@ def _shape(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
     wrong = ""
     if (circuit.pattern == "control") != (circuit.control_a > 0.0):
         wrong = "only control leads, and all of them, carry a control current"
-    elif circuit.pattern in STARS and any(run.from_ != circuit.source for run in runs):
+    elif circuit.pattern in STARS and any(run.from_ != circuit.source and not leads_back(book, run) for run in runs):
         wrong = "each of its runs begins at its source"
     elif circuit.pattern == "control" and len(switches) != len(runs):
         wrong = "a control lead ends at a switch"
@@ -155,7 +171,7 @@ def _cores(book: Book, run: PlanRun) -> Iterator[Finding]:
             f"its {run.cores} conductors are said to be for {', '.join(run.wire_functions) or 'nothing'}; "
             f"its pattern needs {', '.join(needs)}",
         )  # fmt: skip
-    loaded = 2 if book.is_loaded(run) else 0
+    loaded = book.loaded(run)
     if run.loaded_cores != loaded:
         yield error(
             "loaded-cores", run.id, f"says that {run.loaded_cores} conductors carry current at once; {loaded} do"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.results import PlanCircuit, PlanDevice
 from ribway.router.drawn import own_amps
+from ribway.router.negatives import negative_of
 from ribway.router.runs import Feed
 from ribway.router.writing.orders import order_words
 from ribway.router.writing.outcome import Outcome, point
@@ -32,6 +33,9 @@ def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
         order=order_words(outcome, feed),
         supply=outcome.supplies.circuits.get(circuit.id) or "",
         supply_given=outcome.supplies.boards.get(circuit.source, "") if circuit.kind != "data" else "",
+        return_=circuit.return_ or "wired",
+        earth=circuit.earth or "",
+        negative=negative_of(circuit, outcome.project.circuits),
         control_a=round(circuit.control_amps, 3) if circuit.pattern == "control" else 0.0,
         volts=feed.volts,
         runs=feed.runs,
@@ -79,6 +83,7 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
                 start_amps=round(starting, 3),
                 confirmed=device.confirmed,
                 feeds=tuple(feeds.get(device.id, ())),
+                allowed_by_maker=device.allowed_by_maker,
                 stud=device.stud or "",
                 on=device.at.on or "",
                 across_m=round(device.at.across or 0.0, 4),

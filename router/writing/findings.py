@@ -12,7 +12,7 @@ from ribway.router.writing.lugs import lug_findings
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import tight_corners
 from ribway.router.writing.way_findings import way_findings
-from ribway.router.writing.wiring import colour_findings, supply_findings
+from ribway.router.writing.wiring import colour_findings, negative_findings, supply_findings
 from ribway.sizing.fuse import FuseChoice, NoFuse
 
 SHARP_SHARE = 0.5
@@ -43,6 +43,7 @@ def find(
         *_mesh(outcome),
         *supply_findings(outcome),
         *colour_findings(runs),
+        *negative_findings(outcome),
         *lug_findings(runs, devices),
         *_standing(outcome, runs, circuits, devices),
         *way_findings(runs, ways),

@@ -28,7 +28,7 @@ def write_looms(outcome: Outcome) -> tuple[PlanLoom, ...]:
                 runs=section.runs,
                 openings=section.ways,
                 diameter_mm=mm(diameters[index]),
-                loaded_conductors=sum(2 for run in section.runs if runs[run].kind != "data" and runs[run].amps > 0.0),
+                loaded_conductors=sum(runs[run].loaded_cores for run in section.runs),
                 points=points(section.points),
             )
             for index, section in enumerate(loom.sections)

@@ -78,6 +78,8 @@ def _rules(outcome: Outcome) -> PlanRules:
         ambient_outside_c=_outside(outcome),
         lay=shop.lay,
         terminal_m=shop.tails.terminal,
+        body_ohm=shop.body_resistance,
+        body_measured=shop.body_measured,
         dc_colours=shop.dc_colours,
         ac_colours=shop.ac_colours,
     )

@@ -133,7 +133,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         pieces=cable.count,
         cores=cable.conductors,
         role=run.role,
-        loaded_cores=2 if run.kind != "data" and run.amps > 0.0 else 0,
+        loaded_cores=run.loaded_cores,
         wire_functions=functions,
         wire_colours=tuple(colour_of(function, shop.dc_colours, shop.ac_colours) for function in functions),
         conductor_area_mm2=cable.stock.area_mm2,

@@ -24,6 +24,21 @@ def supply_findings(outcome: Outcome) -> Iterator[Finding]:
         )
 
 
+def negative_findings(outcome: Outcome) -> Iterator[Finding]:
+    """What rests on the body's resistance, where nobody measured it."""
+    through = [one.id for one in outcome.project.circuits if one.return_ == "chassis"]
+    shop = outcome.project.shop
+    if through and not shop.body_measured:
+        yield Finding(
+            level="warning",
+            code="body-not-measured",
+            about=", ".join(through),
+            message=f"the body counts as {1000.0 * shop.body_resistance:g} milliohm between two earth points: common "
+            "practice, no source",
+            remedy="pass 10 A between the points, read the volts, write body_resistance and body_measured: true under shop",
+        )
+
+
 def _words(supply: str) -> str:
     return supply if supply == "always" else f"by {supply}"
 

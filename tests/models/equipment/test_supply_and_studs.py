@@ -63,4 +63,5 @@ def test_studs_come_with_the_kind_and_are_assumed(tmp_path: Path) -> None:
 def test_every_stud_of_the_catalogue_has_its_source() -> None:
     text = (files("ribway.models.catalogue") / "studs.csv").read_text(encoding="utf-8")
     rows = list(csv.DictReader(io.StringIO(text)))
-    assert rows and all(row["source"].startswith("common practice, no source") for row in rows)
+    assert rows
+    assert all(row["source"].startswith("common practice, no source") for row in rows)

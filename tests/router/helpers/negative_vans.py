@@ -1,0 +1,57 @@
+"""A board with three home runs at the far end of a plain van, and earth points at either end."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import small_vans
+from plain_shells import on_roof, on_wall, project
+
+from ribway.models.plan.plan import Plan
+from ribway.models.project import Project
+from ribway.router.planner import _Planning
+
+AMPS = {"pump": 5.0, "fan": 2.0, "usb": 3.0}
+BODY_OHM = 0.004
+
+
+def negative_project(back: str, **more: Any) -> Project:
+    """Circuits P, F and U with one kind of return; with a chassis return the bond too."""
+    places: dict[str, dict[str, Any]] = {
+        "battery": on_wall(0.2, 0.3, 0.06),
+        "board": on_wall(0.4, 0.6, 0.06),
+        "pump": on_wall(2.7, 0.4, 0.06),
+        "fan": on_roof(2.0, 0.1, 0.06),
+        "usb": on_wall(2.1, 0.9, 0.06),
+        "front earth": on_wall(0.3, 0.1, 0.06),
+        "rear earth": on_wall(2.65, 0.15, 0.06),
+    }
+    places = {name.replace(" ", "-"): at for name, at in places.items()}
+    devices: dict[str, dict[str, Any]] = {
+        "battery": {"kind": "source"},
+        "board": {"kind": "board"},
+        **{name: {"amps": amps} for name, amps in AMPS.items()},
+        "pump": {"amps": AMPS["pump"], "start_amps": 8.0},
+        "front-earth": {"kind": "earth point", "allowed_by_maker": True},
+        "rear-earth": {"kind": "earth point", "allowed_by_maker": True},
+    }
+    says: dict[str, Any] = {"return": back}
+    if back == "chassis":
+        says["earth"] = "rear-earth"
+    circuits: list[dict[str, Any]] = [
+        {"id": "main", "name": "Main", "from": "battery", "to": ["board"], "drop": "critical"},
+        {"id": "P", "name": "Pump", "from": "board", "to": ["pump"], **says},
+        {"id": "F", "name": "Fan", "from": "board", "to": ["fan"], **says},
+        {"id": "U", "name": "Sockets", "from": "board", "to": ["usb"], **says},
+    ]
+    if back == "chassis":
+        circuits.append({"id": "B", "name": "Bond", "from": "battery", "to": ["front-earth"], "pattern": "bond"})
+    shop = {"spare": "none", "slack": 5.0, "body_resistance": BODY_OHM, **more}
+    return project(places, circuits, shop, devices=devices)
+
+
+@cache
+def negative_plan(back: str) -> Plan:
+    """The same, planned once."""
+    return _Planning(negative_project(back), small_vans.shell()).plan("")
