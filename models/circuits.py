@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, StringConstraints, model_validator
 
 from ribway.models.base import Data
-from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, SystemVolts, Watts, within
+from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, Ohms, SystemVolts, Watts, within
 from ribway.models.place import Place
 from ribway.models.surroundings import Surroundings
 
@@ -51,6 +51,14 @@ class Device(Data):
     allowed_by_maker: bool = Field(
         default=False, description="of an earth point: the vehicle's maker allows current back through it"
     )
+    contact_amps: Amps | None = Field(default=None, description="of a joint: what one of its contacts bears")
+    contact_resistance: Ohms | None = Field(
+        default=None,
+        description="of one contact of a joint; 5 mohm if only its amps are said (common practice, no source)",
+    )
+    behind: Literal["nothing fixed", "removable panel", "fixed panel"] | None = Field(
+        default=None, description="of a joint: what covers it when the van is finished"
+    )
     width: BoardSize | None = Field(default=None, description="of a mounting board")
     height: BoardSize | None = Field(default=None, description="of a mounting board")
     confirmed: bool = False
@@ -59,6 +67,9 @@ class Device(Data):
     def _one_load(self) -> Self:
         if self.kind == "mounting board" and (None in (self.width, self.height) or self.at.on is not None):
             raise ValueError("a mounting board has a width, a height and a place on a wall, roof or floor")
+        said = (self.contact_amps, self.contact_resistance, self.behind)
+        if self.kind != "joint" and said != (None, None, None):
+            raise ValueError("contact_amps, contact_resistance and behind belong to a joint")
         if self.kind != "mounting board" and (self.width, self.height) != (None, None):
             raise ValueError("width and height belong to a mounting board")
         if self.amps is not None and self.watts is not None:
@@ -104,6 +115,9 @@ class RunEntry(Data):
     a: Id = Field(alias="from")
     b: Id = Field(alias="to")
     cable: CableText | None = None
+    through: tuple[Id, ...] = Field(
+        default=(), description="joints that part it, in order: at furniture that comes out, at a door"
+    )
     via: tuple[str, ...] = ()
     avoid: tuple[str, ...] = ()
     tail_a: Length | None = Field(default=None, alias="tail_from")

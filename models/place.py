@@ -45,8 +45,15 @@ class Place(Data):
     z: SignedLength | None = None
     outside: Surroundings | None = Field(default=None, description="a device outside the model: what lies round it")
 
+    moving: str | None = Field(default=None, description="what it moves with: rear door, sliding door, pop-top")
+    loop: Length | None = Field(
+        default=None, description="cable left as a loop where it crosses to what moves; 0.3 m if not said"
+    )
+
     @model_validator(mode="after")
     def _complete(self) -> Self:
+        if self.loop is not None and self.moving is None:
+            raise ValueError("a loop is left where something moves: say what, as moving: rear door")
         if self.outside is not None:
             extra = [key for key in type(self).model_fields if key != "outside" and getattr(self, key) is not None]
             if extra:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import count
 from typing import Any, get_args
 
+from ribway.models.joint_checks import joint_problems
 from ribway.models.key_paths import item_name
 from ribway.models.nearest import nearest_word
 from ribway.models.negative_checks import negative_problems
@@ -302,4 +303,5 @@ _CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (
     _unknown_stock,
     pattern_problems,
     negative_problems,
+    joint_problems,
 )

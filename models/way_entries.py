@@ -59,6 +59,8 @@ class WayEntry(Data):
     device: str | None = Field(default=None, description="the device outside the model at the stretch's other end")
     taped: Length | None = Field(default=None, description="length of a stretch outside, by tape")
     surroundings: Surroundings | None = Field(default=None, description="what lies round a stretch outside")
+    moving: str | None = Field(default=None, description="what moves there: rear door, sliding door, pop-top")
+    loop: Length | None = Field(default=None, description="cable left as a loop there; 0.3 m if not said")
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
@@ -67,6 +69,8 @@ class WayEntry(Data):
             missing = [key for key in missing if key != "path"] + ["path (two places or more)"]
         if missing:
             raise ValueError(f"a way of kind {self.kind} needs {', '.join(missing)}")
+        if self.loop is not None and self.moving is None:
+            raise ValueError("a loop is left where something moves: say what, as moving: rear door")
         extra = [key for key in _ALL if key not in _TAKES[self.kind] and getattr(self, key) not in (None, ())]
         if extra:
             raise ValueError(f"a way of kind {self.kind} takes no {', '.join(extra)}")

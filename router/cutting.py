@@ -24,9 +24,10 @@ class Cut:
         slack_m: share of the sharp length.
         loom_side_m: for lying on the outside of the loom's bends.
         tail_a_m, tail_b_m: left at the ends.
-        one_way_m: sharp + slack + loom side, rounded up to 1 mm.
+        one_way_m: sharp + slack + loom side + loops, rounded up to 1 mm.
         cut_m: one way + tails, rounded up to the cutting step.
         lines: the same as text and numbers; they add up to ``cut_m``.
+        loop_m: left as loops where it crosses to something that moves.
     """
 
     sharp_m: float
@@ -37,6 +38,7 @@ class Cut:
     one_way_m: float
     cut_m: float
     lines: tuple[LengthLine, ...]
+    loop_m: float = 0.0
 
 
 def round_up(value: float, step: float) -> float:
@@ -67,7 +69,9 @@ def tails_m(run: Run, area_mm2: float, boards: frozenset[str], shop: Shop) -> tu
     )
 
 
-def cut_length(run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: frozenset[str], shop: Shop) -> Cut:
+def cut_length(
+    run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: frozenset[str], shop: Shop, loop_m: float = 0.0
+) -> Cut:
     """The length to cut, every part rounded to the safe side.
 
     Args:
@@ -77,6 +81,7 @@ def cut_length(run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: f
         loom_side_m: see `ribway.router.looms.crowd.loom_side_m` [m].
         boards: ids of fuse boards.
         shop: slack, tails, cutting step.
+        loop_m: left as loops where it crosses to something that moves [m].
 
     Returns:
         The cut length with its lines.
@@ -88,7 +93,8 @@ def cut_length(run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: f
     slack = round_up(shop.slack / 100.0 * sharp, 1e-4)
     side = round_up(loom_side_m, 1e-4)
     tail_a, tail_b = tails_m(run, cable.stock.area_mm2, boards, shop)
-    one_way = round_up(sharp + slack + side, 1e-3)
+    loop = round_up(loop_m, 1e-4)
+    one_way = round_up(sharp + slack + side + loop, 1e-3)
     cut = round_up(one_way + tail_a + tail_b, shop.cut_step)
     lines += [
         LengthLine(what=f"slack along the way, {shop.slack:g} %", metres=round(slack, 4)),
@@ -96,6 +102,8 @@ def cut_length(run: Run, laid: Laid, cable: Cable, loom_side_m: float, boards: f
         LengthLine(what=f"{'terminal' if run.board else 'tail'} at {run.a}", metres=round(tail_a, 4)),
         LengthLine(what=f"{'terminal' if run.board else 'tail'} at {run.b}", metres=round(tail_b, 4)),
     ]
+    if loop:
+        lines.append(LengthLine(what="loops where it moves", metres=round(loop, 4)))
     rest = round(cut - sum(line.metres for line in lines), 4)
     lines.append(LengthLine(what=f"rounded up to the next {shop.cut_step * 1000:.0f} mm", metres=rest))
-    return Cut(sharp, slack, side, tail_a, tail_b, one_way, cut, tuple(lines))
+    return Cut(sharp, slack, side, tail_a, tail_b, one_way, cut, tuple(lines), loop)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ribway.router.errors import SizeFault
 from ribway.router.faults import Collector
 from ribway.router.patterns import STARS
-from ribway.router.runs import Feed
+from ribway.router.runs import Feed, Run
 from ribway.router.sizes import Sized, Sizer
 from ribway.sizing.demand import Stretch
 from ribway.sizing.needed import needed_area
@@ -25,6 +25,25 @@ class _Now:
     cut_m: Mapping[str, float]
     stretches: Mapping[str, Sequence[Stretch]]
     index: Mapping[str, int]
+
+
+def alike(feed: Feed, runs: Mapping[str, Run]) -> list[list[str]]:
+    """Runs of a circuit that are of one size: all of a chain; of a star, each run with the pieces that it is parted into.
+
+    Args:
+        feed: the circuit.
+        runs: by id.
+    """
+    if feed.circuit.pattern not in STARS:
+        return [list(feed.runs)]
+    groups: list[list[str]] = []
+    for run in feed.runs:
+        known = next((group for group in groups if runs[run].after in group), None)
+        if known is None:
+            groups.append([run])
+        else:
+            known.append(run)
+    return groups
 
 
 class Grower:
@@ -63,10 +82,10 @@ class Grower:
         grown: set[str] = set()
         for feed in self._sizer.feeds:
             broken = [run for run in feed.runs if run in sized and _broken(sized[run])]
-            groups = [[run] for run in broken]
-            if feed.circuit.pattern not in STARS and broken:
-                groups = [[run for run in feed.runs if run in sized]]
-            for group in groups:
+            for group in alike(feed, self._sizer.runs):
+                group = [run for run in group if run in sized]
+                if not set(group) & set(broken):
+                    continue
                 step = self._step(feed, group, now)
                 grown |= step
                 if not step:

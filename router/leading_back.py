@@ -43,7 +43,7 @@ def led_back(runs: Sequence[Run], feeds: Sequence[Feed], body_ohm: float) -> Led
             run = replace(run, amps=sums[run.circuit][0], start_amps=sums[run.circuit][1])
         elif name and kinds[name] == "bond" and run.role == "return":
             bond = next(one.id for one in runs if one.circuit == name)
-            run = replace(run, returns_by=bond, body_ohm=body_ohm)
+            run = replace(run, returns_by=bond, extra_ohm=run.extra_ohm + body_ohm)
         elif name and kinds[name] == "shared negative":
             run = replace(run, returns_by=reaching[name, run.b])
         out.append(run)

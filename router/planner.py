@@ -20,7 +20,8 @@ from ribway.router.bounding import Question, copper_bound
 from ribway.router.cutting import Cut, tails_m
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.given_runs import check_given, taped, with_given
-from ribway.router.growing import Grower
+from ribway.router.growing import Grower, alike
+from ribway.router.joints import moving_devices, moving_ways
 from ribway.router.laying import Laid, Layer
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.router.ordering import order_chains
@@ -29,7 +30,7 @@ from ribway.router.paths.dead_ends import DeadEnd, explain
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
-from ribway.router.patterns import STARS, arranged
+from ribway.router.patterns import arranged
 from ribway.router.rounds import Layout, cuts_of, layout_of
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell, SkinZone
@@ -237,7 +238,19 @@ class _Planning:
                 laid[run.id] = self._layer.lay_on(boards[run.board], a, b)
             elif path is not None:
                 laid[run.id] = self._layer.lay(path, a, b)
-        return layout_of(self._runs, laid, self._zone_of, self._project.shop.bend_counts_above_deg)
+        layout = layout_of(self._runs, laid, self._zone_of, self._project.shop.bend_counts_above_deg)
+        return replace(layout, loops=self._loops(laid))
+
+    def _loops(self, laid: Mapping[str, Laid]) -> dict[str, float]:
+        """Length left as loops where runs cross to something that moves [m]; a taped run has them in its tape."""
+        devices, ways = moving_devices(self._project), moving_ways(self._project)
+        out = {}
+        for run in self._runs:
+            if run.id in laid and run.taped_m is None and (devices or ways):
+                passed = (self._space.ways[way].name for way in laid[run.id].ways)
+                at_ends = sum(devices.get(end, 0.0) for end in (run.a, run.b))
+                out[run.id] = at_ends + sum(ways.get(name, 0.0) for name in passed)
+        return {run: metres for run, metres in out.items() if metres > 0.0}
 
     def _hold(self, index: Mapping[str, int], paths: tuple[Path | None, ...], layout: Layout) -> State:
         cable_of = {run: self._cables[run][index[run]] for run in layout.laid}
@@ -278,8 +291,7 @@ class _Planning:
             key=lambda feed: (-sum(self._kg(run, state) for run in feed.runs if run in state.cuts), feed.circuit.id),
         )
         for feed in order:
-            groups = [[run] for run in feed.runs] if feed.circuit.pattern in STARS else [list(feed.runs)]
-            for group in groups:
+            for group in alike(feed, self._by_id):
                 own = [run for run in group if run in state.sized and state.index[run] > 0]
                 while own and all(self._may_shrink(feed, run, state) for run in own):
                     lower = {**state.index, **{run: state.index[run] - 1 for run in own}}

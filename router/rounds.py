@@ -28,6 +28,7 @@ class Layout:
         near: surroundings by run.
         loom_of: loom by run; a draw cord may lie in none.
         turns: per loom id, sum of bend angles of each section [rad].
+        loops: left as loops, by run [m].
         known: cut lengths of a loom with the cables it had before; most steps change one loom.
     """
 
@@ -36,6 +37,7 @@ class Layout:
     near: Mapping[str, tuple[Neighbourhood, ...]]
     loom_of: Mapping[str, Loom]
     turns: Mapping[str, Mapping[int, float]]
+    loops: Mapping[str, float] = field(default_factory=dict)
     known: dict[tuple[str, tuple[Cable, ...]], dict[str, Cut]] = field(default_factory=dict, repr=False)
 
 
@@ -96,9 +98,13 @@ def cuts_of(
         for run in loom.runs:
             own = cable_of[run].stock.outside_mm / 2000.0
             side = loom_side_m(loom, run, own, radius, layout.turns[loom.id])
-            out[run] = cut_length(runs[run], layout.laid[run], cable_of[run], side, boards, shop)
+            out[run] = cut_length(
+                runs[run], layout.laid[run], cable_of[run], side, boards, shop, layout.loops.get(run, 0.0)
+            )
         layout.known[key] = {run: out[run] for run in loom.runs}
     for run in layout.laid:
         if run not in layout.loom_of:
-            out[run] = cut_length(runs[run], layout.laid[run], cable_of[run], 0.0, boards, shop)
+            out[run] = cut_length(
+                runs[run], layout.laid[run], cable_of[run], 0.0, boards, shop, layout.loops.get(run, 0.0)
+            )
     return out

@@ -12,6 +12,7 @@ from ribway.models.surroundings import Surroundings
 from ribway.router.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
+from ribway.router.joints import contact_ohm, parted
 from ribway.router.leading_back import led_back
 from ribway.router.patterns import Role, Stretch, arranged, stretches
 
@@ -46,7 +47,7 @@ class Run:
         taped_m: length by tape, if given: no route is computed [m].
         surroundings: where a taped run lies; empty if not said.
         returns_by: id of the run of another circuit that leads its current on back; empty if it comes back by itself.
-        body_ohm: of the body, between this lead and that run [ohm].
+        extra_ohm: in line with it besides its cores: contacts of the joint at its end, the body behind its earth point [ohm].
         board: mounting board that both ends are fixed on, so that the cable lies on it; empty if there is none.
     """
 
@@ -72,7 +73,7 @@ class Run:
     taped_m: float | None = None
     surroundings: Surroundings | Literal[""] = ""
     returns_by: str = ""
-    body_ohm: float = 0.0
+    extra_ohm: float = 0.0
     board: str = ""
 
     @property
@@ -216,6 +217,8 @@ def _runs_of(
                     "one of " + ", ".join(f"{a} to {b}" for a, b in pairs),
                 )
             )
+    pieces, entries = parted(pieces, entries)
+    pairs = [(piece.a, piece.b) for piece in pieces]
     ids = []
     for number, pair in enumerate(pairs, start=1):
         entry = entries.get(pair)
@@ -248,6 +251,7 @@ def _runs_of(
                 ids[piece.after] if piece.after >= 0 else "",
                 piece.draws,
                 piece.functions,
+                extra_ohm=contact_ohm(devices[piece.b]) * (1 if len(piece.functions) == 1 else 2),
                 board=same_board(devices[piece.a], devices[piece.b]),
             )
         )

@@ -280,7 +280,7 @@ class Sizer:
                     worst[0] - own[0],
                     worst[1] - own[1],
                     return_ohm=0.0 if one.cores_in_line == 1 else None,
-                    extra_ohm=one.body_ohm,
+                    extra_ohm=one.extra_ohm,
                 ),
             ),
             stretches=tuple(stretches[run]),
@@ -310,7 +310,7 @@ class Sizer:
         lost_start: dict[str, float] = {}
         for run in feed.runs:
             one, more = self.runs[run], back.get(run, (0.0, 0.0))
-            loop = one.cores_in_line * cut_m[run] * self.hot_ohm(run, stretches, index) + one.body_ohm
+            loop = one.cores_in_line * cut_m[run] * self.hot_ohm(run, stretches, index) + one.extra_ohm
             lost[run] = (lost[one.after] if one.after else upstream[0]) + loop * one.amps + more[0]
             lost_start[run] = (lost_start[one.after] if one.after else upstream[1]) + loop * one.start_amps + more[1]
         return lost, lost_start

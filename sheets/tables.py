@@ -8,6 +8,7 @@ from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.findings_list import findings_list
 from ribway.sheets.holes_to_check import holes_to_check_list
+from ribway.sheets.joints_list import joints_list
 from ribway.sheets.looms_list import looms_list
 from ribway.sheets.lugs_list import lugs_list
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
@@ -37,6 +38,7 @@ def tables(plan: Plan) -> tuple[Table, ...]:
         openings_list(plan),
         cut_list(plan),
         lugs_list(plan),
+        joints_list(plan),
         wire_list(plan),
         looms_list(plan),
         circuits_list(plan),

@@ -32,6 +32,11 @@ class PlanDevice(Data):
     confirmed: bool
     feeds: tuple[str, ...] = Field(description="circuits it is the source of")
     allowed_by_maker: bool = Field(default=False, description="of an earth point: current may come back through it")
+    contact_a: float | None = Field(default=None, description="of a joint: what one contact bears; None if not said")
+    contact_ohm: float = Field(default=0.0, description="of one contact of a joint")
+    behind: str = Field(default="", description="what covers a joint")
+    moving: str = Field(default="", description="what it moves with: a door, a roof")
+    loop_m: float = Field(default=0.0, description="left as a loop by each cable that ends at it")
     stud: str = Field(default="", description="the screw that lugs go on; empty if not known")
     on: str = Field(default="", description="mounting board that it is fixed on")
     across_m: float = Field(default=0.0, description="from the left edge of the board it is fixed on")
@@ -92,10 +97,12 @@ class PlanRun(Data):
     sharp_m: float
     rounded_m: float
     slack_m: float
+    loop_m: float = Field(default=0.0, description="left as loops where it crosses to something that moves")
+    moving: tuple[str, ...] = Field(default=(), description="what it moves with: a door, a roof")
     loom_side_m: float = Field(description="added because the cable lies on the outside of its loom's bends")
     tail_a_m: float
     tail_b_m: float
-    one_way_m: float = Field(description="sharp + slack + loom side: device to device, without tails")
+    one_way_m: float = Field(description="sharp + slack + loom side + loops: device to device, without tails")
     there_and_back_m: float
     cut_m: float
     cut_feet_inches: str

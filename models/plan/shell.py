@@ -73,6 +73,8 @@ class PlanWay(Data):
         default=None, description="length of a stretch outside, by tape; its line is a sketch"
     )
     furniture: str = Field(default="", description="the piece of furniture it is in")
+    moving: str = Field(default="", description="what moves there: a door, a roof")
+    loop_m: float = Field(default=0.0, description="cable left as a loop there")
     lined: bool = Field(default=False, description="over a member, because the lining of that wall stands off")
 
 

@@ -20,6 +20,7 @@ from ribway.router.audit.drop import check_cables, check_drop
 from ribway.router.audit.fill import check_fill
 from ribway.router.audit.fuses import check_fuses
 from ribway.router.audit.given import check_given
+from ribway.router.audit.joints import check_joints
 from ribway.router.audit.keep_outs import check_keep_outs
 from ribway.router.audit.lengths import check_lengths
 from ribway.router.audit.membership import check_membership
@@ -52,6 +53,7 @@ CHECKS: Final[dict[str, Check]] = {
     "ambients": check_ambients,
     "wiring": check_wiring,
     "negatives": check_negatives,
+    "joints": check_joints,
     "currents": check_currents,
     "drop": check_drop,
     "ampacity": check_ampacity,

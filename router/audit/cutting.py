@@ -42,7 +42,7 @@ def _parts(book: Book, run: PlanRun) -> Iterator[Finding]:
         )
     if min(run.tail_a_m, run.tail_b_m, run.loom_side_m) < 0.0:
         yield error("negative-part", run.id, "a tail or the loom's outside is a negative length")
-    least = run.sharp_m + run.slack_m + run.loom_side_m + run.tail_a_m + run.tail_b_m
+    least = run.sharp_m + run.slack_m + run.loom_side_m + run.loop_m + run.tail_a_m + run.tail_b_m
     if run.cut_m < least - PLAY_M:
         yield error("cut-short", run.id, f"cut {run.cut_m:.4f} m; sharp, slack, loom side and tails make {least:.4f} m")
     steps = run.cut_m / rules.cut_step_m
@@ -51,7 +51,7 @@ def _parts(book: Book, run: PlanRun) -> Iterator[Finding]:
 
 
 def _one_way(run: PlanRun) -> Iterator[Finding]:
-    sum_m = run.sharp_m + run.slack_m + run.loom_side_m
+    sum_m = run.sharp_m + run.slack_m + run.loom_side_m + run.loop_m
     if not sum_m - PLAY_M <= run.one_way_m <= sum_m + ONE_WAY_STEP_M + PLAY_M:
         yield error("one-way", run.id, f"one way {run.one_way_m:.4f} m; sharp, slack and loom side make {sum_m:.4f} m")
     if abs(run.there_and_back_m - 2.0 * run.one_way_m) > PLAY_M:

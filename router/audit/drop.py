@@ -53,7 +53,8 @@ class Drops:
             amps = self._currents.run(run)[self._which]
             one_way = len([core for core in run.wire_functions if core != SPARE]) == 1
             loop = (1.0 if one_way else 2.0) * run.cut_m * hot_ohm(self._book, run)
-            self._known[run.id] = start + loop * amps + self._back_v(run, amps)
+            contacts = (1.0 if one_way else 2.0) * self._book.devices[run.to].contact_ohm
+            self._known[run.id] = start + (loop + contacts) * amps + self._back_v(run, amps)
         return self._known[run.id]
 
     def _back_v(self, run: PlanRun, amps: float) -> float:

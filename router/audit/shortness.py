@@ -37,7 +37,7 @@ def check_shortness(book: Book) -> Iterator[Finding]:
 
 def _run(run: PlanRun) -> Iterator[Finding]:
     ends = min(END_M, run.tail_a_m) + min(END_M, run.tail_b_m)
-    margin = run.cut_m - run.sharp_m - run.loom_side_m - ends
+    margin = run.cut_m - run.sharp_m - run.loom_side_m - run.loop_m - ends
     if abs(margin - run.margin_m) > PLAY_M:
         yield error("margin", run.id, f"has {margin:.4f} m to spare, the plan says {run.margin_m:.4f} m")
     mean = sum(one.mean_m for one in run.errors)

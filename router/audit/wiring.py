@@ -121,7 +121,7 @@ def _shape(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
     wrong = ""
     if (circuit.pattern == "control") != (circuit.control_a > 0.0):
         wrong = "only control leads, and all of them, carry a control current"
-    elif circuit.pattern in STARS and any(run.from_ != circuit.source and not leads_back(book, run) for run in runs):
+    elif circuit.pattern in STARS and any(not _begins_right(book, circuit, run) for run in runs):
         wrong = "each of its runs begins at its source"
     elif circuit.pattern == "control" and len(switches) != len(runs):
         wrong = "a control lead ends at a switch"
@@ -135,6 +135,11 @@ def _shape(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
         wrong = "one leg goes from its first lamp to its one switch, and it goes on from lamp to lamp"
     if wrong:
         yield error("pattern", circuit.id, f"its runs are not those of the pattern {circuit.pattern}: {wrong}")
+
+
+def _begins_right(book: Book, circuit: PlanCircuit, run: PlanRun) -> bool:
+    """At the source, at a joint that parts it, or as a lead back."""
+    return run.from_ == circuit.source or book.devices[run.from_].kind == "joint" or leads_back(book, run)
 
 
 def _heads_stand_first(circuit: PlanCircuit, runs: list[PlanRun], switches: list[PlanRun]) -> bool:

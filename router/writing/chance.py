@@ -75,7 +75,7 @@ def with_chances(
 def margin_m(run: PlanRun) -> float:
     """What a cut length has to spare over the path: slack, tails and rounding, less what the terminals need [m]."""
     ends = min(END_M, run.tail_a_m) + min(END_M, run.tail_b_m)
-    return run.cut_m - run.sharp_m - run.loom_side_m - ends
+    return run.cut_m - run.sharp_m - run.loom_side_m - run.loop_m - ends
 
 
 def _stretches(run: PlanRun) -> tuple[Stretch, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.results import PlanCircuit, PlanDevice
 from ribway.router.drawn import own_amps
+from ribway.router.joints import contact_ohm, moving_devices
 from ribway.router.negatives import negative_of
 from ribway.router.runs import Feed
 from ribway.router.writing.orders import order_words
@@ -63,7 +64,7 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
     for circuit in outcome.project.circuits:
         feeds.setdefault(circuit.source, []).append(circuit.id)
     volts = {load: feed.volts for feed in outcome.feeds for load in feed.circuit.loads if feed.circuit.kind != "data"}
-    out = []
+    out, loops = [], moving_devices(outcome.project)
     for device in outcome.project.devices:
         portal = portals[device.id]
         running, starting = own_amps(device, volts.get(device.id, outcome.project.shop.volts))
@@ -84,6 +85,11 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
                 confirmed=device.confirmed,
                 feeds=tuple(feeds.get(device.id, ())),
                 allowed_by_maker=device.allowed_by_maker,
+                contact_a=device.contact_amps,
+                contact_ohm=round(contact_ohm(device), 6),
+                behind=device.behind or "",
+                moving=device.at.moving or "",
+                loop_m=round(loops.get(device.id, 0.0), 4),
                 stud=device.stud or "",
                 on=device.at.on or "",
                 across_m=round(device.at.across or 0.0, 4),

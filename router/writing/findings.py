@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.printed import counted, three_digits_up
+from ribway.router.writing.joints import joint_findings
 from ribway.router.writing.lugs import lug_findings
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.runs import tight_corners
@@ -44,6 +45,7 @@ def find(
         *supply_findings(outcome),
         *colour_findings(runs),
         *negative_findings(outcome),
+        *joint_findings(outcome, runs, circuits, devices),
         *lug_findings(runs, devices),
         *_standing(outcome, runs, circuits, devices),
         *way_findings(runs, ways),

@@ -115,6 +115,8 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         sharp_m=round(cut.sharp_m, 4),
         rounded_m=round(rounded_m, 4),
         slack_m=round(cut.slack_m, 4),
+        loop_m=round(cut.loop_m, 4),
+        moving=moving_of(outcome, run, laid),
         loom_side_m=round(cut.loom_side_m, 4),
         tail_a_m=round(cut.tail_a_m, 4),
         tail_b_m=round(cut.tail_b_m, 4),
@@ -168,6 +170,16 @@ def _undrawn_m(laid: Laid) -> float:
         for leg in laid.legs
         if leg.kind in SCHEMATIC
     )
+
+
+def moving_of(outcome: Outcome, run: Run, laid: Laid) -> tuple[str, ...]:
+    """What a run moves with: the doors and roofs that it crosses to."""
+    project = outcome.project
+    ends = {one.id: one.at.moving for one in project.devices}
+    ways = {one.name: one.moving for one in project.vehicle.ways}
+    passed = (ways.get(outcome.space.ways[way].name) for way in laid.ways)
+    found = [ends.get(run.a), *passed, ends.get(run.b)]
+    return tuple(dict.fromkeys(name for name in found if name))
 
 
 def device_point(outcome: Outcome, device: str) -> tuple[float, float, float]:

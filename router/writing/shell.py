@@ -13,6 +13,7 @@ from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart
 from ribway.models.surroundings import SURROUNDINGS
 from ribway.models.vehicle import Datum
 from ribway.router.geometry.packing import Outline, pack
+from ribway.router.joints import moving_ways
 from ribway.router.paths.admission import Item, fill
 from ribway.router.shell.parts import Mesh
 from ribway.router.space.types import Way
@@ -112,6 +113,8 @@ def _opening(way: Way, items: Sequence[Item], datum: Datum, wall: str) -> PlanOp
 def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
     """All ways that are no openings."""
     inside = items_in(outcome)
+    loops = moving_ways(outcome.project)
+    moving = {one.name: one.moving or "" for one in outcome.project.vehicle.ways}
     return tuple(
         PlanWay(
             id=way.name,
@@ -128,6 +131,8 @@ def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
             taped_m=round(way.length_m, 4) if way.schematic else None,
             furniture=way.furniture,
             lined=way.lined,
+            moving=moving.get(way.name, ""),
+            loop_m=round(loops.get(way.name, 0.0), 4),
         )
         for way in outcome.space.ways
         if way.kind != "opening"

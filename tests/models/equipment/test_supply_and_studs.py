@@ -49,7 +49,8 @@ def test_another_word_is_refused(tmp_path: Path, said: str, words: str) -> None:
     with pytest.raises(ProjectFaults) as caught:
         _read(tmp_path, fridge=said)
     (fault,) = caught.value.faults
-    assert "row 4" in fault.place and "Supply" in fault.place
+    assert "row 4" in fault.place
+    assert "Supply" in fault.place
     assert words in fault.message
 
 

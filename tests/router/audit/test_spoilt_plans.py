@@ -14,6 +14,7 @@ from samples.spoilt.assumed import ASSUMED
 from samples.spoilt.boards import BOARDS
 from samples.spoilt.changes import Spoilt
 from samples.spoilt.given import GIVEN
+from samples.spoilt.joints import JOINTS
 from samples.spoilt.members import MEMBERS
 from samples.spoilt.negatives import CHASSIS, SHARED
 from samples.spoilt.routes import ROUTES
@@ -38,7 +39,7 @@ def test_every_finding_the_audit_can_make_is_made_here() -> None:
     folder = Path(audit.__file__ or "").parent
     source = "\n".join(file.read_text(encoding="utf-8") for file in sorted(folder.glob("*.py")))
     codes = set(re.findall(r'\b(?:error|warning|note|_same)\(\s*"([a-z-]+)"', source))
-    assert codes == {one.code for one in (*EVERY, *BOARDS, *CHASSIS, *SHARED)}
+    assert codes == {one.code for one in (*EVERY, *BOARDS, *CHASSIS, *SHARED, *JOINTS)}
 
 
 def test_errors_come_first(sample_plan: Plan) -> None:
