@@ -169,7 +169,7 @@ def _at_best(question: Question, demand: Demand) -> Demand:
     """A metre of the run under the kindest conditions that any plan could offer it."""
     coolest = min(question.sizer.ambient_c(zone) for zone in ("wall", "roof", "floor"))
     own = min(stretch.loaded_conductors for stretch in demand.stretches)
-    leg = replace(demand.legs[0], cut_m=1.0, beyond_v=0.0, beyond_start_v=0.0)
+    leg = replace(demand.legs[0], cut_m=1.0, beyond_v=0.0, beyond_start_v=0.0, extra_ohm=0.0)
     here = Stretch("alone, in the coolest air", coolest, min(own, 2))
     return replace(
         demand,

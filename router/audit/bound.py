@@ -24,7 +24,9 @@ def check_bound(book: Book) -> Iterator[Finding]:
     if said is None:
         return
     slack = 1.0 + book.plan.rules.slack_percent / 100.0
-    planned = sum(_unrounded_kg(run, slack) for run in book.plan.runs if run.measured != "taped")
+    # What is taped, or lies on a mounting board, has no route that could be another.
+    routed = [run for run in book.plan.runs if run.measured != "taped" and run.legs[0].kind != "board"]
+    planned = sum(_unrounded_kg(run, slack) for run in routed)
     if abs(planned - said.planned_kg) > PLAY_KG + 1e-4 * said.planned_kg:
         yield error(
             "bound", "copper", f"{said.planned_kg:g} kg before rounding is said, the runs add up to {planned:g}"
