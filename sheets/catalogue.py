@@ -8,6 +8,7 @@ from ribway.models.nearest import nearest_word
 from ribway.models.plan.plan import Plan
 from ribway.sheets.assumed_csv import assumptions_grid, holes_to_check_grid, measure_next_grid, unplanned_grid
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
+from ribway.sheets.boards.paper import LOOM_BOARDS
 from ribway.sheets.buying.shopping import SHOPPING
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
@@ -73,6 +74,7 @@ PAPERS: tuple[Paper, ...] = (
     _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),
     LABELS,
     _lists("wire-list", "Wire list", (wire_list,), {"wire-list": wire_list_grid}),
+    LOOM_BOARDS,
     PULL_PLAN,
     _lists("looms", "Looms", (looms_list,), {}),
     _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),

@@ -1,0 +1,53 @@
+"""The loom boards as a paper: a page for each loom, or sheets in full size, and each as SVG."""
+
+from __future__ import annotations
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.boards.ends import board_ends
+from ribway.sheets.boards.unfold import unfold
+from ribway.sheets.paper.paper import Files, Paper
+from ribway.sheets.paper.record import Grid
+from ribway.sheets.paper.wishes import Wishes
+
+NAME, TITLE = "loom-boards", "Loom boards"
+
+
+def _files(plan: Plan, wishes: Wishes) -> Files:
+    from ribway.sheets.boards.svg import board_svg
+
+    boards = [board for board in (unfold(loom) for loom in plan.looms if len(loom.runs) > 1) if board.laid]
+    files = {f"{NAME}-{_plain(board.loom.id)}.svg": board_svg(plan, board).encode("utf-8") for board in boards}
+    return {f"{NAME}.pdf": _pdf(plan, wishes), **files}
+
+
+def _pdf(plan: Plan, wishes: Wishes) -> bytes:
+    if wishes.board == "full":
+        from ribway.sheets.boards.tiles import tiles_pdf
+
+        return tiles_pdf(plan)
+    from ribway.sheets.boards.page import board_pages
+    from ribway.sheets.paper.paper import paper_pages
+    from ribway.sheets.pdf_file import pages_pdf
+
+    return pages_pdf(plan, TITLE, paper_pages(Paper(NAME, TITLE, drawn=board_pages), plan, wishes))
+
+
+def _plain(name: str) -> str:
+    return "".join(sign if sign.isalnum() else "-" for sign in name.casefold()) or "loom"
+
+
+def _grids(plan: Plan, _wishes: Wishes) -> dict[str, Grid]:
+    columns = ("loom", "run", "device", "along_m", "across_m", "beyond_the_mark_m", "outside_of_bends_m")
+    rows = tuple(
+        (
+            loom.id, end.run.id, end.device, round(end.spot[0], 4), round(end.spot[1], 4), round(end.beyond_m, 4),
+            round(end.side_m, 4),
+        )
+        for loom in plan.looms
+        if len(loom.runs) > 1
+        for end in board_ends(plan, unfold(loom))
+    )  # fmt: skip
+    return {NAME: Grid(columns, rows)}
+
+
+LOOM_BOARDS = Paper(NAME, TITLE, grids=_grids, files=_files)
