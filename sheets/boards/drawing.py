@@ -137,9 +137,7 @@ def _breakouts(plan: Plan, board: Board) -> Iterable[BoardWords]:
     for number, one in enumerate(board.loom.breakouts):
         at = one.at_m - start_m
         distance = place(at, plan.rules.units)
-        yield BoardWords(
-            (at, 0.0), (distance, ", ".join(one.runs)), "above" if number % 2 == 0 else "below", "breakout"
-        )
+        yield BoardWords((at, 0.0), (distance, ", ".join(one.runs)), "above", "breakout", number % 2)
 
 
 def _sections(board: Board) -> Iterable[BoardWords]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from ribway.models.plan.plan import Plan
 from ribway.sheets.boards.drawing import BoardDrawing, draw_board
 from ribway.sheets.boards.page import board_marks, board_title
 from ribway.sheets.boards.unfold import Board, unfold
-from ribway.sheets.drawing.scale import PT_PER_M, Scaled
+from ribway.sheets.drawing.scale import PT_PER_M, Extent, Scaled
 from ribway.sheets.fonts import face
 from ribway.sheets.marks import Frame, Mark, Stroke, Text
 from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw_mark, plan_line
@@ -21,6 +22,7 @@ from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw_mark, pl
 _MM = PT_PER_M / 1000.0
 MARGIN_MM, HEAD_MM, OVERLAP_MM = 10.0, 12.0, 10.0
 RULER_MM = 100.0
+_THICK_M, _WORDS_TALL_M = 0.012, 0.015
 _WORDS_M = 0.16
 """Room for words beyond the ends of a board [m]."""
 _LEFT, _BOTTOM = MARGIN_MM * _MM, MARGIN_MM * _MM
@@ -42,11 +44,12 @@ class Tile:
     top: float
 
 
-def tiles_of(board: Board) -> tuple[Tile, ...]:
+def tiles_of(board: Board, drawing: BoardDrawing) -> tuple[Tile, ...]:
     """The sheets that a board needs; sheets that nothing is on are left out.
 
     Args:
         board: the board.
+        drawing: the same as lines and words.
 
     Returns:
         Sheets row by row.
@@ -61,7 +64,7 @@ def tiles_of(board: Board) -> tuple[Tile, ...]:
         for row in range(rows)
         for column in range(columns)
     )
-    return tuple(one for one in made if _touched(one, board))
+    return tuple(one for one in made if _touched(one, board, drawing))
 
 
 def tiles_pdf(plan: Plan) -> bytes:
@@ -81,7 +84,8 @@ def tiles_pdf(plan: Plan) -> bytes:
     canvas.setAuthor("")
     boards = [board for board in (unfold(loom) for loom in plan.looms if len(loom.runs) > 1) if board.laid]
     for board in boards:
-        drawing, tiles = draw_board(plan, board), tiles_of(board)
+        drawing = draw_board(plan, board)
+        tiles = tiles_of(board, drawing)
         for number, tile in enumerate(tiles, start=1):
             _draw(canvas, plan, board, drawing, tile, f"sheet {number} of {len(tiles)}")
             canvas.showPage()
@@ -93,16 +97,25 @@ def tiles_pdf(plan: Plan) -> bytes:
     return out.getvalue()
 
 
-def _touched(tile: Tile, board: Board) -> bool:
-    """Whether a bundle, or words at its tip, may fall on a sheet."""
+def _touched(tile: Tile, board: Board, drawing: BoardDrawing) -> bool:
+    """Whether a bundle or words fall on a sheet."""
+    boxes = [
+        Extent(min(a[0], b[0]), max(a[0], b[0]), min(a[1], b[1]), max(a[1], b[1]))
+        for one in board.laid
+        for a, b in itertools.pairwise(one.line)
+    ]
+    for one in drawing.words:
+        left = one.spot[0] - (0.0 if one.side == "right" else _WORDS_M)
+        right = one.spot[0] + (0.0 if one.side == "left" else _WORDS_M)
+        boxes.append(Extent(left, right, one.spot[1] - _WORDS_TALL_M, one.spot[1] + _WORDS_TALL_M))
     right, bottom = tile.left + _WIDTH / PT_PER_M, tile.top - _HEIGHT / PT_PER_M
-    for one in board.laid:
-        for here, there in zip(one.line, one.line[1:], strict=False):
-            left, wide = min(here[0], there[0]) - _WORDS_M, max(here[0], there[0]) + _WORDS_M
-            low, high = min(here[1], there[1]) - 0.03, max(here[1], there[1]) + 0.03
-            if left <= right and wide >= tile.left and low <= tile.top and high >= bottom:
-                return True
-    return False
+    return any(
+        one.left - _THICK_M <= right
+        and one.right + _THICK_M >= tile.left
+        and one.bottom - _THICK_M <= tile.top
+        and one.top + _THICK_M >= bottom
+        for one in boxes
+    )
 
 
 def _draw(canvas: Canvas, plan: Plan, board: Board, drawing: BoardDrawing, tile: Tile, number: str) -> None:

@@ -13,6 +13,7 @@ from pypdf.generic import ContentStream
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import LoomSection, PlanLoom
+from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.ends import board_ends, ring_cuts
 from ribway.sheets.boards.paper import LOOM_BOARDS
 from ribway.sheets.boards.svg import board_svg
@@ -119,7 +120,11 @@ def lines_of(page: object, reader: PdfReader) -> list[list[tuple[float, float]]]
 def test_sheets_in_full_size_are_in_full_size(sample_plan: Plan) -> None:
     loom = next(one for one in sample_plan.looms if len(one.runs) > 1)
     reader = PdfReader(io.BytesIO(tiles_pdf(sample_plan)))
-    assert len(reader.pages) == sum(len(tiles_of(unfold(one))) for one in sample_plan.looms if len(one.runs) > 1)
+    assert len(reader.pages) == sum(
+        len(tiles_of(unfold(one), draw_board(sample_plan, unfold(one))))
+        for one in sample_plan.looms
+        if len(one.runs) > 1
+    )
     first = lines_of(reader.pages[0], reader)
     lengths = [drawn_m(tuple(line)) / PT_PER_M for line in first]
     for one in loom.sections:
@@ -127,13 +132,13 @@ def test_sheets_in_full_size_are_in_full_size(sample_plan: Plan) -> None:
     assert any(length == pytest.approx(0.1, abs=1e-5) for length in lengths), "the line to lay a ruler on"
     text = reader.pages[0].extract_text()
     assert "100 mm: lay a ruler here" in text
-    assert f"sheet 1 of {len(tiles_of(unfold(loom)))}" in text
+    assert f"sheet 1 of {len(tiles_of(unfold(loom), draw_board(sample_plan, unfold(loom))))}" in text
 
 
 def test_neighbouring_sheets_overlap_by_what_is_marked(sample_plan: Plan) -> None:
     """The board's origin on two sheets of a row lies one sheet's width less the overlap apart: 277 - 10 mm."""
     loom = max((one for one in sample_plan.looms if len(one.runs) > 1), key=lambda one: one.length_m)
-    tiles = [tile for tile in tiles_of(unfold(loom)) if tile.row == 1]
+    tiles = [tile for tile in tiles_of(unfold(loom), draw_board(sample_plan, unfold(loom))) if tile.row == 1]
     assert len(tiles) >= 2
     for before, after in itertools.pairwise(tiles):
         assert (after.left - before.left) / (after.column - before.column) == pytest.approx(0.267)
