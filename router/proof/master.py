@@ -120,7 +120,8 @@ class Master:
         place = table[:, 1].astype(np.int64) * ways + table[:, 2].astype(np.int64)
         weight = shares[table[:, 0].astype(np.int64)]
         return np.asarray(
-            np.bincount(place, weight, len(self._instance.runs) * ways).reshape(-1, ways), dtype=np.float64
+            np.bincount(place, weight, len(self._instance.runs) * ways).reshape(len(self._instance.runs), ways),
+            dtype=np.float64,
         )
 
     def add_cover(self, cover: Cover) -> None:
@@ -157,7 +158,7 @@ class Master:
         group = of[table[:, 1].astype(np.int64)]
         weight = shares[table[:, 0].astype(np.int64)] * table[:, 3]
         load = np.bincount(group * ways + table[:, 2].astype(np.int64), weight, self._groups.count * ways).reshape(
-            -1, ways
+            self._groups.count, ways
         )
         for way in np.flatnonzero(load.sum(axis=0) > 1.0 + TINY).tolist():
             if (ALL, way) not in self._fill:

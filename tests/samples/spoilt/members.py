@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.bound import CopperBound
 from samples.spoilt.changes import Spoilt, change, section, take, totals
+
+TOO_GOOD = CopperBound(
+    copper_kg=9.0,
+    gap_percent=0.0,
+    same_cables_kg=9.0,
+    routes_gap_percent=0.0,
+    planned_kg=9.0,
+    rounding_kg=0.0,
+    proven=True,
+)
+"""A bound that measures nine kilograms where the sample's runs hold a fraction of one."""
 
 MEMBERS = (
     Spoilt("circuit-runs", "fridge", lambda p: change(p, "circuits", "fridge", runs=("fridge-1", "main-1"))),
@@ -53,6 +65,7 @@ MEMBERS = (
     Spoilt("total", "one way", lambda p: totals(p, one_way_m=p.totals.one_way_m - 0.05)),
     Spoilt("total", "loom", lambda p: totals(p, loom_m=1.0)),
     Spoilt("total", "runs", lambda p: totals(p, runs=3)),
+    Spoilt("bound", "copper", lambda p: p.model_copy(update={"bound": TOO_GOOD})),
     Spoilt("total", "openings used", lambda p: totals(p, openings_used=1)),
     Spoilt("total", "holes drilled", lambda p: totals(p, holes_drilled=1)),
     Spoilt("total", "bends", lambda p: totals(p, bends=0)),
