@@ -23,16 +23,17 @@ def joint_problems(raw: Raw) -> Iterator[Problem]:
     """
     devices = {one["id"]: one for _, one in _things(raw, "devices") if isinstance(one.get("id"), str)}
     joints = {name for name, one in devices.items() if one.get("kind") == "joint"}
-    patterns = {one.get("id"): one.get("pattern", "home") for _, one in _things(raw, "circuits")}
+    circuits = [one for _, one in _things(raw, "circuits") if isinstance(one.get("id"), str)]
+    patterns = {one["id"]: one.get("pattern", "home") for one in circuits}
     for path, one in _things(raw, "devices"):
         if one.get("behind") == "fixed panel":
             message = f"{one.get('id')} would sit behind a fixed panel, where nobody can part it or look at it"
             yield Problem((*path, "behind"), "fixed panel", "removable panel, or another place", message)
-    used: dict[tuple[object, str], int] = {}
+    used: dict[tuple[str, str], int] = {}
     for path, one in _things(raw, "runs"):
-        through = one.get("through")
+        through, circuit = one.get("through"), str(one.get("circuit"))
         names = [name for name in through if isinstance(name, str)] if isinstance(through, list) else []
-        pattern = patterns.get(one.get("circuit"), "home")
+        pattern = patterns.get(circuit, "home")
         if names and pattern not in PARTED:
             message = f"a circuit of the pattern {pattern} is not parted at joints: only {', '.join(PARTED)} are"
             yield Problem((*path, "through"), ", ".join(names), "no joint", message)
@@ -45,9 +46,9 @@ def joint_problems(raw: Raw) -> Iterator[Problem]:
                 kind = devices[name].get("kind", "load") if name in devices else "nothing in this project"
                 message = f"a run goes through {name}, which is {kind}: it must be a device of the kind joint"
                 yield Problem(where, name, ", ".join(sorted(joints)) or "a device of the kind joint", message)
-            used[one.get("circuit"), name] = used.get((one.get("circuit"), name), 0) + 1
-            if used[one.get("circuit"), name] == 2:
-                message = f"two runs of the circuit {one.get('circuit')} go through {name}: a joint for each of them"
+            used[circuit, name] = used.get((circuit, name), 0) + 1
+            if used[circuit, name] == 2:
+                message = f"two runs of the circuit {circuit} go through {name}: a joint for each of them"
                 yield Problem(where, name, "a joint of its own", message)
 
 

@@ -78,7 +78,7 @@ def test_the_cover_holds_totals_cautions_and_where_the_papers_are(sample_plan: P
     assert "Workshop papers Sample box revision A" in flat
     assert "Fuse at the source." in flat
     assert "licensed person" in flat
-    assert len(reader.outline) == 11
+    assert len(reader.outline) == 12
     for entry in reader.outline:
         number = reader.get_destination_page_number(entry)
         assert f"{entry['/Title']} page {number + 1}" in flat

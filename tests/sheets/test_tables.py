@@ -217,7 +217,7 @@ def test_a_finding_names_its_devices_as_people_do(sample_plan: Plan) -> None:
 def test_tables_without_a_row_are_left_out(sample_plan: Plan, bare_plan: Plan) -> None:
     assert [table.title for table in tables(sample_plan)] == [
         "Findings", "Holes to check", "Assumed values", "Leads not in this plan", "Openings",
-        "Cut list", "Wire list", "Looms", "Circuits and fuses", "Cable by type", "Totals",
+        "Cut list", "Lugs", "Wire list", "Looms", "Circuits and fuses", "Cable by type", "Totals",
     ]  # fmt: skip
     assert [table.title for table in tables(bare_plan)] == ["Totals"]
 
