@@ -14,6 +14,11 @@ from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.findings_list import findings_list
+from ribway.sheets.finishing.ac_routes import AC_ROUTES
+from ribway.sheets.finishing.drops import DROP_SHEET
+from ribway.sheets.finishing.earths import EARTHS
+from ribway.sheets.finishing.fuse_map import FUSE_MAP
+from ribway.sheets.finishing.proving import TEST_SHEET
 from ribway.sheets.holes_to_check import holes_to_check_list
 from ribway.sheets.labels.paper import LABELS
 from ribway.sheets.looms_list import looms_list
@@ -25,6 +30,7 @@ from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.pulling.paper import PULL_PLAN
 from ribway.sheets.table import Table
 from ribway.sheets.walls.marking_out import marking_out_pages
+from ribway.sheets.walls.no_drill import NO_DRILL
 from ribway.sheets.walls.places_list import places_records
 from ribway.sheets.wire_list import wire_list
 
@@ -78,6 +84,12 @@ PAPERS: tuple[Paper, ...] = (
     PULL_PLAN,
     _lists("looms", "Looms", (looms_list,), {}),
     _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),
+    FUSE_MAP,
+    DROP_SHEET,
+    EARTHS,
+    AC_ROUTES,
+    TEST_SHEET,
+    NO_DRILL,
 )  # fmt: skip
 
 

@@ -1,0 +1,1 @@
+"""Papers for the last days: testing, fuses, earths, AC, volts."""

@@ -1,0 +1,150 @@
+"""Papers of the last days: ohms, volts, fuses, earths, AC, where not to drill."""
+
+from __future__ import annotations
+
+import io
+import math
+
+import numpy as np
+import pytest
+from pypdf import PdfReader
+from shapely.geometry import LineString, Point
+from shapely.geometry.polygon import Polygon
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import Finding
+from ribway.sheets.buying.parts import BOTH_ENDS
+from ribway.sheets.catalogue import all_files, papers_named
+from ribway.sheets.finishing.ac_routes import ac_record
+from ribway.sheets.finishing.drops import drops_record
+from ribway.sheets.finishing.earths import earths_record
+from ribway.sheets.finishing.fuse_map import fuse_map_record
+from ribway.sheets.finishing.proving import loop_ohm, proving_record
+from ribway.sheets.paper.record import Record, Values
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.walls.depth import off_metal_m
+from ribway.sheets.walls.no_drill import lines_on
+
+NAMES = ["test-sheet", "fuse-map", "drop-sheet", "earths", "ac-routes", "no-drill"]
+
+
+def column(record: Record, key: str) -> dict[str, object]:
+    """Values of a column by run, circuit or place."""
+    keys = [field.key for field in record.fields]
+    return {_name(record, row): row[keys.index(key)] for row in record.rows}
+
+
+def _name(record: Record, row: Values) -> str:
+    keys = [field.key for field in record.fields]
+    return str(row[keys.index("run" if "run" in keys else "circuit")])
+
+
+def test_loop_ohms_by_the_table_of_iec_60228(sample_plan: Plan) -> None:
+    """Class 5, plain copper, 20 C: 7.98 ohm/km for 2.5 mm2; 2 x 5.3 m of it is 84.6 milliohm."""
+    run = next(one for one in sample_plan.runs if one.id == "fridge-1")
+    cables = tuple(
+        one.model_copy(update={"ohm_per_m_20c": 7.98e-3}) if one.id == run.cable else one for one in sample_plan.cables
+    )
+    plan = sample_plan.model_copy(update={"cables": cables})
+    assert loop_ohm(plan, run.model_copy(update={"cut_m": 5.3})) == pytest.approx(0.0846, abs=5e-5)
+
+
+def test_the_test_sheet_has_every_conductor_but_ac(sample_plan: Plan) -> None:
+    record = proving_record(sample_plan)
+    assert set(column(record, "run")) == {run.id for run in sample_plan.runs if run.cores and run.kind != "ac"}
+    volts = {circuit.id: circuit.volts for circuit in sample_plan.circuits}
+    for run in (one for one in sample_plan.runs if one.kind == "dc"):
+        assert column(record, "volts_expected")[run.id] == pytest.approx(volts[run.circuit] - run.drop_v, abs=1e-3)
+
+
+def test_printed_ohms_are_never_less_and_volts_never_more(sample_plan: Plan) -> None:
+    table = proving_record(sample_plan).table()
+    ohms, volts = table.column("Ohms there and back, at most"), table.column("Volts under load, at least")
+    for run, ohm, volt in zip(table.column("Run"), ohms, volts, strict=True):
+        one = next(item for item in sample_plan.runs if item.id == run)
+        if one.kind == "dc":
+            assert float(ohm) >= loop_ohm(sample_plan, one) - 1e-9
+            assert float(volt) <= 12.0 - one.drop_v + 1e-9
+
+
+def test_the_fuse_map_has_every_fuse_where_it_sits(sample_plan: Plan) -> None:
+    circuit = next(one for one in sample_plan.circuits if one.kind == "dc")
+    record = fuse_map_record(sample_plan)
+    names = {one.id: one.name for one in sample_plan.devices}
+    assert column(record, "fuse_a") == {one.id: one.fuse_a for one in sample_plan.circuits if one.kind == "dc"}
+    for section in record.sections:
+        for row in section.rows:
+            source = next(one.source for one in sample_plan.circuits if one.id == row[1])
+            assert names[source] == section.heading
+    both = Finding(level="warning", code=BOTH_ENDS, about=circuit.id, message="", remedy="")
+    twice = fuse_map_record(sample_plan.model_copy(update={"findings": (both,)}))
+    assert sum(1 for row in twice.rows if row[1] == circuit.id) == 1 + len(circuit.loads)
+
+
+def test_colours_of_blade_fuses(sample_plan: Plan) -> None:
+    """ISO 8820-3: 7.5 A brown."""
+    record = fuse_map_record(sample_plan)
+    assert column(record, "colour")["fridge"] == "brown"
+
+
+def test_volts_lost_add_up(sample_plan: Plan) -> None:
+    record = drops_record(sample_plan)
+    for run in (one for one in sample_plan.runs if one.kind == "dc"):
+        source, feed, own, left = (
+            float(str(column(record, key)[run.id]))
+            for key in ("source_v", "lost_in_feed_v", "lost_in_circuit_v", "volts_running")
+        )
+        assert source - feed - own == pytest.approx(left, abs=1e-3)
+        assert left == pytest.approx(source - run.drop_v, abs=1e-3)
+
+
+def test_returns_bonds_and_protective_conductors(sample_plan: Plan) -> None:
+    returns, bond, protective = earths_record(sample_plan).sections
+    boxes = {one.name for one in sample_plan.devices if one.kind in ("source", "board")}
+    assert {str(row[0]) for row in returns.rows} <= boxes
+    assert len(bond.rows) == 1
+    ends = {end for run in sample_plan.runs if run.kind == "ac" for end in (run.from_, run.to)}
+    assert {row[0] for row in protective.rows} == {one.name for one in sample_plan.devices if one.id in ends}
+
+
+def test_the_ac_sheet_holds_the_ac_runs_alone(sample_plan: Plan) -> None:
+    record = ac_record(sample_plan)
+    assert set(column(record, "run")) == {run.id for run in sample_plan.runs if run.kind == "ac"}
+    for run in (one for one in sample_plan.runs if one.kind == "ac"):
+        assert all(name in str(column(record, "openings")[run.id]) for name in run.openings)
+    assert any("licensed person" in note for note in record.notes)
+
+
+def test_distances_to_a_triangle_against_shapely() -> None:
+    """In the triangle's plane by shapely's distance, out of it by Pythagoras."""
+    corners = [(0.0, 0.0), (2.0, 0.0), (0.5, 1.5)]
+    triangles = np.array([[(x, y, 0.0) for x, y in corners]])
+    chance = np.random.default_rng(5)
+    points = [tuple(float(part) for part in row) for row in chance.uniform(-1.5, 3.0, (60, 3))]
+    found = off_metal_m([(x, y, z) for x, y, z in points], triangles)
+    for (x, y, z), distance in zip(points, found, strict=True):
+        assert distance == pytest.approx(math.hypot(Polygon(corners).distance(Point(x, y)), z), abs=1e-12)
+    assert not np.isfinite(off_metal_m([(0.0, 0.0, 0.0)], np.empty((0, 3, 3)))).any()
+
+
+def test_every_leg_on_a_wall_is_in_its_drawing(sample_plan: Plan) -> None:
+    walls = {bay.id: bay.wall for bay in sample_plan.bays}
+    for run in sample_plan.runs:
+        for leg in run.legs:
+            if leg.kind == "bay" and len(leg.points) > 1:
+                drawn = [line for one, line in lines_on(sample_plan, walls[leg.name]) if one.id == run.id]
+                assert any(LineString(line).equals(LineString(leg.points)) for line in drawn)
+
+
+def test_the_papers_say_what_the_plan_says(sample_plan: Plan) -> None:
+    files = dict(all_files(sample_plan, Wishes(), papers_named(NAMES), ["pdf"]))
+    texts = {
+        name: " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).split())
+        for name, data in files.items()
+    }
+    assert set(texts) == {f"{name}.pdf" for name in NAMES}
+    assert all(f"{one.fuse_a:g} A" in texts["fuse-map.pdf"] for one in sample_plan.circuits if one.kind == "dc")
+    assert "Do not drill: left wall" in texts["no-drill.pdf"]
+    assert "mm off the bare metal" in texts["no-drill.pdf"]
+    for run in sample_plan.runs:
+        assert (run.id in texts["ac-routes.pdf"]) == (run.kind == "ac")
