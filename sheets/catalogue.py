@@ -19,6 +19,8 @@ from ribway.sheets.finishing.drops import DROP_SHEET
 from ribway.sheets.finishing.earths import EARTHS
 from ribway.sheets.finishing.fuse_map import FUSE_MAP
 from ribway.sheets.finishing.proving import TEST_SHEET
+from ribway.sheets.handing_over.pack import HANDOVER
+from ribway.sheets.handing_over.quote import QUOTE, QUOTE_SHOP
 from ribway.sheets.holes_to_check import holes_to_check_list
 from ribway.sheets.labels.paper import LABELS
 from ribway.sheets.looms_list import looms_list
@@ -90,6 +92,9 @@ PAPERS: tuple[Paper, ...] = (
     AC_ROUTES,
     TEST_SHEET,
     NO_DRILL,
+    QUOTE,
+    QUOTE_SHOP,
+    HANDOVER,
 )  # fmt: skip
 
 

@@ -90,6 +90,15 @@ def fuse_kind(amps: float) -> str:
     return "blade fuse" if amps <= BLADE_TO_A else "bolt-down fuse"
 
 
+def fuses_of(plan: Plan, circuit_id: str) -> int:
+    """Fuses of a circuit: one at its source; of one that both ends can feed, one at each load too; AC and data have none here."""
+    for circuit in plan.circuits:
+        if circuit.id == circuit_id and circuit.kind == "dc" and circuit.fuse_a is not None:
+            both = any(one.code == BOTH_ENDS and one.about == circuit_id for one in plan.findings)
+            return 1 + len(circuit.loads) if both else 1
+    return 0
+
+
 def terminals_of(run: PlanRun) -> int:
     """Terminals on both ends of a run: one for each conductor."""
     return 2 * run.cores
@@ -140,13 +149,12 @@ def _along(plan: Plan, loom: PlanLoom) -> Iterator[Need]:
 
 
 def _fuses(plan: Plan) -> Iterator[Need]:
-    both = {one.about for one in plan.findings if one.code == BOTH_ENDS}
     ratings: set[float] = set()
     for circuit in plan.circuits:
         if circuit.kind != "dc" or circuit.fuse_a is None:
             continue
         ratings.add(circuit.fuse_a)
-        count = 2 if circuit.id in both else 1
+        count = fuses_of(plan, circuit.id)
         yield Need("fuse", f"{fuse_kind(circuit.fuse_a)}s", f"{circuit.fuse_a:g} A", count, False, circuit.id)
     for amps in sorted(ratings):
         yield Need("fuse", f"{fuse_kind(amps)}s", f"{amps:g} A", 1, False, "1 to spare")

@@ -32,7 +32,7 @@ def earths_record(plan: Plan) -> Record:
     )
     returns, bonds, protective = [], [], []
     for device in plan.devices:
-        dc = [run for run in plan.runs if run.kind == "dc" and run.cores and device.id in (run.from_, run.to)]
+        dc = [run for run in plan.runs if device.id in (run.from_, run.to) and has_negative(run)]
         ac = [run for run in plan.runs if run.kind == "ac" and device.id in (run.from_, run.to)]
         if dc and device.kind in _BOXES:
             returns.append(_row(plan, device, f"negative bar, {len(dc)} studs or more", dc))
@@ -44,16 +44,21 @@ def earths_record(plan: Plan) -> Record:
         if ac:
             protective.append(_row(plan, device, "protective conductor, on every AC run", ac))
     sections = (
-        Section("Negative returns: every DC run brings its own", tuple(returns)),
+        Section("Negative returns: every feed brings its own", tuple(returns)),
         Section("Bond to the body", tuple(bonds[:1])),
         Section("AC: by the licensed person", tuple(protective)),
     )
     notes = (
-        "No run of this plan returns through the body: each has its negative conductor. Where a device's case is bonded to the "
-        "body by its maker, write it down here. A bond is as thick as the thickest main (common practice, no source).",
+        "No run of this plan returns through the body: each feed has its negative conductor. Where a device's case is bonded to "
+        "the body by its maker, write it down here. A bond is as thick as the thickest main (common practice, no source).",
         "Metal cases, frames of solar panels and gas pipes are not in this plan: see what local codes ask for.",
     )
     return Record("earths", "Earths and bonds", fields, sections, notes, LARGE_PT)
+
+
+def has_negative(run: PlanRun) -> bool:
+    """Whether a run brings a negative conductor: a switch leg or a control lead may have none."""
+    return run.kind == "dc" and any(one.endswith("negative") for one in run.wire_functions)
 
 
 def _row(plan: Plan, device: PlanDevice, what: str, runs: list[PlanRun]) -> Values:

@@ -63,10 +63,10 @@ def proving_record(plan: Plan) -> Record:
         if run.cores == 0 or run.kind == "ac":
             continue
         ends = f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}"
-        circuit = circuits.get(run.circuit)
+        circuit = circuits.get(run.circuit) if run.role != "control" else None
         powered = run.kind == "dc"
         row: Values = (
-            run.id, ends, round(loop_ohm(plan, run), 5) if powered else None, None, None,
+            run.id, ends, round(loop_ohm(plan, run), 5) if powered and run.cores > 1 else None, None, None,
             None if powered else False, None if powered else NOTHING,
             round(volts_at(circuit, run), 3) if powered and circuit else None, None if powered else NOTHING,
             None if powered else NOTHING, None, None,

@@ -12,6 +12,7 @@ from ribway.sheets.circuits_list import NO_FUSE
 from ribway.sheets.cut_list import cuts
 from ribway.sheets.paper.record import Field, Record, Section
 from ribway.sheets.places import cable_name, cables_by_id, device_names
+from ribway.sheets.wire_list import colours_text
 from ribway.sheets.words import NOTHING
 
 CLASSES_M = (2.0, 5.0, 10.0)
@@ -31,6 +32,7 @@ class EndLabel:
         circuit: name of the circuit; ``spare`` for a spare.
         fuse: its fuse; empty if it has none.
         size: the cable.
+        colours: of its conductors; empty where the plan says none.
         cut_m: what the piece is cut to [m].
         length_class: which armful it belongs to.
         licensed: whether a licensed person connects it.
@@ -43,6 +45,7 @@ class EndLabel:
     circuit: str
     fuse: str
     size: str
+    colours: str
     cut_m: float
     length_class: str
     licensed: bool
@@ -71,10 +74,19 @@ def length_class(cut_m: float) -> str:
 
 
 def piece_name(run: PlanRun, piece: int) -> str:
-    """A piece of a run: the run's id, the pole or the number behind it if there are several."""
+    """A piece of a run: the run's id, and behind it, if there are several, the pole, or the number where poles say nothing."""
     if run.pieces == 1:
         return run.id
-    return f"{run.id} {POLES[piece]}" if run.kind == "dc" and run.pieces == 2 else f"{run.id} /{piece + 1}"
+    poles = [POLES[one.endswith("negative")] for one in run.wire_functions]
+    two = run.kind == "dc" and len(poles) == run.pieces == len(set(poles))
+    return f"{run.id} {poles[piece]}" if two else f"{run.id} /{piece + 1}"
+
+
+def piece_colours(run: PlanRun, piece: int) -> str:
+    """The colours of a piece's conductors; empty where the plan says none."""
+    if run.pieces > 1 and len(run.wire_colours) == run.pieces:
+        return run.wire_colours[piece]
+    return colours_text(run)
 
 
 def labels_record(plan: Plan) -> Record:
@@ -87,6 +99,7 @@ def labels_record(plan: Plan) -> Record:
         Field("circuit", "Circuit", weight=1.4),
         Field("fuse", "Fuse", weight=0.4),
         Field("size", "Cable", weight=1.0),
+        Field("colours", "Colours", weight=1.0),
         Field("length_class", "Length class", weight=0.5),
         Field("cut_m", "Cut length", lambda value: length(float(value or 0.0), plan.rules.units), align="right"),
         Field("licensed_person", "", weight=0.1),
@@ -100,6 +113,7 @@ def labels_record(plan: Plan) -> Record:
             one.circuit,
             one.fuse or None,
             one.size,
+            one.colours or None,
             one.length_class,
             one.cut_m,
             one.licensed,
@@ -128,6 +142,7 @@ def _pair(plan: Plan, run: PlanRun, piece: int) -> tuple[EndLabel, EndLabel]:
             circuit="spare" if spare else circuit.name if circuit else NOTHING,
             fuse=fuse,
             size=cable_name(cables_by_id(plan)[run.cable]),
+            colours=piece_colours(run, piece),
             cut_m=run.cut_m,
             length_class=length_class(run.cut_m),
             licensed=run.kind == "ac",

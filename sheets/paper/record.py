@@ -127,16 +127,20 @@ class Record:
         return Table(self.title, columns, groups, self.notes, self.type_pt, self.follows, self.share)
 
     def grid(self) -> Grid:
-        """The form for a spreadsheet; where sections have headings, those are its first column."""
+        """The form for a spreadsheet, each cell on one line; where sections have headings, those are its first column."""
         kept = [index for index, field in enumerate(self.fields) if field.key]
         grouped = any(section.heading for section in self.sections)
         rows = tuple(
-            (*((section.heading,) if grouped else ()), *(row[index] for index in kept))
+            (*((section.heading,) if grouped else ()), *(_on_one_line(row[index]) for index in kept))
             for section in self.sections
             for row in section.rows
         )
         keys = tuple(self.fields[index].key for index in kept)
         return Grid((("part",) if grouped else ()) + keys, rows)
+
+
+def _on_one_line(value: Value) -> Value:
+    return value.replace("\n", "; ") if isinstance(value, str) else value
 
 
 def grid_csv(plan: Plan, grid: Grid) -> str:

@@ -23,6 +23,7 @@ STIFF_MM2 = 16.0
 TWO_PEOPLE_M, TWO_PEOPLE_DEG = 3.0, 360.0
 """Longer, or with more bends together, and one pulls while another feeds (common practice, no source)."""
 _ANY_BETTER = 0.7
+SKETCHED = ("outside", "taped")
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,11 @@ class RunPull:
     openings: tuple[str, ...]
     stops: tuple[str, ...]
     angle_deg: float
+
+    @property
+    def known(self) -> bool:
+        """Whether its way is drawn as it lies, and no sketch beside a tape's length: only then is the pull reckoned."""
+        return all(leg.kind not in SKETCHED for leg in self.run.legs)
 
     @property
     def people(self) -> int:
@@ -131,6 +137,6 @@ def run_pull(run: PlanRun, hub: str = "") -> RunPull:
         other_dry_n=back_n if forward else there_n,
         limit_n=limit,
         openings=names,
-        stops=stops(chosen, weight, FRICTION_DRY, limit),
+        stops=() if any(leg.kind in SKETCHED for leg in run.legs) else stops(chosen, weight, FRICTION_DRY, limit),
         angle_deg=math.degrees(sum(one.angle_rad for one in way)),
     )

@@ -104,12 +104,12 @@ def _row(plan: Plan, step: Step) -> Values:
     feed, out = names.get(pull.feed, pull.feed), names.get(pull.pull, pull.pull)
     forces: tuple[float | None, ...] = (None, None, None, None)
     words = NOTHING
-    if not is_draw_cord(run):
+    if pull.known and not is_draw_cord(run):
         forces = tuple(round(one, 1) for one in (pull.dry_n, pull.wet_n, pull.other_dry_n, pull.limit_n))
         words = _pull_words(*forces)
     return (
         step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nfrom: {out}", through or "none",
-        round(pull.angle_deg, 1), *forces, words, care, step.first, step.minutes, None,
+        round(pull.angle_deg, 1) if pull.known else None, *forces, words, care, step.first, step.minutes, None,
     )  # fmt: skip
 
 

@@ -21,6 +21,8 @@ TAIL_N = 5.0
 """What the hand that feeds holds back (common practice, no source) [N]."""
 PULL_N_PER_MM2 = 15.0
 """Greatest pull for copper of flexible cables (EN 50565-1, guide to use of cables) [N/mm2]."""
+PASSED = ("opening", "over", "duct", "inside", "outside", "furniture")
+"""Kinds of legs that are passed from bay to bay, so that a hand reaches the cable at both ends of them."""
 _G = 9.80665
 _COPPER_KG_M3, _SHEATH_KG_M3 = (
     8960.0,
@@ -61,7 +63,7 @@ def stretches_of(run: PlanRun) -> tuple[Stretch, ...]:
             if points and math.dist(points[-1], point) < 1e-6:
                 continue
             points.append(point)
-            names.append(leg.name if leg.kind in ("opening", "over", "duct") else "")
+            names.append(leg.name if leg.kind in PASSED else "")
     made = []
     for index in range(len(points) - 1):
         here, there = points[index], points[index + 1]

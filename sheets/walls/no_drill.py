@@ -17,7 +17,7 @@ from ribway.sheets.walls.depth import off_metal_m, skin_triangles
 from ribway.sheets.walls.ground import RED, ground_marks
 from ribway.sheets.walls.marking_out import title_marks
 from ribway.sheets.walls.view import WALLS, View, view_of, wall_extent
-from ribway.sheets.words import place
+from ribway.sheets.words import joined, place
 
 BAND_M = 0.05
 """Kept clear to each side of a cable (common practice, no source) [m]."""
@@ -87,10 +87,13 @@ def _page(plan: Plan, view: View, frame: Frame, face: Face) -> Page | None:
     title = f"Do not drill: {view.title[:1].lower()}{view.title[1:]}"
     units = plan.rules.units
     band = place(BAND_M, units)
-    notes = (
+    notes: tuple[str, ...] = (
         f"{depth_words(plan, view.wall)} Red bands: no drill, no screw longer than the lining is thick; {band} to each side of a "
         f"cable. Red lines are AC. {measured_from(plan)} {scale_words(scaled.ratio).capitalize()}.",
     )
+    unseen = tuple(run.id for run in plan.runs if any(leg.kind in ("outside", "taped") for leg in run.legs))
+    if unseen:
+        notes = (*notes, f"Not drawn where only a tape knows the way: {joined(unseen)}. Find them before you drill.")
     head, _ = title_marks(title, notes, frame, face)
     marks: list[Mark] = [*head, *ground_marks(plan, view, extent, scaled, face)]
     drawn = [(run, [scaled.at(view.flat(point)) for point in line]) for run, line in lines]

@@ -136,6 +136,15 @@ def test_every_leg_on_a_wall_is_in_its_drawing(sample_plan: Plan) -> None:
                 assert any(LineString(line).equals(LineString(leg.points)) for line in drawn)
 
 
+def test_what_only_a_tape_knows_is_said_on_the_walls(sample_plan: Plan) -> None:
+    first, *others = sample_plan.runs
+    legs = (*first.legs[:-1], first.legs[-1].model_copy(update={"kind": "outside"}))
+    plan = sample_plan.model_copy(update={"runs": (first.model_copy(update={"legs": legs}), *others)})
+    data = dict(all_files(plan, Wishes(), papers_named(["no-drill"]), ["pdf"]))["no-drill.pdf"]
+    text = " ".join(PdfReader(io.BytesIO(data)).pages[0].extract_text().split())
+    assert f"Not drawn where only a tape knows the way: {first.id}." in text
+
+
 def test_the_papers_say_what_the_plan_says(sample_plan: Plan) -> None:
     files = dict(all_files(sample_plan, Wishes(), papers_named(NAMES), ["pdf"]))
     texts = {

@@ -152,3 +152,12 @@ def test_steps_say_bench_before_van_and_count_through(sample_plan: Plan) -> None
     assert all(step.minutes > 0 for step in steps)
     rows = pull_record(sample_plan, Wishes()).rows
     assert [row[0] for row in rows] == [step.number for step in steps]
+
+
+def test_a_taped_run_is_not_reckoned_but_said(sample_plan: Plan) -> None:
+    run = sample_plan.runs[0]
+    legs = (run.legs[0].model_copy(update={"kind": "taped"}), *run.legs[1:])
+    plan = sample_plan.model_copy(update={"runs": (run.model_copy(update={"legs": legs}),)})
+    (row,) = [row for row in pull_record(plan, Wishes()).rows if run.id in str(row[4])]
+    assert "known by tape only" in str(row)
+    assert not any(isinstance(value, float) and value > 0 for value in row[10:15])

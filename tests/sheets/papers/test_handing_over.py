@@ -1,0 +1,101 @@
+"""The quote against sums by hand, and the handover pack against the plan."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from pypdf import PdfReader
+
+from ribway.models.plan.plan import Plan
+from ribway.models.rates.rates import Minutes, Rates, Reel
+from ribway.sheets.buying.shopping import material_cost
+from ribway.sheets.catalogue import all_files, papers_named
+from ribway.sheets.handing_over.pack import as_run_record, photo_record, rules_record
+from ribway.sheets.handing_over.quote import sums_of
+from ribway.sheets.handing_over.work import counts, work_of
+from ribway.sheets.paper.wishes import Wishes
+
+
+def rates_for(plan: Plan) -> Rates:
+    return Rates(
+        currency="EUR",
+        hour=60.0,
+        markup="10 %",
+        tax="20 %",
+        reels=tuple(Reel(cable=cable, length="10 m", price=20.0) for cable in sorted({run.cable for run in plan.runs})),
+        minutes=(Minutes(task="pull a metre", low=1.0, likely=2.0, high=4.0),),
+    )
+
+
+def text_of(plan: Plan, name: str, wishes: Wishes) -> str:
+    data = dict(all_files(plan, wishes, papers_named([name]), ["pdf"]))[f"{name}.pdf"]
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).split())
+
+
+def test_counts_are_those_of_the_plan(sample_plan: Plan) -> None:
+    found = counts(sample_plan)
+    assert found["mark out a place"] == len(sample_plan.devices)
+    assert found["protect an edge"] == found["check a hole"] + found["drill a hole"] == sample_plan.totals.openings_used
+    assert found["cut and mark a piece"] == sum(run.pieces for run in sample_plan.runs)
+    assert found["pull a metre"] == pytest.approx(sum(run.one_way_m for run in sample_plan.runs), abs=1e-3)
+    assert found["fit a fuse"] == sum(1 for one in sample_plan.circuits if one.kind == "dc" and one.fuse_a)
+    assert found["test a run"] == sum(1 for run in sample_plan.runs if run.cores and run.kind != "ac")
+
+
+def test_the_shops_own_minutes_take_the_place_of_the_usual_ones(sample_plan: Plan) -> None:
+    work = {one.task: one for one in work_of(sample_plan, rates_for(sample_plan))}
+    metres = counts(sample_plan)["pull a metre"]
+    assert work["pull a metre"].hours == pytest.approx((metres / 60, metres / 30, metres / 15))
+
+
+def test_sums_by_hand(sample_plan: Plan) -> None:
+    rates = rates_for(sample_plan)
+    sums = sums_of(sample_plan, rates)
+    minutes = {one.task: one.minutes for one in work_of(sample_plan, rates)}
+    for index, name in enumerate(("low", "likely", "high")):
+        hours = sum(count * getattr(minutes[task], name) for task, count in counts(sample_plan).items() if count) / 60
+        assert sums.hours[index] == pytest.approx(hours)
+        cost = material_cost(sample_plan, rates)[0] * 1.1
+        assert sums.total[index] == pytest.approx((hours * 60.0 + cost) * 1.2, abs=0.03)
+    assert sums.hours[0] < sums.hours[1] < sums.hours[2]
+
+
+def test_without_a_price_for_the_hour_there_is_no_total(sample_plan: Plan) -> None:
+    sums = sums_of(sample_plan, Rates())
+    assert sums.total == (None, None, None)
+    assert sums.hours[1] > 0
+    text = text_of(sample_plan, "quote", Wishes())
+    assert "The hour has no price yet" in text
+    assert "not priced yet" in text
+
+
+def test_the_customers_page_shows_the_price_and_not_the_minutes(sample_plan: Plan) -> None:
+    wishes = Wishes(rates=rates_for(sample_plan))
+    sums = sums_of(sample_plan, wishes.rates)
+    customer, shop = text_of(sample_plan, "quote", wishes), text_of(sample_plan, "quote-shop", wishes)
+    assert f"{sums.total[0]:.2f} EUR to {sums.total[2]:.2f} EUR" in customer
+    assert "page 1 of 1" in customer
+    assert "pull a metre" not in customer
+    assert "pull a metre" in shop
+    assert "licensed person" in customer
+
+
+def test_the_pack_holds_runs_fuses_tests_photographs_rules_and_what_is_open(sample_plan: Plan) -> None:
+    text = text_of(sample_plan, "handover", Wishes())
+    for title in (
+        "Do not drill", "Handover: circuits as run", "Handover: isolators and re-checks", "Fuse map", "Test sheet",
+        "Handover: photographs", "Handover: rules used", "Assumed values",
+    ):  # fmt: skip
+        assert title in text, title
+    assert "Not checked" in text
+    assert f"rule: {sample_plan.rules.fuse_rule}" in text
+    assert [row[1] for row in as_run_record(sample_plan).rows] == [run.id for run in sample_plan.runs]
+    walls = {row[0] for row in photo_record(sample_plan).rows}
+    assert {f"{one.wall} wall" for one in sample_plan.openings if one.runs and one.wall in ("left", "right")} <= walls
+
+
+def test_every_finding_goes_along(sample_plan: Plan) -> None:
+    said = " ".join(str(row[1]) for row in rules_record(sample_plan).rows)
+    assert sample_plan.findings
+    assert all(one.message in said for one in sample_plan.findings)
