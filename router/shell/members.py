@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -54,15 +55,13 @@ def build_members(
         ring = outline(*passage.hole)
         legs = zip(passage.line[:-1], passage.line[1:], strict=True)
         by_member.setdefault(passage.member, []).extend(bar(ring, a, b, passage.grain) for a, b in legs)
+    blanks = list(_blanks(parameters, profile))
+    solids = [cut(_whole(one.full), [*one.hollow, *arches, *by_member.get(one.name, [])]) for one in blanks]
+    # The library works a solid out when its mesh is asked for, and lets other threads run meanwhile.
+    with ThreadPoolExecutor(2) as pool:
+        meshes = list(pool.map(to_mesh, solids))
     return tuple(
-        Member(
-            blank.name,
-            blank.kind,
-            blank.skins,
-            to_mesh(cut(_whole(blank.full), [*blank.hollow, *arches, *by_member.get(blank.name, [])])),
-            blank.depth_m,
-        )
-        for blank in _blanks(parameters, profile)
+        Member(one.name, one.kind, one.skins, mesh, one.depth_m) for one, mesh in zip(blanks, meshes, strict=True)
     )
 
 
