@@ -57,6 +57,7 @@ def make_parser() -> argparse.ArgumentParser:
     new = _command(commands, "new", "make a project folder to start from: a project file and an equipment sheet")
     new.add_argument("folder", type=_path, metavar="DIR", help="a new or empty folder")
     new.add_argument("--preset", choices=PRESETS, default="medium-high", help="the shell that comes nearest")
+    new.add_argument("--tape", action="store_true", help="with lines to fill in off a tape instead of the preset")
     new.add_argument("--units", choices=("metric", "feet and inches"), default="metric", help="how lengths are printed")
     new.add_argument("--rows", type=_rows, default=40, metavar="N", help="empty rows of the sheet, 40 if not said")
 

@@ -201,7 +201,9 @@ class _Builder:
         line_end = self.text.find("\n", start)
         rest = self.text[start : line_end if line_end >= 0 else None].strip().removeprefix(":").lstrip()
         behind = f", since YAML takes {rest} for a remark: put it in quotes" if rest.startswith("#") else ""
-        advice = "; write null to remove what the base says" if _may_remove(path) else ", or leave the key out"
+        advice = ", or leave the key out" if behind else ": write a value behind the key, or leave the key out"
+        if _may_remove(path):
+            advice = "; write null to remove what the base says"
         return self.refuse(path, node.value, f"nothing stands here{behind}{advice}")
 
     def mapping(self, node: MappingNode, path: IndexPath) -> object:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from ribway.models.catalogue.kinds import Catalogue
+from ribway.models.circuits import Supply
 from ribway.models.equipment.columns import known_columns
 from ribway.models.equipment.table import Change
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 _WIDTHS = {"name": 26, "kind": 30, "place": 34, "board": 20, "circuit": 18, "switch": 20, "notes": 36, "assumed": 44}
 _WALLS = '"left,right,roof,floor,bulkhead"'
 _YES_NO = '"yes,no"'
+_SUPPLIES = f'"{",".join(get_args(Supply))}"'
 _HOW = (
     "One row for each thing with a wire. Name, kind and place are enough; whatever is left empty is taken from the",
     "catalogue, and stays marked as assumed until you fill it in and write yes under Confirmed.",
@@ -149,7 +151,9 @@ def _lists(sheet: Worksheet, header: Sequence[str], last: int, kinds: str) -> No
 
     titles = {column.key: column.title for column in known_columns().values()}
     names = f"$A$2:$A${last}"
-    for key, source in (("kind", kinds), ("wall", _WALLS), ("board", names), ("switch", names), ("confirmed", _YES_NO)):
+    for key, source in (
+        ("kind", kinds), ("wall", _WALLS), ("board", names), ("switch", names), ("supply", _SUPPLIES), ("confirmed", _YES_NO),
+    ):  # fmt: skip
         if titles[key] not in header:
             continue
         letter = get_column_letter(list(header).index(titles[key]) + 1)

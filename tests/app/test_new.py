@@ -46,7 +46,7 @@ def test_the_workbook_offers_lists_and_explains_itself(tmp_path: Path) -> None:
     sheet = book["Equipment"]
     header = {cell.value: cell.column_letter for cell in sheet[1]}
     lists = {str(one.sqref).split(":")[0]: one for one in sheet.data_validations.dataValidation}
-    assert set(lists) == {f"{header[title]}2" for title in ("Kind", "Wall", "Board", "Switch", "Confirmed")}
+    assert set(lists) == {f"{header[title]}2" for title in ("Kind", "Wall", "Board", "Switch", "Supply", "Confirmed")}
     assert str(lists[f"{header['Wall']}2"].formula1) == '"left,right,roof,floor,bulkhead"'
     assert str(lists[f"{header['Kind']}2"].sqref).endswith("11"), "header, three placeholders, seven rows"
     offered = [cell.value for cell in book["Kinds"]["A"][1:]]

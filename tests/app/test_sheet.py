@@ -157,3 +157,41 @@ def test_a_text_that_looks_like_a_formula_stays_text(tmp_path: Path) -> None:
     assert main(["sheet", str(project_in(tmp_path)), "--out", str(tmp_path / "all.xlsx")]) == 0
     cell = openpyxl.load_workbook(tmp_path / "all.xlsx").worksheets[0]["D2"]
     assert (cell.value, cell.data_type) == ("=1+1", "s")
+
+
+EDITS: dict[str, tuple[str, str, set[str], set[str]]] = {
+    "another place": ("roof rear", "roof front", {"fan"}, set()),
+    "another current": (";4,5;", ";5,5;", {"fridge"}, set()),
+    "another board's name": ("Board;fuse", "Board 2;fuse", {"board", "board-2"}, {"board", "board-2", "fridge", "fan"}),
+    "a row more": (
+        "Fan;roof fan",
+        "Lamp;reading light;left rear high;;12;new\nFan;roof fan",
+        {"lamp"},
+        {"left.lights"},
+    ),
+    "a row less": ("Fan;roof fan;roof rear;;;\n", "", {"fan"}, {"fan"}),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "devices", "circuits"), EDITS.values(), ids=list(EDITS))
+def test_reading_an_edited_sheet_again_changes_what_was_edited_and_keeps_notes(
+    van: Path, old: str, new: str, devices: set[str], circuits: set[str]
+) -> None:
+    before = read_project(van)
+    assert old in SHEET
+    sheet = van.parent / "equipment.csv"
+    sheet.write_text(SHEET.replace(old, new), encoding="cp1252")
+    after = read_project(van)
+    assert _differing(before.devices, after.devices) == devices
+    assert _differing(before.circuits, after.circuits) == circuits
+    assert main(["sheet", str(van)]) == 0
+    kept = sheet.read_text(encoding="utf-8-sig")
+    assert gist(read_project(van)) == gist(after)
+    for line in SHEET.replace(old, new).splitlines():
+        cells = line.rstrip(";")
+        assert cells in kept, "every cell of the user's own stays, notes, prices and remarks among them"
+
+
+def _differing(before: Any, after: Any) -> set[str]:
+    one, other = ({thing.id: thing for thing in things} for things in (before, after))
+    return {name for name in {*one, *other} if one.get(name) != other.get(name)}
