@@ -44,7 +44,7 @@ def led_back(runs: Sequence[Run], feeds: Sequence[Feed], body_ohm: float) -> Led
         elif name and kinds[name] == "bond" and run.role == "return":
             bond = next(one.id for one in runs if one.circuit == name)
             run = replace(run, returns_by=bond, extra_ohm=run.extra_ohm + body_ohm)
-        elif name and kinds[name] == "shared negative":
+        elif name and kinds[name] == "shared negative" and run.draws:  # the last piece, where joints part a run
             run = replace(run, returns_by=reaching[name, run.b])
         out.append(run)
     fed = []

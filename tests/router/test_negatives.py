@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from negative_vans import AMPS, BODY_OHM, negative_plan
+from negative_vans import AMPS, BODY_OHM, CONTACT_OHM, negative_plan
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
@@ -69,6 +69,17 @@ def test_a_shared_negative_is_sized_for_the_sum() -> None:
         run = take(plan, "runs", name)
         lost = _main_v(plan) + AMPS[load] * _ohm(plan, run) + lost_back[load]
         assert run.drop_v == pytest.approx(lost, abs=2e-3)
+
+
+@pytest.mark.parametrize("back", ["chassis", "shared"])
+def test_a_joint_in_a_one_core_run_counts_one_contact(back: str) -> None:
+    plan = negative_plan(back, True)
+    first, second = (take(plan, "runs", name) for name in ("P-1", "P-2"))
+    assert (first.to, second.from_, second.to) == ("plug", "plug", "pump")
+    there = _main_v(plan) + AMPS["pump"] * (_ohm(plan, first) + CONTACT_OHM)
+    assert first.drop_v == pytest.approx(there, abs=2e-3)
+    assert take(plan, "circuits", "P").worst_drop_v > there + AMPS["pump"] * _ohm(plan, second)
+    assert [one for one in audit_plan(plan) if one.level == "error"] == []
 
 
 def test_the_feeder_carries_each_load_once() -> None:

@@ -14,10 +14,11 @@ from ribway.router.planner import _Planning
 
 AMPS = {"pump": 5.0, "fan": 2.0, "usb": 3.0}
 BODY_OHM = 0.004
+CONTACT_OHM = 0.003
 
 
-def negative_project(back: str, **more: Any) -> Project:
-    """Circuits P, F and U with one kind of return; with a chassis return the bond too."""
+def negative_project(back: str, joint: bool = False, **more: Any) -> Project:
+    """Circuits P, F and U with one kind of return; with a chassis return the bond too; the pump through a joint if wanted."""
     places: dict[str, dict[str, Any]] = {
         "battery": on_wall(0.2, 0.3, 0.06),
         "board": on_wall(0.4, 0.6, 0.06),
@@ -25,6 +26,7 @@ def negative_project(back: str, **more: Any) -> Project:
         "fan": on_roof(2.0, 0.1, 0.06),
         "usb": on_wall(2.1, 0.9, 0.06),
         "front earth": on_wall(0.3, 0.1, 0.06),
+        "plug": on_wall(1.5, 0.5, 0.06),
         "rear earth": on_wall(2.65, 0.15, 0.06),
     }
     places = {name.replace(" ", "-"): at for name, at in places.items()}
@@ -33,6 +35,7 @@ def negative_project(back: str, **more: Any) -> Project:
         "board": {"kind": "board"},
         **{name: {"amps": amps} for name, amps in AMPS.items()},
         "pump": {"amps": AMPS["pump"], "start_amps": 8.0},
+        "plug": {"kind": "joint", "contact_amps": 20.0, "contact_resistance": CONTACT_OHM},
         "front-earth": {"kind": "earth point", "allowed_by_maker": True},
         "rear-earth": {"kind": "earth point", "allowed_by_maker": True},
     }
@@ -48,10 +51,13 @@ def negative_project(back: str, **more: Any) -> Project:
     if back == "chassis":
         circuits.append({"id": "B", "name": "Bond", "from": "battery", "to": ["front-earth"], "pattern": "bond"})
     shop = {"spare": "none", "slack": 5.0, "body_resistance": BODY_OHM, **more}
-    return project(places, circuits, shop, devices=devices)
+    if not joint:
+        del places["plug"]
+    runs = [{"circuit": "P", "from": "board", "to": "pump", "through": ["plug"]}] if joint else []
+    return project(places, circuits, shop, devices=devices, runs=runs)
 
 
 @cache
-def negative_plan(back: str) -> Plan:
+def negative_plan(back: str, joint: bool = False) -> Plan:
     """The same, planned once."""
-    return _Planning(negative_project(back), small_vans.shell()).plan("")
+    return _Planning(negative_project(back, joint), small_vans.shell()).plan("")
