@@ -119,6 +119,11 @@ def make_parser() -> argparse.ArgumentParser:
         "--board", choices=("page", "full"), default="page", help="loom boards on a page each, or in full size"
     )
 
+    diff = _command(commands, "diff", "what a later plan does otherwise than an earlier one, run by run")
+    diff.add_argument("old", type=Path, metavar="OLD", help="plan.json, its folder, or a project")
+    diff.add_argument("new", type=Path, metavar="NEW", help="likewise, the later one")
+    diff.add_argument("--out", type=Path, metavar="FILE.csv", help="write the changes of runs to this file as well")
+
     audit = _command(commands, "audit", "check a saved plan from scratch")
     audit.add_argument("plan", type=_path, metavar="PLAN", help="plan.json or its folder")
 

@@ -50,7 +50,19 @@ def test_every_command_has_its_module_and_help() -> None:
     text = make_parser().format_help()
     folder = Path(sys.modules[main.__module__].__file__ or "").parent / "commands"
     modules = sorted(file.stem for file in folder.glob("*.py") if file.stem != "__init__")
-    assert modules == ["audit", "compare", "explain", "new", "page", "papers", "plan", "schema", "sheet", "view"]
+    assert modules == [
+        "audit",
+        "compare",
+        "diff",
+        "explain",
+        "new",
+        "page",
+        "papers",
+        "plan",
+        "schema",
+        "sheet",
+        "view",
+    ]
     assert [name for name in modules if f"\n    {name}" not in text] == []
 
 
