@@ -14,6 +14,7 @@ from ribway.models.plan.unconfirmed import MARK, marked
 from ribway.sheets.fonts import face, font_name
 from ribway.sheets.holes_to_check import bore_wanted
 from ribway.sheets.openings_list import used_openings
+from ribway.sheets.page import NOT_READY
 from ribway.sheets.paper.record import Grid as Columns
 from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.places import sideways, wall_name
@@ -114,6 +115,8 @@ def stickers_pdf(plan: Plan, grid: Grid, every: bool = False) -> bytes:
         _cutting_lines(canvas, grid)
         for index, one in enumerate(made[start : start + grid.count]):
             _draw(canvas, one, *grid.cell(index))
+            if not plan.complete:
+                _not_ready(canvas, *grid.cell(index))
         canvas.showPage()
     canvas.save()
     return out.getvalue()
@@ -166,6 +169,14 @@ def _cutting_lines(canvas: Canvas, grid: Grid) -> None:
         canvas.line(column * PAGE_WIDTH / grid.across, 0.0, column * PAGE_WIDTH / grid.across, PAGE_HEIGHT)
     for row in range(1, grid.down):
         canvas.line(0.0, row * PAGE_HEIGHT / grid.down, PAGE_WIDTH, row * PAGE_HEIGHT / grid.down)
+
+
+def _not_ready(canvas: Canvas, left: float, top: float, width: float, height: float) -> None:
+    """On a sticker of an unfinished plan, at its foot, in the margin."""
+    size = min(9.0, 0.12 * height)
+    canvas.setFillGray(0.0)
+    canvas.setFont(font_name(True), size)
+    canvas.drawRightString(left + width - MARGIN, top - height + 0.35 * MARGIN, NOT_READY)
 
 
 def _draw(canvas: Canvas, one: Sticker, left: float, top: float, width: float, height: float) -> None:

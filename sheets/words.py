@@ -55,6 +55,22 @@ def bare_length(m: float, units: Units) -> str:
     return glued(length(m, units).removesuffix(" m"))
 
 
+def left_length(m: float, units: Units) -> str:
+    """A length that is left over, rounded down, below a heading that says the unit.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        ``2.45`` or ``8' 0 1/2"``, its words glued.
+    """
+    if units == "metric":
+        return rounded_down(m, 2)
+    step_m = _MM_PER_INCH / 1000 / INCH_PARTS
+    return glued(format_feet_inches(math.floor(round(m / step_m, DUST_DIGITS)) * step_m, INCH_PARTS))
+
+
 def length_unit(units: Units) -> str:
     """What stands over bare lengths; feet and inches carry their own marks."""
     return "m" if units == "metric" else ""

@@ -9,12 +9,13 @@ from ribway.sheets.buying.cutting import CutReel, Purchase
 from ribway.sheets.buying.money import money, money_field
 from ribway.sheets.buying.parts import Need, parts
 from ribway.sheets.buying.reels import CableNeed, cable_needs, strange_reels
+from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import cable_name, cable_size, device_names
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, bare_length, joined, length_unit
+from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
 
 
 def shopping_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
@@ -49,12 +50,15 @@ def reels_text(purchase: Purchase, units: Units) -> str:
     many: dict[float, int] = {}
     for reel in purchase.reels:
         many[reel.offer.length_m] = many.get(reel.offer.length_m, 0) + 1
-    return ", ".join(f"{count} of {length(size, units)}" for size, count in sorted(many.items(), reverse=True))
+    return ", ".join(f"{count} of {place(size, units)}" for size, count in sorted(many.items(), reverse=True))
 
 
-def _metres(units: Units, key: str, heading: str, strong: bool = False) -> Field:
-    def show(value: object) -> str:
-        return NOTHING if value is None else bare_length(float(str(value)), units)
+def _metres(units: Units, key: str, heading: str, strong: bool = False, left: bool = False) -> Field:
+    """A column of lengths: rounded up, but for what is left over."""
+    printed = left_length if left else bare_length
+
+    def show(value: Value) -> str:
+        return NOTHING if value is None else printed(float(value), units)
 
     return Field(key, heading, show, length_unit(units), 0.4, "right", strong)
 
@@ -69,7 +73,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
         _metres(units, "longest_m", "Longest piece"),
         _metres(units, "cut_m", "Cut lengths, all pieces", True),
         Field("reels", "Reels to buy", weight=2.0, strong=True),
-        _metres(units, "left_m", "Left over"),
+        _metres(units, "left_m", "Left over", left=True),
         money_field("price", "Price", rates.currency),
         tick("Bought"),
     )
@@ -143,7 +147,7 @@ def _cutting(plan: Plan, needs: tuple[CableNeed, ...]) -> Record:
         Field("from_to", "From – to", weight=3.0),
         _metres(units, "cut_m", "Cut length", True),
         _metres(units, "used_on_reel_m", "Used of this reel"),
-        _metres(units, "left_on_reel_m", "Left on this reel"),
+        _metres(units, "left_on_reel_m", "Left on this reel", left=True),
         tick("Cut"),
         tick("Both ends marked"),
     )
@@ -170,9 +174,10 @@ def _cutting(plan: Plan, needs: tuple[CableNeed, ...]) -> Record:
 
 
 def _reel_heading(need: CableNeed, reel: CutReel, number: int, units: Units) -> str:
-    size = length(reel.offer.length_m, units)
+    size = place(reel.offer.length_m, units)
     pieces = counted(len(reel.pieces), "piece")
-    return f"{cable_name(need.cable)}, reel {number} of {size}: {pieces}, {length(reel.left_m, units)} left over"
+    unit = " m" if units == "metric" else ""
+    return f"{cable_name(need.cable)}, reel {number} of {size}: {pieces}, {left_length(reel.left_m, units)}{unit} left over"
 
 
 SHOPPING = paper_of_records("shopping", "Shopping list", shopping_records)

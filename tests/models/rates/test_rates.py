@@ -57,3 +57,10 @@ def test_all_faults_come_at_once_with_their_lines(tmp_path: Path) -> None:
 def test_unknown_keys_are_refused(tmp_path: Path) -> None:
     with pytest.raises(ProjectFaults, match="houre"):
         read_rates(written(tmp_path, GOOD.replace("hour:", "houre:")))
+
+
+def test_the_example_beside_the_demo_is_read() -> None:
+    rates = read_rates(Path(__file__).parents[3] / "docs" / "demo" / "survey-van" / "rates.yaml")
+    assert rates.price_of("fuse", "80 A") == 4.5
+    assert rates.price_of("fuse", "15 A") == 1.1
+    assert {one.cable for one in rates.reels} >= {"twin-2x4", "draw cord"}

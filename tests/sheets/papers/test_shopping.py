@@ -12,6 +12,7 @@ from ribway.models.rates.rates import PartPrice, Rates, Reel
 from ribway.sheets.buying.parts import clips_along, fuse_kind, parts, slot_edge_m
 from ribway.sheets.buying.shopping import material_cost, shopping_records
 from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.words import left_length
 
 
 def test_each_used_hole_has_its_grommet_or_its_strip(sample_plan: Plan) -> None:
@@ -87,3 +88,9 @@ def test_cutting_runs_down_each_reel(sample_plan: Plan) -> None:
             used += float(str(row[3]))
             assert float(str(row[4])) == pytest.approx(used)
             assert float(str(row[5])) == pytest.approx(10.0 - used)
+
+
+def test_what_is_left_is_never_printed_longer_than_it_is() -> None:
+    """0.999 m is 39.33 inches: 3' 3 1/4" at the most."""
+    assert left_length(0.999, "metric") == "0.99"
+    assert left_length(0.999, "feet and inches").replace("\N{NO-BREAK SPACE}", " ") == "3' 3 1/4\""
