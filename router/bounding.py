@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -68,6 +68,7 @@ class Question:
     sized: Mapping[str, Sized]
     cuts: Mapping[str, Cut]
     stubs_m: Mapping[str, float]
+    longest: dict[tuple[str, int], float] = field(default_factory=dict, repr=False)
 
 
 def copper_bound(question: Question) -> Bounds:
@@ -152,6 +153,12 @@ def _undominated(sizes: list[Size]) -> tuple[Size, ...]:
 
 def _longest_m(question: Question, run: Run, k: int) -> float:
     """Greatest cut length at which a candidate would do for the run alone [m]; 0 if it never does."""
+    if (run.id, k) not in question.longest:
+        question.longest[run.id, k] = _reach_m(question, run, k)
+    return question.longest[run.id, k]
+
+
+def _reach_m(question: Question, run: Run, k: int) -> float:
     sized, conductor = question.sized.get(run.id), question.cables[run.id][k].conductor
     if sized is None or sized.demand is None or conductor is None:
         return math.inf

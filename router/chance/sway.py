@@ -13,6 +13,7 @@ Moves = Mapping[str, Vector]
 
 STILL: Vector = (0.0, 0.0, 0.0)
 STEPS = 8
+WAYS = tuple(2.0 * step / STEPS - 1.0 for step in range(STEPS + 1))
 
 
 @dataclass(frozen=True)
@@ -76,20 +77,13 @@ def change(stretches: Sequence[Stretch], moves: Moves) -> Change:
     """
     touched = [one for one in stretches if one.a in moves or one.b in moves]
     before = sum(stretch_m(one.start, one.end, one.lay) for one in touched)
-    changes = [_length_m(touched, moves, 2.0 * step / STEPS - 1.0) - before for step in range(STEPS + 1)]
+    changes = [-before] * (STEPS + 1)
+    for one in touched:
+        by_a, by_b = moves.get(one.a, STILL), moves.get(one.b, STILL)
+        x, y, z = (end - start for start, end in zip(one.start, one.end, strict=True))
+        dx, dy, dz = (b - a for a, b in zip(by_a, by_b, strict=True))
+        for step, way in enumerate(WAYS):
+            along, across = x + way * dx, math.hypot(y + way * dy, z + way * dz)
+            changes[step] += abs(along) + across if one.lay == "square" else math.hypot(along, across)
     mean = (sum(changes) - (changes[0] + changes[-1]) / 2.0) / STEPS
     return Change(max(0.0, mean), (max(changes) - min(changes)) / 2.0)
-
-
-def _length_m(stretches: Sequence[Stretch], moves: Moves, way: float) -> float:
-    return sum(
-        stretch_m(
-            _moved(one.start, moves.get(one.a, STILL), way), _moved(one.end, moves.get(one.b, STILL), way), one.lay
-        )
-        for one in stretches
-    )
-
-
-def _moved(point: Vector, by: Vector, way: float) -> Vector:
-    x, y, z = (at + way * step for at, step in zip(point, by, strict=True))
-    return (x, y, z)

@@ -98,7 +98,7 @@ def _best(bodies: Bodies, bound: float, seed: int, quick: bool) -> Placing:
     if bodies.count <= 1 or (bodies.count <= 3 and not bodies.half.any()):
         return best
     if quick:
-        placing = descended(bodies, best.centres, best.angles, steps=15, weight=0.25)
+        placing = descended(bodies, best.centres, best.angles, steps=10, weight=0.1)
         return placing if placing is not None and placing.radius < best.radius else best
     best = polished(bodies, best)
     random = np.random.default_rng(seed)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -57,11 +56,9 @@ def build_members(
         by_member.setdefault(passage.member, []).extend(bar(ring, a, b, passage.grain) for a, b in legs)
     blanks = list(_blanks(parameters, profile))
     solids = [cut(_whole(one.full), [*one.hollow, *arches, *by_member.get(one.name, [])]) for one in blanks]
-    # The library works a solid out when its mesh is asked for, and lets other threads run meanwhile.
-    with ThreadPoolExecutor(2) as pool:
-        meshes = list(pool.map(to_mesh, solids))
     return tuple(
-        Member(one.name, one.kind, one.skins, mesh, one.depth_m) for one, mesh in zip(blanks, meshes, strict=True)
+        Member(one.name, one.kind, one.skins, to_mesh(solid), one.depth_m)
+        for one, solid in zip(blanks, solids, strict=True)
     )
 
 
