@@ -38,6 +38,7 @@ class Line:
         bends: over all runs.
         worst_drop_percent: greatest voltage drop [%].
         worst_drop_run: where it is.
+        volts: nominal voltage of its DC [V].
     """
 
     name: str
@@ -57,6 +58,7 @@ class Line:
     bends: int
     worst_drop_percent: float
     worst_drop_run: str
+    volts: float
 
 
 @dataclass(frozen=True)
@@ -100,6 +102,7 @@ def _line(plan: Plan) -> Line:
         bends=totals.bends,
         worst_drop_percent=totals.worst_drop_percent,
         worst_drop_run=totals.worst_drop_run,
+        volts=plan.rules.volts,
     )
 
 

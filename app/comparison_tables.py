@@ -70,6 +70,8 @@ def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:
         "at worst",
     )
     yield table_of("Cable and holes", ways, routes)
+    if len({line.volts for line in lines}) > 1:
+        yield table_of("Nominal voltage", ("", "DC>"), [(_name(line), f"{line.volts:g} V") for line in lines])
     for plan in plans[1:]:
         yield clean(f"{plan.alternative} against the base:")
         found = differences(plans[0], plan)

@@ -13,6 +13,7 @@ from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.printed import length
+from ribway.reckoning import margin_words, protection_rows, reckoning_parts, volts_parts
 from ribway.summary import findings_lines
 from ribway.units import amps, carried_amps, fine_length, percent, volts
 
@@ -136,24 +137,23 @@ def _size(plan: Plan, run: PlanRun, cable: PlanCable) -> Iterator[Part]:
         ("  limit", percent(run.drop_limit_percent)),
     ]
     if run.drop_limit_percent is not None:
-        rows.append(("  margin", _margin(run.drop_limit_percent - run.drop_percent, "%")))
+        rows.append(("  margin", margin_words(run.drop_limit_percent - run.drop_percent, "%")))
     rows.extend(
         [
             ("factor for the air's heat", f"{run.ambient_factor:g}"),
             ("factor for loaded neighbours", f"{run.bundle_factor:g}"),
-            ("carries, both factors applied", carried_amps(run.derated_a)),
+            ("factor of the heat balance", f"{run.heat_factor:g}"),
+            ("carries, all factors applied", carried_amps(run.derated_a)),
             ("  fuse", amps(circuit.fuse_a)),
         ]
     )
     if run.derated_a is not None and circuit.fuse_a is not None:
-        rows.append(("  margin", _margin(run.derated_a - circuit.fuse_a, "A")))
+        rows.append(("  margin", margin_words(run.derated_a - circuit.fuse_a, "A")))
     rows.append(("decided by", run.deciding))
+    if run.fixed_length_m is not None:
+        rows.append(("maker's lead, never cut", length(run.fixed_length_m, plan.rules.units)))
     yield table_of("Size", ("", ">"), rows, head=False)
-
-
-def _margin(value: float, unit: str) -> str:
-    """What is left to a limit; none left is said in words, not hidden in a sign."""
-    return f"{value:.2f} {unit}" if value >= 0 else f"none: {-value:.2f} {unit} beyond the limit"
+    yield from reckoning_parts(plan, run, cable, circuit)
 
 
 def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
@@ -186,6 +186,7 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
                 ("  rule", plan.rules.fuse_rule),
                 ("weakest conductor carries", carried_amps(circuit.weakest_derated_a)),
                 ("  bundle rule", plan.rules.bundle_rule),
+                *protection_rows(circuit),
             ]
         )
     runs = [run for run in plan.runs if run.circuit == circuit.id]
@@ -207,5 +208,6 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
         for run in runs
     ]  # fmt: skip
     yield table_of("Its runs", ("run", "from -> to", "size", "cut>", "current>", "drop>"), lines)
+    yield from volts_parts(plan, circuit)
     if missing:
         yield clean(f"without a route: {', '.join(missing)}")

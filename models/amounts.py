@@ -67,6 +67,15 @@ _VOLTS = _Quantity(
     1500.0,
     "12 V or 500 mV",
 )
+_HERTZ = _Quantity({"mhz": _ONE, "ghz": Fraction(1000), "khz": _MILLI}, "MHz", 0.0, 1e5, "450 MHz or 2.4 GHz")
+_DECIBELS = _Quantity({"db": _ONE}, "dB", 0.0, 200.0, "3 dB")
+_HOURS = _Quantity(
+    {**dict.fromkeys(("h", "hour", "hours"), _ONE), **dict.fromkeys(("min", "minutes"), Fraction(1, 60))},
+    "h",
+    0.0,
+    24.0,
+    "8 h or 30 min",
+)
 _PERCENT = _Quantity(dict.fromkeys(("%", "percent", "per cent"), _ONE), "%", 0.0, 100.0, "3 %")
 _DEGREE = r"(?:°|deg(?:rees?)?) ?"
 _CELSIUS = re.compile(rf"(?:{_DEGREE})?c|℃|(?:{_DEGREE})?celsius")
@@ -136,6 +145,21 @@ def parse_ohms(text: object, *, what: str = "resistance") -> float:
         SpellingError: as for `parse_amps`.
     """
     return _electric(text, what, _OHMS)
+
+
+def parse_megahertz(text: object, *, what: str = "frequency") -> float:
+    """Read a frequency, "450 MHz" or "2.4 GHz" [MHz]; see `parse_amps`."""
+    return _electric(text, what, _HERTZ)
+
+
+def parse_decibels(text: object, *, what: str = "loss") -> float:
+    """Read a loss, "3 dB" [dB]; see `parse_amps`."""
+    return _electric(text, what, _DECIBELS)
+
+
+def parse_hours(text: object, *, what: str = "time") -> float:
+    """Read a time of a day, "8 h" or "30 min" [h]; see `parse_amps`."""
+    return _electric(text, what, _HOURS)
 
 
 def parse_percent(text: object, *, what: str = "share") -> float:

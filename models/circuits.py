@@ -7,7 +7,34 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, StringConstraints, model_validator
 
 from ribway.models.base import Data
-from ribway.models.fields import Amps, CableText, DropPercent, FuseAmps, Length, Ohms, SystemVolts, Watts, within
+from ribway.models.electrics import (
+    CoaxName,
+    FuseKindName,
+    LinkName,
+    LoadKind,
+    Maker,
+    Output,
+    Panels,
+    Share,
+    SomeAmps,
+    VanState,
+)
+from ribway.models.fields import (
+    Amps,
+    AreaMm2,
+    CableText,
+    Decibels,
+    DropPercent,
+    FuseAmps,
+    Hours,
+    Length,
+    Megahertz,
+    Ohms,
+    SystemVolts,
+    Volts,
+    Watts,
+    within,
+)
 from ribway.models.place import Place
 from ribway.models.surroundings import Surroundings
 
@@ -62,6 +89,25 @@ class Device(Data):
     width: BoardSize | None = Field(default=None, description="of a mounting board")
     height: BoardSize | None = Field(default=None, description="of a mounting board")
     confirmed: bool = False
+    load: LoadKind = Field(default="constant current", description="what it keeps when its voltage falls")
+    cut_out_volts: Annotated[Volts, within(0.1, 1000.0, "V")] | None = Field(
+        default=None, description="voltage below which it switches off or does not start"
+    )
+    hours_per_day: Hours | None = Field(default=None, description="how long it runs: for what its cable loses")
+    share: Share = Field(default=100.0, description="share of it that flows together with the rest of a feeder")
+    states: tuple[VanState, ...] = Field(default=(), description="states of the van in which it draws; all if empty")
+    maker: Maker | None = Field(default=None, description="what its maker asks of its wires")
+    terminal: AreaMm2 | None = Field(default=None, description="thickest conductor its terminal takes")
+    terminal_amps: SomeAmps | None = Field(default=None, description="what its terminal or plug may carry")
+    output: Output | None = Field(default=None, description="what a charger or an inverter gives")
+    panels: Panels | None = Field(default=None, description="the panels behind a solar entry")
+    short_circuit_a: SomeAmps | None = Field(default=None, description="what a battery drives into a dead short")
+    internal_ohms: Annotated[Ohms, within(1e-5, 100.0, "ohm")] | None = Field(
+        default=None, description="a battery's internal resistance"
+    )
+    ways: int | None = Field(default=None, ge=1, le=60, strict=True, description="ways of a board")
+    amps_per_way: SomeAmps | None = Field(default=None, description="greatest fuse of a board's way")
+    amps_total: SomeAmps | None = Field(default=None, description="what a board may carry in all")
 
     @model_validator(mode="after")
     def _one_load(self) -> Self:
@@ -74,6 +120,10 @@ class Device(Data):
             raise ValueError("width and height belong to a mounting board")
         if self.amps is not None and self.watts is not None:
             raise ValueError("give amps or watts, not both")
+        if self.ways is not None and self.amps_per_way is None:
+            raise ValueError("a board with ways needs amps_per_way: the greatest fuse of one way")
+        if self.short_circuit_a is not None and self.internal_ohms is not None:
+            raise ValueError("give short_circuit_a or internal_ohms, not both")
         return self
 
 
@@ -105,6 +155,29 @@ class Circuit(Data):
     )
     source_can_feed: bool = True
     load_can_feed: bool = Field(default=False, description="the far end is a source too: it needs its own fuse")
+    fuse_kind: FuseKindName | None = Field(
+        default=None, description="kind of fuse; one that breaks the short if not said"
+    )
+    fuse_breaks: SomeAmps | None = Field(default=None, description="what the fuse's maker says it breaks")
+    fuse_at: Length | None = Field(default=None, description="how far along the wire from the source the fuse sits")
+    far_fuse: FuseAmps | None = Field(default=None, description="the fuse at the far end, where that can feed too")
+    far_fuse_at: Length | None = Field(default=None, description="how far along the wire from the far end it sits")
+    never_with: Annotated[str, StringConstraints(min_length=1, max_length=40)] | None = Field(
+        default=None, description="name of a set of circuits of which only one is loaded at a time"
+    )
+    link: LinkName | None = Field(default=None, description="kind of data link, for its greatest length")
+    coax: CoaxName | None = Field(default=None, description="kind of coaxial cable, for its loss")
+    frequency: Megahertz | None = Field(default=None, description="highest frequency in the coax")
+    loss_allowed: Decibels | None = Field(default=None, description="loss allowed in the coax, plugs included")
+    bus_least_volts: Annotated[Volts, within(0.1, 60.0, "V")] | None = Field(
+        default=None, description="least volts that the devices of a bus that carries their power need"
+    )
+
+    @model_validator(mode="after")
+    def _whole_budget(self) -> Self:
+        if self.coax is not None and (self.frequency is None or self.loss_allowed is None):
+            raise ValueError("a coax needs frequency and loss_allowed, to be held against its budget")
+        return self
 
 
 class RunEntry(Data):
@@ -133,6 +206,9 @@ class RunEntry(Data):
     surroundings: Surroundings | None = Field(
         default=None,
         description="where a taped run lies, for its heat; the hottest of wall, roof and floor if not said",
+    )
+    fixed_length: Annotated[Length, within(0.05, 100.0, "m")] | None = Field(
+        default=None, description="length of a maker's lead: held against its way, never cut"
     )
 
     @model_validator(mode="after")

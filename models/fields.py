@@ -12,7 +12,17 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, ValidationInfo, WithJsonSchema
 
-from ribway.models.amounts import parse_amps, parse_celsius, parse_ohms, parse_percent, parse_volts, parse_watts
+from ribway.models.amounts import (
+    parse_amps,
+    parse_celsius,
+    parse_decibels,
+    parse_hours,
+    parse_megahertz,
+    parse_ohms,
+    parse_percent,
+    parse_volts,
+    parse_watts,
+)
 from ribway.models.cables import parse_cable
 from ribway.models.lengths import parse_length
 
@@ -54,6 +64,11 @@ def _cable(value: object) -> object:
     return value
 
 
+def _area(value: object) -> float:
+    """Copper of one core [mm2]: `6 mm2` or `10 AWG`."""
+    return parse_cable(value).area_mm2
+
+
 WITH_UNIT = r"[^0-9.,+\s/-]"  # a bare number is refused: something that is no digit must stand there
 
 
@@ -87,7 +102,11 @@ SignedLength = Annotated[float, BeforeValidator(_signed_length), _text_schema("-
 Amps = Annotated[float, BeforeValidator(_by(parse_amps)), _text_schema("4 A", "a current")]
 Watts = Annotated[float, BeforeValidator(_by(parse_watts)), _text_schema("60 W", "a power")]
 Volts = Annotated[float, BeforeValidator(_by(parse_volts)), _text_schema("12 V", "a voltage")]
-Ohms = Annotated[float, BeforeValidator(_by(parse_ohms)), _text_schema("2 mohm", "a resistance")]
+Ohms = Annotated[float, BeforeValidator(_by(parse_ohms)), _text_schema("4 mohm", "a resistance")]
+Megahertz = Annotated[float, BeforeValidator(_by(parse_megahertz)), _text_schema("450 MHz", "a frequency")]
+Decibels = Annotated[float, BeforeValidator(_by(parse_decibels)), _text_schema("3 dB", "a loss")]
+Hours = Annotated[float, BeforeValidator(_by(parse_hours)), _text_schema("8 h", "hours of a day")]
+AreaMm2 = Annotated[float, BeforeValidator(_by(_area)), _text_schema("6 mm2", "copper of one core")]
 Percent = Annotated[float, BeforeValidator(_by(parse_percent)), _text_schema("3 %", "a share")]
 Celsius = Annotated[float, BeforeValidator(_by(parse_celsius)), _text_schema("60 °C", "a temperature")]
 CableText = Annotated[str, BeforeValidator(_cable), _text_schema("2x2.5", "a cable in the trade's spelling", r"\S")]

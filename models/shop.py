@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
 from ribway.models.base import Data
 from ribway.models.circuits import Return
@@ -21,6 +22,21 @@ from ribway.models.fields import (
     SystemVolts,
     within,
 )
+
+
+def _price(value: object, info: ValidationInfo) -> float:
+    if isinstance(value, float) and info.context and info.context.get("si"):
+        return value
+    if isinstance(value, str) and re.fullmatch(r"[0-9]{1,6}(?:[.,][0-9]{1,4})?", value.strip()):
+        return float(value.strip().replace(",", "."))
+    raise ValueError(f"{value!r} is no price: give text like '1.80', in any one currency")
+
+
+PricePerM = Annotated[
+    float,
+    BeforeValidator(_price),
+    WithJsonSchema({"type": "string", "pattern": r"^[0-9]{1,6}([.,][0-9]{1,4})?$", "examples": ["1.80"]}),
+]
 
 
 class Tails(Data):
@@ -95,8 +111,25 @@ class Shop(Data):
         default=0.01, description="of the body between two earth points; the default: common practice, no source"
     )
     body_measured: bool = Field(default=False, description="whether somebody measured the body's resistance")
-    fuse_rule: Literal["careful", "33 CFR 183 limit"] = "careful"
-    bundle_rule: Literal["33 CFR 183", "NEC", "none"] = "33 CFR 183"
+    amps_at: SystemVolts | None = Field(
+        default=None, description="voltage that the DC devices' amps are stated at; they are converted from it"
+    )
+    rules: Literal["careful", "33CFR183", "NEC", "ISO13297"] = Field(
+        default="careful", description="named rule set for sizes and fuses"
+    )
+    derating: Literal["stricter", "factor", "heat"] = Field(
+        default="stricter", description="what a bundle takes away: a factor, a heat balance, or the stricter of both"
+    )
+    fuse_rule: Literal["careful", "33 CFR 183 limit"] | None = Field(
+        default=None, description="fuse window, instead of the rule set's"
+    )
+    bundle_rule: Literal["33 CFR 183", "NEC", "none"] | None = Field(
+        default=None, description="bundle factors, instead of the rule set's"
+    )
+    fuse_distance: Literal["33CFR183", "ISO10133"] = Field(
+        default="33CFR183", description="how far from its source a fuse may sit"
+    )
+    prices: dict[str, PricePerM] = Field(default_factory=dict, description="price of a metre by stock id, as text")
     ac_dc: Literal["apart", "together when sheathed"] = "apart"
     data_power: Literal["apart", "together"] = "together"
     stock: Literal["metric", "awg"] = "metric"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from ribway.router.errors import SizeFault
 from ribway.router.faults import Collector
@@ -12,9 +13,16 @@ from ribway.router.runs import Feed, Run
 from ribway.router.sizes import Sized, Sizer
 from ribway.sizing.demand import Stretch
 from ribway.sizing.needed import needed_area
-from ribway.sizing.verdict import Limit
+from ribway.sizing.verdict import Limit, LimitName
 
-DROPS = frozenset({"drop", "start drop"})
+DROPS = frozenset({"drop", "start drop", "maker's drop"})
+UNMENDED: Final[dict[LimitName, str]] = {
+    "maker's area": "the device nearer its source, or its maker asked about longer wires",
+    "maker's fuse": "a circuit with a fuse of its own for the device",
+    "terminal": "a thinner tail with a fuse that fits it, or a bigger terminal",
+    "plug": "a terminal or plug for more amps, or the load split",
+}
+"""What no thicker cable mends, and what does."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +106,10 @@ class Grower:
         limits = [limit for run in group for limit in _broken(now.sized[run])]
         own = frozenset(run for run in group if self._can(run, now))
         if any(limit.name not in DROPS for limit in limits):
-            return own if any(limit.size_helps for limit in limits if limit.name not in DROPS) else frozenset()
+            # A terminal, a plug or the maker's fuse is mended by no size, whatever else a thicker one would mend.
+            hopeless = any(limit.name in UNMENDED and not limit.size_helps for limit in limits)
+            helps = any(limit.size_helps for limit in limits if limit.name not in DROPS)
+            return own if helps and not hopeless else frozenset()
         options = [own, *self._above(feed, now)]
         options = [option for option in options if option and self._gain(option, now) > 0.0]
         return max(options, key=lambda option: (self._gain(option, now), sorted(option)), default=frozenset())
@@ -117,7 +128,8 @@ class Grower:
         return tuple(run for run in feed.runs if self._sizer.runs[run].b == device)
 
     def _can(self, run: str, now: _Now) -> bool:
-        return now.index[run] + 1 < len(self._sizer.cables[run])
+        cables, thicker = self._sizer.cables[run], now.index[run] + 1
+        return thicker < len(cables) and cables[thicker].stock.area_mm2 <= self._sizer.most_mm2(run)
 
     def _gain(self, group: frozenset[str], now: _Now) -> float:
         """Volts saved per kilogram-like unit of copper when all of a group take one size more [V/(mm2 m)]."""
@@ -136,9 +148,13 @@ class Grower:
             raise ValueError(f"{run} breaks no limit")
         # A cause that no copper mends, then what the cable itself can't carry, and only then the drop.
         hard = min(verdict.broken, key=lambda limit: (limit.size_helps, limit.name in DROPS, -limit.strain))
+        if hard.name in UNMENDED and not hard.size_helps:
+            found = f"run {run} ({feed.circuit.name}): no size of cable mends this: {hard.says}"
+            return SizeFault(f"circuits / {feed.circuit.id}", found, UNMENDED[hard.name])
         asked = replace(demand, fuse_a=feed.circuit.fuse)
         needed = needed_area(asked, self._sizer.rules, verdict.conductor.insulation_c, verdict.conductor.sheath)
-        thickest = self._sizer.cables[run][-1].stock.spelling
+        taken = [one for one in self._sizer.cables[run] if one.stock.area_mm2 <= self._sizer.most_mm2(run)]
+        thickest = (taken or self._sizer.cables[run])[-1].stock.spelling
         found = (
             f"run {run} ({feed.circuit.name}): {thickest}, the thickest cable it may have, is not enough: {hard.says}"
         )

@@ -18,7 +18,7 @@ from ribway.models.circuits import Circuit
 from ribway.models.project import Project
 from ribway.router.chain_order import EXACT_UP_TO, Ints, Order, cheapest_order, least_moment
 from ribway.router.cutting import tail_m
-from ribway.router.drawn import nominal_v, own_amps
+from ribway.router.drawn import at_other_volts, limit_percent, nominal_v, own_amps
 from ribway.router.paths.search import distances
 from ribway.router.patterns import head_of, order_is_free, relay_of
 from ribway.router.space.network import Network
@@ -134,7 +134,9 @@ def _moment(
         return None
     devices = {device.id: device for device in project.devices}
     volts = nominal_v(circuit, project)
-    milli = np.array([round(own_amps(devices[name], volts)[0] * MILLIAMPS) for name in free], dtype=np.int64)
+    shop = at_other_volts(circuit, project.shop)
+    drawn = [own_amps(devices[name], volts, limit_percent(circuit, project.shop), shop)[0] for name in free]
+    milli = np.array([round(amps * MILLIAMPS) for amps in drawn], dtype=np.int64)
     way = (circuit.source, *head) if circuit.pattern != "switch drop" else ()
     way_in = _along(way, lengths, False) if way else 0
     least = least_moment(costs[0], costs[1], milli) + way_in * int(milli.sum())

@@ -32,6 +32,7 @@ from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
 from ribway.router.patterns import arranged
 from ribway.router.rounds import Layout, cuts_of, layout_of
+from ribway.router.rules import sizing_rules
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell, SkinZone
 from ribway.router.shells import shell_of, survey_of
@@ -41,6 +42,7 @@ from ribway.router.space.network import Network, build_network
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable, candidates
 from ribway.router.supply import supplies_of
 from ribway.router.surveyed import from_bare_floor
+from ribway.router.warming import Warming
 from ribway.router.writing.findings import in_order
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.plan import write_plan
@@ -117,7 +119,10 @@ class _Planning:
         self._by_id = {run.id: run for run in self._runs}
         self._routed = tuple(run for run in self._runs if run.taped_m is None and not run.board)
         self._cables = self._candidates()
-        self._sizer = Sizer(shop, self._by_id, self._feeds, self._cables)
+        sets = {circuit.id: circuit.never_with for circuit in project.circuits if circuit.never_with is not None}
+        warming = Warming(shop, sizing_rules(shop), self._by_id, self._cables, sets)
+        devices = {device.id: device for device in project.devices}
+        self._sizer = Sizer(shop, self._by_id, self._feeds, self._cables, warming, devices)
         self._grower = Grower(self._sizer)
         self._separation = Separation(shop.ac_dc, shop.data_power)
         self._negotiator = Negotiator(

@@ -161,7 +161,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
         volts = nominal_v(circuit, project)
         made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, collector)
         runs += made
-        loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps)
+        loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps, devices)
         total = sum(run for run, _ in loads)
         start = total + max((begin - run for run, begin in loads), default=0.0)
         parent = "" if circuit.pattern in NEGATIVES else fed_by.get(circuit.source, "")
@@ -227,7 +227,7 @@ def _runs_of(
     for number, piece in enumerate(pieces):
         entry = entries.get((piece.a, piece.b))
         below = [name for index in beyond(pieces, number) for name in pieces[index].draws]
-        loads = amps_of(circuit, dict.fromkeys(below), amps)
+        loads = amps_of(circuit, dict.fromkeys(below), amps, devices)
         run = sum(value for value, _ in loads)
         start = run + max((begin - value for value, begin in loads), default=0.0)
         purpose: Purpose = "main" if circuit.kind == "dc" and devices[piece.b].kind in FEEDER_ENDS else "circuit"

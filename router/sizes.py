@@ -2,29 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from ribway.models.cables import parse_cable
-from ribway.models.circuits import NEGATIVES
+from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.shop import Shop
+from ribway.router.asked import cut_out_percent, maker_of, terminals_of
+from ribway.router.drawn import limit_percent
 from ribway.router.looms.crowd import Neighbourhood
+from ribway.router.rules import sizing_rules
 from ribway.router.runs import Feed, Run
 from ribway.router.stock import Cable
+from ribway.router.warming import Warming
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Demand, Leg, Stretch
 from ribway.sizing.fuse import FuseChoice, NoFuse, check_fuse, choose_fuse
 from ribway.sizing.resistance import hot_ohm_per_m
-from ribway.sizing.rules import SizingRules, rule_set
-from ribway.sizing.verdict import Verdict, passes
+from ribway.sizing.rules import SizingRules
+from ribway.sizing.verdict import Verdict, hardest, passes
 
-LIGHT_SHARE = 0.3  # BS 7671 523.5, read second-hand: a conductor at 30 % or less of its grouped rating does not count
-AC_LIMIT_PERCENT = 5.0
 FUSE_MARGIN = 1.25  # a fuse is at least this times what flows all the time: common practice, no source
 ANY_WIRE_A = 10_000.0  # a wire that would bear any fuse there is
-FUSE_WINDOWS = {"careful": "careful", "33 CFR 183 limit": "33CFR183-150"}
 
 
 Volts = tuple[float, float]
@@ -67,12 +69,16 @@ class Sizer:
         runs: by id.
         feeds: circuits, parents first.
         cables: candidates by run id, thin to thick.
+        warming: finds what warms the runs.
+        devices: by id, for what they ask of their cables.
     """
 
     shop: Shop
     runs: Mapping[str, Run]
     feeds: Sequence[Feed]
     cables: Mapping[str, Sequence[Cable]]
+    warming: Warming
+    devices: Mapping[str, Device]
     # Most steps change one circuit: the others are found here as they were held before.
     known: dict[tuple[object, ...], tuple[CircuitSizes, dict[str, Sized]]] = field(
         default_factory=dict, compare=False, repr=False
@@ -81,7 +87,7 @@ class Sizer:
     @cached_property
     def rules(self) -> SizingRules:
         """The sizing rules that the shop's settings name."""
-        return replace(rule_set("careful"), bundle=self.shop.bundle_rule, fuse_window=FUSE_WINDOWS[self.shop.fuse_rule])
+        return sizing_rules(self.shop)
 
     def ambient_c(self, zone: str) -> float:
         """Hottest air in a zone [deg C]."""
@@ -95,13 +101,7 @@ class Sizer:
             # Half of what the strictest of its circuits may lose: the other half is for the way there.
             own = [self.limit_percent(one) or 0.0 for one in self.feeds if one.circuit.id in feed.serves]
             return 0.5 * min(own, default=self.shop.drop.other)
-        if feed.circuit.kind == "ac" and feed.circuit.drop == "other":
-            return AC_LIMIT_PERCENT
-        if feed.circuit.drop == "critical":
-            return self.shop.drop.critical
-        if feed.circuit.drop == "other":
-            return self.shop.drop.other
-        return feed.circuit.drop
+        return limit_percent(feed.circuit, self.shop)
 
     def conductor(self, run: str, index: Mapping[str, int]) -> Conductor | None:
         """The conductor a run has now."""
@@ -110,43 +110,8 @@ class Sizer:
     def counts(
         self, near: Mapping[str, Sequence[Neighbourhood]], index: Mapping[str, int]
     ) -> dict[str, tuple[Stretch, ...]]:
-        """Stretches of every run with its loaded conductors.
-
-        A conductor that carries nothing, or no more than `LIGHT_SHARE` of what it might carry among all its loaded
-        neighbours, warms nobody and is not counted for the others; for its own rating it always is. Source: see
-        `LIGHT_SHARE`.
-        """
-        out: dict[str, tuple[Stretch, ...]] = {}
-        light: dict[tuple[str, Neighbourhood], bool] = {}
-        for run, around in near.items():
-            found: dict[tuple[str, int], Stretch] = {}
-            for one in around:
-                others = (other for other in one.runs if other != run and not self._is_light(other, one, index, light))
-                count = max(self._loaded(run) + sum(self._loaded(other) for other in others), 1)
-                ambient = self.ambient_c(one.zone)
-                key = (one.zone, count)
-                found.setdefault(key, Stretch(f"{one.zone}, {count} loaded conductors", ambient, count))
-            out[run] = tuple(found[key] for key in sorted(found))
-        return out
-
-    def _loaded(self, run: str) -> int:
-        one = self.runs.get(run)
-        return one.loaded_cores if one is not None else 0
-
-    def _is_light(
-        self, run: str, one: Neighbourhood, index: Mapping[str, int], known: dict[tuple[str, Neighbourhood], bool]
-    ) -> bool:
-        key = (run, one)
-        if key not in known:
-            loaded = sum(self._loaded(other) for other in one.runs)
-            conductor = self.conductor(run, index)
-            if conductor is None or loaded == 0 or self._loaded(run) == 0:
-                known[key] = True
-            else:
-                stretch = Stretch("here", self.ambient_c(one.zone), loaded)
-                grouped = derated_ampacity(conductor, (stretch,), self.rules).derated_a
-                known[key] = self.runs[run].amps <= LIGHT_SHARE * grouped
-        return known[key]
+        """Surroundings of every run, its loaded neighbours counted; see `ribway.router.warming`."""
+        return self.warming.stretches(near, index)
 
     def hold(
         self, cut_m: Mapping[str, float], stretches: Mapping[str, Sequence[Stretch]], index: Mapping[str, int]
@@ -268,7 +233,6 @@ class Sizer:
         if negative:
             rating = self._fuses_a(feed) or None
         least = parse_cable(one.least).area_mm2 if one.least else 0.0
-        starts = feed.circuit.kind == "dc" and one.start_amps > one.amps
         # One breaker protects all of an AC circuit, so each of its cables carries what the whole circuit draws.
         amps = max(one.amps, feed.amps) if feed.circuit.kind == "ac" else one.amps
         return Demand(
@@ -286,7 +250,7 @@ class Sizer:
             stretches=tuple(stretches[run]),
             nominal_v=feed.volts,
             drop_limit_percent=self.limit_percent(feed),
-            start_limit_percent=max(self.shop.drop.start, self.limit_percent(feed) or 0.0) if starts else None,
+            start_limit_percent=self._start_limit(feed, one),
             upstream_v=entry[0],
             upstream_start_v=entry[1],
             circuit_a=self._fuse_load(feed),
@@ -294,7 +258,24 @@ class Sizer:
             fused=feed.circuit.kind == "dc" and not (negative and rating is None),
             conductor_temperature_c=self.shop.conductor_temperature,
             least_area_mm2=least,
+            maker=maker_of(one, self.devices, self.runs, cut_m),
+            terminals=terminals_of(one, self.devices),
         )
+
+    def _start_limit(self, feed: Feed, run: Run) -> float | None:
+        """Greatest drop while a motor starts [%]: the shop's, and what keeps each device above its cut-out voltage."""
+        limits: list[float] = []
+        if feed.circuit.kind == "dc" and run.start_amps > run.amps:
+            limits.append(max(self.shop.drop.start, self.limit_percent(feed) or 0.0))
+        cut_out = cut_out_percent(run, self.devices, feed.volts)
+        if feed.circuit.kind == "dc" and cut_out is not None:
+            limits.append(cut_out)
+        return min(limits, default=None)
+
+    def most_mm2(self, run: str) -> float:
+        """Thickest conductor that a run's terminals take [mm2]; infinite if nobody said."""
+        known = [one.most_mm2 for one in terminals_of(self.runs[run], self.devices) if one.most_mm2 is not None]
+        return min(known, default=math.inf)
 
     def _volts(
         self,
@@ -346,4 +327,4 @@ class Sizer:
         broken = passes(thinner, replace(demand, fuse_a=None), self.rules).broken
         if not broken:
             return "kept alike along the circuit"
-        return max(broken, key=lambda limit: limit.strain).name
+        return hardest(broken).name

@@ -9,7 +9,7 @@ from pydantic import Field
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.bound import CopperBound
-from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
+from ribway.models.plan.results import Finding, PlanBoard, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.surroundings import Surroundings
 
@@ -60,6 +60,13 @@ class PlanRules(Data):
     terminal_m: float = 0.05
     body_ohm: float = Field(default=0.01, description="of the body between two earth points")
     body_measured: bool = False
+    rule_set: str = Field(default="careful", description="named set that the rules were taken from")
+    base: str = Field(default="33CFR183", description="table of amperes")
+    derating: Literal["stricter", "factor", "heat"] = Field(
+        default="factor", description="how a bundle takes away: by a factor, a heat balance, or the stricter of both"
+    )
+    volts: float = Field(default=12.0, description="nominal voltage of the van's DC")
+    fuse_distance: str = Field(default="33CFR183", description="rule for how far from its source a fuse may sit")
     dc_colours: str = ""
     ac_colours: str = ""
 
@@ -80,6 +87,7 @@ class Plan(Data):
     devices: tuple[PlanDevice, ...]
     circuits: tuple[PlanCircuit, ...]
     runs: tuple[PlanRun, ...]
+    boards: tuple[PlanBoard, ...] = Field(default=(), description="fuse boards whose ways were stated")
     looms: tuple[PlanLoom, ...]
     openings: tuple[PlanOpening, ...]
     ways: tuple[PlanWay, ...]

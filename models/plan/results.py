@@ -14,6 +14,28 @@ from ribway.models.surroundings import Surroundings
 Kind = Literal["dc", "ac", "data"]
 
 
+class PlanFactor(Data):
+    """One step from the amperes of a table to what a conductor may carry where it lies."""
+
+    name: str
+    value: float
+    before_a: float
+    after_a: float
+    because: str
+
+
+class PlanLimit(Data):
+    """One limit that a run was held against, with what is left to it."""
+
+    name: str
+    value: float
+    bound: float
+    sense: Literal["at most", "at least"]
+    unit: str
+    margin: float
+    says: str
+
+
 class PlanDevice(Data):
     """A device where it really sits."""
 
@@ -43,6 +65,20 @@ class PlanDevice(Data):
     board_up_m: float = Field(default=0.0, description="above the lower edge of the board it is fixed on")
     width_m: float = Field(default=0.0, description="of a mounting board")
     height_m: float = Field(default=0.0, description="of a mounting board")
+    share: float = Field(default=1.0, description="diversity: share of its current that counts in a feeder, 0 to 1")
+    states: tuple[str, ...] = Field(default=(), description="states of the van in which it draws; all if empty")
+    gives_a: float | None = Field(
+        default=None, description="what it drives into a circuit: a charger's output, a solar field's short circuit"
+    )
+    load: str = Field(default="constant current", description="what it keeps when its voltage falls")
+    cut_out_v: float | None = Field(default=None, description="voltage below which it switches off")
+    running_v: float | None = Field(default=None, description="at its terminals with everything running")
+    lowest_v: float | None = Field(default=None, description="the least there while anything starts")
+    lowest_when: str = Field(default="", description="what starts then; empty if running is the lowest")
+    internal_ohm: float | None = Field(default=None, description="a battery's resistance in a dead short")
+    sag_ohm: float = Field(default=0.0, description="a battery's resistance that its volts are reckoned with")
+    keeps_w: float | None = Field(default=None, description="power of a load that keeps it")
+    keeps_ohm: float | None = Field(default=None, description="resistance of a load that keeps it")
 
 
 class PlanLeg(Data):
@@ -136,6 +172,18 @@ class PlanRun(Data):
     derated_a: float | None
     bundle_factor: float
     ambient_factor: float
+    heat_factor: float = Field(
+        default=1.0, description="what the heat balance of its hottest section leaves, 1 at most"
+    )
+    table_a: float | None = Field(default=None, description="amperes of its table, alone in air of 30 deg C")
+    table_says: str = Field(default="", description="which table, row and column")
+    factors: tuple[PlanFactor, ...] = Field(default=(), description="from the table's amperes to what it may carry")
+    limits: tuple[PlanLimit, ...] = Field(default=(), description="every limit it was held against")
+    copper_c: float | None = Field(default=None, description="temperature of its copper that the drop was reckoned at")
+    loss_w: float | None = Field(default=None, description="heat in its conductors at its design current")
+    loss_wh_per_day: float | None = Field(default=None, description="of a day; empty where hours are not known")
+    price: float | None = Field(default=None, description="of its cable, in the currency of the shop's prices")
+    fixed_length_m: float | None = Field(default=None, description="length of a maker's lead, which is never cut")
     deciding: str = Field(description="what decided the size")
     loom: str = Field(description="empty for a draw cord that lies by itself, and on a mounting board")
     measured: Literal["computed", "by hand", "taped"] = Field(
@@ -175,6 +223,8 @@ class PlanCircuit(Data):
     negative: str = Field(
         default="", description="circuit whose conductor leads its current back; empty if its own does"
     )
+    never_with: str = Field(default="", description="name of a set of circuits of which only one is loaded at a time")
+    load_can_feed: bool = Field(default=False, description="its far end is a source too")
     control_a: float = Field(default=0.0, description="what flows in control leads; 0 in circuits that carry a load")
     volts: float
     runs: tuple[str, ...]
@@ -186,11 +236,42 @@ class PlanCircuit(Data):
     fuse_high_a: float
     weakest_derated_a: float | None
     drop_limit_percent: float | None
+    fuse_kind: str = Field(default="", description="kind of fuse: the stated one, else one that breaks the short")
+    fuse_breaks_a: float | None = Field(default=None, description="what that kind breaks at the highest voltage")
+    fuse_breaks_given: bool = Field(default=False, description="whether that is its maker's own figure")
+    short_near_a: float | None = Field(
+        default=None, description="greatest current of a short at the fuse; empty if the battery is not known"
+    )
+    short_far_run: str = Field(default="", description="run at whose end a short draws least")
+    short_far_a: float | None = Field(default=None, description="least current of a short at that end")
+    short_sure_to_m: float | None = Field(
+        default=None, description="along that run a short draws twice the fuse's rating up to here"
+    )
     upstream_drop_v: float
     upstream_start_drop_v: float
     worst_drop_v: float
     worst_drop_percent: float
     start_drop_percent: float
+
+
+class PlanWayOf(Data):
+    """The way of a board that a circuit has; the first is 1."""
+
+    circuit: str
+    way: int
+
+
+class PlanBoard(Data):
+    """A fuse board whose ways were stated."""
+
+    id: str
+    ways: int
+    amps_per_way: float
+    amps_total: float | None = Field(description="what the board may carry in all; empty if nobody said")
+    used: int
+    spare: int
+    amps: float = Field(description="what its circuits draw at once in the worst state of the van")
+    circuits: tuple[PlanWayOf, ...]
 
 
 class LoomSection(Data):

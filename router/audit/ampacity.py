@@ -33,7 +33,7 @@ def check_ampacity(book: Book) -> Iterator[Finding]:
 
 def _run(book: Book, run: PlanRun, factors: set[float], around: set[Stretch]) -> Iterator[Finding]:
     cable = book.cable_of(run)
-    base = base_amps(cable)
+    base = base_amps(cable, book.plan.rules.base)
     if run.derated_a is None and not book.whole(book.circuits[run.circuit]):
         return  # nothing can be sized while part of its circuit has no route
     if base is None or run.derated_a is None:
@@ -48,21 +48,21 @@ def _run(book: Book, run: PlanRun, factors: set[float], around: set[Stretch]) ->
     if min(abs(run.ambient_factor - ambient_factor(cable.insulation_c, air)) for air in airs) > FACTOR_PLAY:
         listed = ", ".join(f"{ambient_factor(cable.insulation_c, air):.4f} at {air:g} C" for air in airs)
         yield error("ambient-factor", run.id, f"ambient factor {run.ambient_factor:g}; the formula gives {listed}")
-    product = base * run.ambient_factor * run.bundle_factor
+    share_said = run.ambient_factor * run.bundle_factor * run.heat_factor
+    product = base * share_said
+    if not 0.0 <= run.heat_factor <= 1.0 or (book.plan.rules.derating == "factor" and run.heat_factor != 1.0):
+        yield error("heat-factor", run.id, f"heat balance said to leave {run.heat_factor:g} of what it may carry")
     if abs(run.derated_a - product) > SHARE * product + 0.006:
         yield error(
             "derated", run.id,
             f"may carry {run.derated_a:g} A it says; {base:g} A x ambient {run.ambient_factor:g} x bundle "
-            f"{run.bundle_factor:g} = {product:.2f} A",
+            f"{run.bundle_factor:g} x heat {run.heat_factor:g} = {product:.2f} A",
         )  # fmt: skip
     share = least_share(book, run, around)
-    if (
-        run.ambient_factor * run.bundle_factor > share + SHARE_PLAY
-        or run.derated_a > base * share * (1.0 + SHARE) + 0.006
-    ):
+    if share_said > share + SHARE_PLAY or run.derated_a > base * share * (1.0 + SHARE) + 0.006:
         yield error(
             "derating-too-little", run.id,
-            f"keeps {run.ambient_factor * run.bundle_factor:.3f} of its ampacity ({run.derated_a:g} A); air and loaded "
+            f"keeps {share_said:.3f} of its ampacity ({run.derated_a:g} A); air and loaded "
             f"conductors beside it leave {share:.3f} ({base * share:.2f} A)",
         )  # fmt: skip
     if run.design_a > run.derated_a * (1.0 + 1e-6):

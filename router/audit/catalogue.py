@@ -9,6 +9,7 @@ from importlib.resources import files
 from typing import Final
 
 COLUMNS_C: Final = (60, 75, 80, 90, 105, 125, 200)
+ISO_COLUMNS_C: Final = (60, 70, 85, 105, 125, 200)
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,34 @@ def gauges() -> dict[str, Gauge]:
 def amperage() -> dict[str, tuple[float, ...]]:
     """Allowable amps by AWG name, one for each of `COLUMNS_C`, thin to thick. Source: 33 CFR 183.425 table 5."""
     return {row["awg"]: tuple(float(row[f"c{column}_a"]) for column in COLUMNS_C) for row in _rows("amperage_33cfr183")}
+
+
+@cache
+def iso_amperage() -> dict[float, tuple[float, ...]]:
+    """Allowable amps by area [mm2], one for each of `ISO_COLUMNS_C`, thin to thick. Source: ISO 10133 table A.1."""
+    rows = _rows("amperage_iso10133")
+    return {float(row["area_mm2"]): tuple(float(row[f"c{column}_a"]) for column in ISO_COLUMNS_C) for row in rows}
+
+
+@cache
+def fuse_kinds() -> dict[str, tuple[tuple[float, float], ...]]:
+    """(highest voltage [V], what it breaks [A]) by kind. Common practice, no source."""
+    found: dict[str, tuple[tuple[float, float], ...]] = {}
+    for row in _rows("fuse_kinds"):
+        found[row["kind"]] = (*found.get(row["kind"], ()), (float(row["max_v"]), float(row["breaking_a"])))
+    return found
+
+
+@cache
+def fuse_ohm(kind: str, rating_a: float) -> float:
+    """Resistance of a fuse at its rating [ohm], by the next smaller known one; 0 below the smallest. No source."""
+    family = next((row["family"] for row in _rows("fuse_kinds") if row["kind"] == kind), "")
+    known = [
+        (float(row["rating_a"]), float(row["drop_mv"]) / 1000.0 / float(row["rating_a"]))
+        for row in _rows("fuse_drops")
+        if row["family"] == family and float(row["rating_a"]) <= rating_a
+    ]
+    return max(known)[1] if known else 0.0
 
 
 @cache

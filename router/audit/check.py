@@ -20,6 +20,7 @@ from ribway.router.audit.drop import check_cables, check_drop
 from ribway.router.audit.fill import check_fill
 from ribway.router.audit.fuses import check_fuses
 from ribway.router.audit.given import check_given
+from ribway.router.audit.heat import check_heat
 from ribway.router.audit.joints import check_joints
 from ribway.router.audit.keep_outs import check_keep_outs
 from ribway.router.audit.lengths import check_lengths
@@ -30,8 +31,11 @@ from ribway.router.audit.packing import check_packing
 from ribway.router.audit.references import check_references
 from ribway.router.audit.route import check_route
 from ribway.router.audit.shortness import check_shortness
+from ribway.router.audit.shorts import check_shorts
 from ribway.router.audit.surroundings import check_ambients
 from ribway.router.audit.totals import check_totals
+from ribway.router.audit.volts import check_volts
+from ribway.router.audit.ways import check_ways
 from ribway.router.audit.wiring import check_wiring
 
 Check = Callable[[Book], Iterable[Finding]]
@@ -57,7 +61,11 @@ CHECKS: Final[dict[str, Check]] = {
     "currents": check_currents,
     "drop": check_drop,
     "ampacity": check_ampacity,
+    "heat": check_heat,
     "fuses": check_fuses,
+    "volts": check_volts,
+    "shorts": check_shorts,
+    "ways": check_ways,
     "totals": check_totals,
     "bound": check_bound,
     "assumed": check_assumed,

@@ -7,7 +7,7 @@ import re
 from typing import Final
 
 from ribway.models.plan.plan import PlanCable
-from ribway.router.audit.catalogue import COLUMNS_C, amperage, class5_ohm_per_m, gauges
+from ribway.router.audit.catalogue import COLUMNS_C, ISO_COLUMNS_C, amperage, class5_ohm_per_m, gauges, iso_amperage
 
 ALPHA_PER_K: Final = 0.00393
 """Copper at 20 C; source: IEC 60028."""
@@ -79,12 +79,16 @@ def hot(ohm_20c: float, temperature_c: float) -> float:
     return ohm_20c * (1.0 + ALPHA_PER_K * (temperature_c - 20.0))
 
 
-def base_amps(cable: PlanCable) -> float | None:
-    """Allowable amps alone in air of 30 C; None if not tabulated. Row: the largest AWG not bigger; column: the cooler.
+def base_amps(cable: PlanCable, base: str = "33CFR183") -> float | None:
+    """Allowable amps alone in air of 30 C; None if not tabulated. Row: the largest not bigger; column: the cooler.
 
-    Source: 33 CFR 183.425 table 5.
+    Source: 33 CFR 183.425 table 5, or ISO 10133 table A.1.
     """
     area = copper_mm2(cable)
+    if base == "ISO10133":
+        columns = [index for index, column in enumerate(ISO_COLUMNS_C) if column <= cable.insulation_c]
+        fitting = [amps for row_mm2, amps in iso_amperage().items() if area and row_mm2 <= area * (1.0 + 1e-9)]
+        return fitting[-1][columns[-1]] if fitting and columns else None
     columns = [index for index, column in enumerate(COLUMNS_C) if column <= cable.insulation_c]
     if area is None or not columns:
         return None

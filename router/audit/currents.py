@@ -7,12 +7,11 @@ from typing import Final
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanRun
 from ribway.router.audit.book import Book
+from ribway.router.audit.feeders import MAKES_ITS_OWN, nothing, passed_on
 from ribway.router.audit.findings import error, warning
 from ribway.router.audit.wiring import NEGATIVES, drawn_behind, fed_through
 
 PLAY_A: Final = 0.002
-MAKES_ITS_OWN: Final = ("source", "inverter", "charger")
-"""Devices that feed their circuits by themselves; any other one only passes on what reaches it."""
 
 
 def feeders(book: Book, circuit: PlanCircuit) -> list[PlanCircuit]:
@@ -42,14 +41,12 @@ class Currents:
             return self._known[device, kind]
         one = self._book.devices[device]
         own, own_start = one.amps, max(one.start_amps, one.amps)
-        passes_on = one.kind not in MAKES_ITS_OWN and device not in above
-        fed = [
-            self.circuit(circuit, (*above, device))
+        fed = any(
+            circuit.source == device and circuit.kind == kind and circuit.pattern not in NEGATIVES
             for circuit in self._book.plan.circuits
-            if passes_on and circuit.source == device and circuit.kind == kind and circuit.pattern not in NEGATIVES
-        ]
-        run = sum(amps for amps, _ in fed)
-        start = run + max((begin - amps for amps, begin in fed), default=0.0)
+        )
+        below = passed_on(self._book, one, kind, above) if fed else nothing()
+        run, start = below.run, below.start
         if not fed:
             found = own, own_start
         elif one.kind == "board":
@@ -60,16 +57,14 @@ class Currents:
                 else (max(own, run), max(own, start))
             )
         else:
-            found = own + run, own_start + start
+            found = own + run, own + run + max(own_start - own, start - run)
         if device not in above:
             self._known[device, kind] = found
         return found
 
     def summed(self, device: str, kind: str) -> float:
-        """What all circuits of one kind that a device feeds draw together [A]."""
-        circuits = [one for one in self._book.plan.circuits if one.pattern not in NEGATIVES]
-        fed = [one for one in circuits if one.source == device and one.kind == kind]
-        return sum(self.circuit(one, (device,))[0] for one in fed)
+        """What all circuits of one kind that a device feeds draw together in the worst state [A]."""
+        return passed_on(self._book, self._book.devices[device], kind).run
 
     def circuit(self, circuit: PlanCircuit, above: tuple[str, ...] = ()) -> tuple[float, float]:
         """Running and starting current of a whole circuit [A]; a control lead carries the coil's to each switch."""
@@ -79,7 +74,7 @@ class Currents:
         if circuit.pattern == "bond":
             return self._bond(circuit)
         ends = [run.to for run in self._runs(circuit)] if self._book.whole(circuit) else list(circuit.loads)
-        return self._sum(dict.fromkeys(ends), circuit.kind, above)
+        return self._sum(dict.fromkeys(ends), circuit, above)
 
     def run(self, run: PlanRun) -> tuple[float, float]:
         """Running and starting current of one run [A]: all that is drawn through it, along its circuit's pattern."""
@@ -89,7 +84,7 @@ class Currents:
         if circuit.pattern == "bond":
             return self._bond(circuit)
         behind = [device for one in fed_through(self._book, run) for device in drawn_behind(self._book, one)]
-        return self._sum(dict.fromkeys(behind), circuit.kind, (circuit.source,))
+        return self._sum(dict.fromkeys(behind), circuit, (circuit.source,))
 
     def _bond(self, bond: PlanCircuit) -> tuple[float, float]:
         """All that comes back through the body [A]."""
@@ -100,10 +95,22 @@ class Currents:
     def _runs(self, circuit: PlanCircuit) -> list[PlanRun]:
         return [self._book.runs[run] for run in circuit.runs if run in self._book.runs]
 
-    def _sum(self, devices: dict[str, None], kind: str, above: tuple[str, ...]) -> tuple[float, float]:
-        drawn = [self.drawn(device, kind, above) for device in devices]
+    def _sum(self, devices: dict[str, None], circuit: PlanCircuit, above: tuple[str, ...]) -> tuple[float, float]:
+        source = self._book.devices[circuit.source]
+        if (
+            source.kind == "source" and source.gives_a is not None
+        ):  # a solar field drives what it can, whatever is asked
+            return source.gives_a, source.gives_a
+        drawn = [self._into(device, circuit, above) for device in devices]
         run = sum(amps for amps, _ in drawn)
         return run, run + max((begin - amps for amps, begin in drawn), default=0.0)
+
+    def _into(self, device: str, circuit: PlanCircuit, above: tuple[str, ...]) -> tuple[float, float]:
+        """What a device draws from a circuit, or drives into it where it is a source at its far end."""
+        given = self._book.devices[device].gives_a
+        if circuit.load_can_feed and given is not None:
+            return given, given
+        return self.drawn(device, circuit.kind, above)
 
 
 def check_currents(book: Book) -> Iterator[Finding]:

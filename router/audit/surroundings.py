@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
@@ -81,21 +82,46 @@ def least_share(book: Book, run: PlanRun, around: set[Stretch]) -> float:
     shares = [1.0]
     for stretch in around:
         own = book.loaded(run)
-        others = sum(
-            book.loaded(book.runs[name])
-            for name in stretch.runs
-            if name != run.id and not _is_light(book, name, stretch)
-        )
-        shares.append(ambient_factor(insulation_c, stretch.air_c) * bundle_factor(rule, own + others))
+        others = _others(book, run, stretch)
+        # Where only the heat balance is asked for, the factor for neighbours does not hold: see `heat`.
+        bundle = 1.0 if book.plan.rules.derating == "heat" else bundle_factor(rule, own + others)
+        shares.append(ambient_factor(insulation_c, stretch.air_c) * bundle)
     return min(shares)
+
+
+def _others(book: Book, run: PlanRun, stretch: Stretch) -> int:
+    """Loaded conductors beside a run; of circuits never loaded together only one counts, if each has one run here."""
+    heavy = [book.runs[name] for name in stretch.runs if name != run.id and not _is_light(book, name, stretch)]
+    circuits = Counter(book.runs[name].circuit for name in stretch.runs)
+    own = set_of(book, run, circuits)
+    by_set: dict[str, int] = {}
+    for other in heavy:
+        name = set_of(book, other, circuits) or f"alone {other.id}"
+        if name != own:
+            by_set[name] = max(by_set.get(name, 0), book.loaded(other))
+    return sum(by_set.values())
+
+
+def set_of(book: Book, run: PlanRun, circuits: Mapping[str, int]) -> str:
+    """Set of circuits never loaded together that a run may be left out by; empty if there is none."""
+    name = book.circuits[run.circuit].never_with if run.circuit else ""
+    if not name:
+        return ""
+    mine = [one for one in circuits if one and book.circuits[one].never_with == name]
+    return name if all(circuits[one] == 1 for one in mine) else ""
 
 
 def _is_light(book: Book, name: str, stretch: Stretch) -> bool:
     run = book.runs[name]
-    base = base_amps(book.cable_of(run))
+    base = base_amps(book.cable_of(run), book.plan.rules.base)
     if not book.is_loaded(run) or base is None:
         return not book.is_loaded(run)
-    loaded = sum(book.loaded(book.runs[other]) for other in stretch.runs)
+    circuits = Counter(book.runs[other].circuit for other in stretch.runs)
+    by_set: dict[str, int] = {}
+    for other in (book.runs[name] for name in stretch.runs):
+        key = set_of(book, other, circuits) or f"alone {other.id}"
+        by_set[key] = max(by_set.get(key, 0), book.loaded(other))
+    loaded = sum(by_set.values())
     grouped = base * ambient_factor(book.cable_of(run).insulation_c, stretch.air_c)
     return run.design_a <= LIGHT * grouped * bundle_factor(book.plan.rules.bundle_rule, loaded) * (1.0 + EDGE)
 

@@ -143,8 +143,9 @@ def _plates(
     """Currents that somebody read off a plate."""
     stated = {device.id: device for device in project.devices}
     for device in devices:
-        if device.confirmed and device.amps > 0.0:
-            said = stated[device.id]
+        said = stated[device.id]
+        from_output = said.amps is None and said.output is not None
+        if (device.confirmed or from_output) and device.amps > 0.0:
             key: AssumedKey = "watts" if said.watts is not None else "amps"
             value = f"{said.watts:g} W" if said.watts is not None else f"{device.amps:g} A"
             if (device.id, key) not in doubtful:
@@ -155,8 +156,8 @@ def _plates(
                     key=key,
                     what="power" if key == "watts" else "running current",
                     value=value,
-                    source="read off the plate",
-                    confirmed=True,
+                    source="what it gives, its efficiency and lowest input" if from_output else "read off the plate",
+                    confirmed=device.confirmed,
                 )
 
 

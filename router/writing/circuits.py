@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
+from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.plan.results import PlanCircuit, PlanDevice
-from ribway.router.drawn import own_amps
+from ribway.router.drawn import at_other_volts, driven_a, limit_percent, own_amps
+from ribway.router.feeding import kept
 from ribway.router.joints import contact_ohm, moving_devices
 from ribway.router.negatives import negative_of
+from ribway.router.protecting import Guard
 from ribway.router.runs import Feed
 from ribway.router.writing.orders import order_words
 from ribway.router.writing.outcome import Outcome, point
+from ribway.router.writing.protection import device_fields, guard_fields, guards
 from ribway.sizing.fuse import FuseChoice
 
 
 def write_circuits(outcome: Outcome) -> tuple[PlanCircuit, ...]:
     """All circuits in the order of the project."""
     by_id = {feed.circuit.id: feed for feed in outcome.feeds}
-    return tuple(_circuit(outcome, by_id[circuit.id]) for circuit in outcome.project.circuits)
+    protected = guards(outcome)
+    return tuple(
+        _circuit(outcome, by_id[circuit.id], protected.get(circuit.id)) for circuit in outcome.project.circuits
+    )
 
 
-def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
+def _circuit(outcome: Outcome, feed: Feed, guard: Guard | None) -> PlanCircuit:
     circuit, sizes = feed.circuit, outcome.circuits.get(feed.circuit.id)
     fuse = sizes.fuse if sizes is not None else None
     ends = [sizes.lost_v[run] for run in feed.runs if run in sizes.lost_v] if sizes is not None else []
@@ -37,6 +44,8 @@ def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
         return_=circuit.return_ or "wired",
         earth=circuit.earth or "",
         negative=negative_of(circuit, outcome.project.circuits),
+        never_with=circuit.never_with or "",
+        load_can_feed=circuit.load_can_feed,
         control_a=round(circuit.control_amps, 3) if circuit.pattern == "control" else 0.0,
         volts=feed.volts,
         runs=feed.runs,
@@ -48,12 +57,33 @@ def _circuit(outcome: Outcome, feed: Feed) -> PlanCircuit:
         fuse_high_a=round(fuse.most_a, 2) if fuse is not None else 0.0,
         weakest_derated_a=round(sizes.weakest_a, 2) if sizes is not None and sizes.weakest_a is not None else None,
         drop_limit_percent=outcome.sizer.limit_percent(feed),
+        **guard_fields(guard, circuit.fuse_breaks is not None),
         upstream_drop_v=round(sizes.upstream_v, 4) if sizes is not None else 0.0,
         upstream_start_drop_v=round(sizes.upstream_start_v, 4) if sizes is not None else 0.0,
         worst_drop_v=round(worst, 4),
         worst_drop_percent=round(100.0 * worst / feed.volts, 3),
         start_drop_percent=round(100.0 * start / feed.volts, 3),
     )
+
+
+def _kept(outcome: Outcome, device: Device, feed: Feed | None) -> dict[str, float]:
+    """What a DC load keeps other than its current."""
+    if feed is None or feed.circuit.kind != "dc":
+        return {}
+    kind, value = kept(device, feed.circuit, feed.volts, outcome.project.shop)
+    return {"watts": {"keeps_w": round(value, 3)}, "ohms": {"keeps_ohm": round(value, 5)}}.get(kind, {})
+
+
+def _rounded(amps: float | None) -> float | None:
+    return None if amps is None else round(amps, 3)
+
+
+def _own(outcome: Outcome, device: Device, feed: Feed | None) -> tuple[float, float]:
+    """What a device itself draws, running and starting [A]."""
+    shop = outcome.project.shop
+    if feed is None:
+        return own_amps(device, shop.volts, shop.drop.other, shop)
+    return own_amps(device, feed.volts, limit_percent(feed.circuit, shop), at_other_volts(feed.circuit, shop))
 
 
 def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
@@ -63,11 +93,17 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
     feeds: dict[str, list[str]] = {}
     for circuit in outcome.project.circuits:
         feeds.setdefault(circuit.source, []).append(circuit.id)
-    volts = {load: feed.volts for feed in outcome.feeds for load in feed.circuit.loads if feed.circuit.kind != "data"}
+    feed_of: dict[str, Feed] = {}
+    for circuit in outcome.project.circuits:
+        if circuit.kind != "data" and circuit.pattern not in NEGATIVES:
+            feed = next(one for one in outcome.feeds if one.circuit.id == circuit.id)
+            for load in circuit.loads:
+                feed_of.setdefault(load, feed)
+    seen, _ = device_fields(outcome)
     out, loops = [], moving_devices(outcome.project)
     for device in outcome.project.devices:
         portal = portals[device.id]
-        running, starting = own_amps(device, volts.get(device.id, outcome.project.shop.volts))
+        running, starting = _own(outcome, device, feed_of.get(device.id))
         out.append(
             PlanDevice(
                 id=device.id,
@@ -96,6 +132,13 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
                 board_up_m=round(device.at.up or 0.0, 4) if device.at.on is not None else 0.0,
                 width_m=round(device.width or 0.0, 4),
                 height_m=round(device.height or 0.0, 4),
+                share=device.share / 100.0,
+                states=device.states,
+                gives_a=_rounded(driven_a(device)),
+                load=device.load,
+                cut_out_v=device.cut_out_volts,
+                **_kept(outcome, device, feed_of.get(device.id)),
+                **seen.get(device.id, {}),
             )
         )
     return tuple(out)

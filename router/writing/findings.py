@@ -11,7 +11,10 @@ from ribway.models.printed import counted, three_digits_up
 from ribway.router.writing.joints import joint_findings
 from ribway.router.writing.lugs import lug_findings
 from ribway.router.writing.outcome import Outcome
+from ribway.router.writing.protection import protection_findings
 from ribway.router.writing.runs import tight_corners
+from ribway.router.writing.signals import signal_findings
+from ribway.router.writing.solar import solar_findings
 from ribway.router.writing.way_findings import way_findings
 from ribway.router.writing.wiring import colour_findings, negative_findings, supply_findings
 from ribway.sizing.fuse import FuseChoice, NoFuse
@@ -43,6 +46,9 @@ def find(
         *_openings(openings),
         *_mesh(outcome),
         *supply_findings(outcome),
+        *solar_findings(outcome),
+        *protection_findings(outcome),
+        *signal_findings(outcome),
         *colour_findings(runs),
         *negative_findings(outcome),
         *joint_findings(outcome, runs, circuits, devices),
@@ -247,7 +253,7 @@ def _standing(
             message="cables from 16 mm2 up",
             remedy="cut them to template on the van; the cut length is an estimate on the safe side",
         )
-    if any(circuit.kind == "dc" for circuit in circuits) and outcome.project.shop.source_short_circuit is None:
+    if any(circuit.kind == "dc" and circuit.fuse_a and circuit.short_near_a is None for circuit in circuits):
         yield Finding(
             level="note",
             code="short-circuit-unknown",

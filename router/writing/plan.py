@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
 from ribway.models.surroundings import SURROUNDINGS, Surroundings
+from ribway.router.rules import bundle_words, fuse_words
 from ribway.router.runs import DRAW_CORD
 from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.bound import write_bound
@@ -13,6 +14,7 @@ from ribway.router.writing.findings import NOTHING_FEEDS_IT, find
 from ribway.router.writing.joints import overloaded
 from ribway.router.writing.looms import write_looms
 from ribway.router.writing.outcome import Outcome
+from ribway.router.writing.protection import write_boards
 from ribway.router.writing.runs import write_runs
 from ribway.router.writing.shell import write_bays, write_keep_outs, write_openings, write_parts, write_ways
 from ribway.router.writing.totals import totals
@@ -42,6 +44,7 @@ def write_plan(outcome: Outcome) -> Plan:
         devices=devices,
         circuits=circuits,
         runs=runs,
+        boards=write_boards(outcome),
         looms=looms,
         openings=openings,
         ways=ways,
@@ -70,8 +73,13 @@ def _rules(outcome: Outcome) -> PlanRules:
         cut_step_m=shop.cut_step,
         support_spacing_m=shop.support_spacing,
         bend_counts_above_deg=shop.bend_counts_above_deg,
-        fuse_rule=shop.fuse_rule,
-        bundle_rule=shop.bundle_rule,
+        fuse_rule=fuse_words(outcome.sizer.rules),
+        bundle_rule=bundle_words(outcome.sizer.rules),
+        rule_set=outcome.sizer.rules.name,
+        base=outcome.sizer.rules.base,
+        derating=outcome.sizer.rules.derating,
+        volts=shop.volts,
+        fuse_distance=shop.fuse_distance,
         ac_dc=shop.ac_dc,
         data_power=shop.data_power,
         conductor_temperature_c=shop.conductor_temperature,

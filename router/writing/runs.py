@@ -18,6 +18,7 @@ from ribway.router.runs import Run
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable
 from ribway.router.writing.lugs import lugs_of
 from ribway.router.writing.outcome import Outcome, mm, point, points
+from ribway.router.writing.reckoning import write_reckoning
 
 END_FREE_M = 0.12  # a cable's own tail end hangs free here: a corner this near a device is no bend to be formed
 THICK_END_FREE_M = 0.01  # from 16 mm2 up a cable does not sweep by itself: only the corner at the terminal is left out
@@ -151,6 +152,10 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         derated_a=round(ampacity.derated_a, 2) if ampacity is not None else None,
         bundle_factor=round(factors.get("bundle", 1.0), 4),
         ambient_factor=round(factors.get("ambient", 1.0), 4),
+        heat_factor=round(factors.get("heat balance", 1.0), 4),
+        table_a=ampacity.base.amps if ampacity is not None else None,
+        table_says=ampacity.base.because if ampacity is not None else "",
+        **write_reckoning(outcome, run, sized),
         deciding=outcome.reason_of.get(run.id, "spare"),
         loom=loom.id if loom is not None else "",
         cut_to_template=cable.stock.area_mm2 >= THICK_MM2,

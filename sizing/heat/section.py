@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from ribway.sizing.copper import ALPHA_20C_PER_K
@@ -76,6 +77,7 @@ class Section:
         return insulation_c if self.others_insulation_c is None else min(insulation_c, self.others_insulation_c)
 
 
+@lru_cache(maxsize=1 << 16)
 def allowed_amps(
     section: Section, air_c: float, ohm_per_m_20c: float, limit_c: float, alpha_per_k: float = ALPHA_20C_PER_K
 ) -> float:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from ribway.comparison import lines_of
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan_file import save_plan
@@ -15,7 +16,7 @@ from ribway.router.planner import plan_project
 
 PLAY_M = 0.00051
 """Plans are written to 0.1 mm; half of that for each of the up to ten numbers of one sum."""
-NAMED = ("source on the right", "through the roof", "without the rear board", "AWG stock")
+NAMED = ("source on the right", "through the roof", "without the rear board", "AWG stock", "24 volts")
 
 
 def real(plan: Plan) -> list[PlanRun]:
@@ -142,3 +143,34 @@ def test_feet_and_inches_are_read_exactly(inch: tuple[Project, dict[str, Project
     """4' 2 1/4" is 50.25 inches of 25.4 mm (international inch, 1959)."""
     (usb,) = [device for device in inch[0].devices if device.id == "usb"]
     assert usb.at.up == pytest.approx(50.25 * 0.0254, abs=1e-12)
+
+
+def test_at_twice_the_volts_half_the_current_flows_and_less_copper_does(
+    survey_plan: Plan, survey_alternatives: dict[str, Plan]
+) -> None:
+    """Watts are volts times amps: what drew 5 A at 12 V draws 2.5 A at 24 V. The papers compare the two."""
+    double = survey_alternatives["24 volts"]
+    assert (survey_plan.rules.volts, double.rules.volts) == (12.0, 24.0)
+    amps = {run.id: run.design_a for run in real(survey_plan)}
+    for run in real(double):
+        if run.kind == "dc" and run.circuit != "M6":  # the panels in series have volts of their own
+            assert run.design_a == pytest.approx(amps[run.id] / 2.0, abs=2e-3), run.id
+    assert double.totals.copper_kg < survey_plan.totals.copper_kg
+    lines = {line.name: line for line in lines_of([survey_plan, double])}
+    assert (lines["base"].volts, lines["24 volts"].volts) == (12.0, 24.0)
+
+
+def test_the_survey_vans_boards_have_ways_to_spare(survey_plan: Plan) -> None:
+    boards = {board.id: board for board in survey_plan.boards}
+    assert {name: (one.ways, one.used, one.spare) for name, one in boards.items()} == {
+        "board": (12, 10, 2),
+        "rear-board": (6, 5, 1),
+    }
+
+
+def test_every_fuse_of_the_survey_van_breaks_what_the_battery_drives(survey_plan: Plan) -> None:
+    for circuit in survey_plan.circuits:
+        if circuit.kind == "dc":
+            assert circuit.short_near_a is not None, circuit.id
+            assert circuit.fuse_breaks_a is not None, circuit.id
+            assert circuit.short_near_a <= circuit.fuse_breaks_a, circuit.id

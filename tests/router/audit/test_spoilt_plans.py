@@ -13,6 +13,7 @@ from ribway.router.audit.check import audit_plan
 from samples.spoilt.assumed import ASSUMED
 from samples.spoilt.boards import BOARDS
 from samples.spoilt.changes import Spoilt
+from samples.spoilt.feeding import FEEDING
 from samples.spoilt.given import GIVEN
 from samples.spoilt.joints import JOINTS
 from samples.spoilt.members import MEMBERS
@@ -20,7 +21,7 @@ from samples.spoilt.negatives import CHASSIS, SHARED
 from samples.spoilt.routes import ROUTES
 from samples.spoilt.sizes import SIZES
 
-EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *GIVEN)
+EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN)
 
 
 def test_the_sample_plan_passes(sample_plan: Plan) -> None:

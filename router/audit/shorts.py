@@ -1,0 +1,98 @@
+"""Shorts: what a fuse has to break, and what a short at the far end of a run still draws."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from ribway.models.plan.results import Finding, PlanCircuit
+from ribway.router.audit.book import Book
+from ribway.router.audit.catalogue import fuse_kinds, fuse_ohm
+from ribway.router.audit.findings import error
+from ribway.router.audit.volts import Tree
+
+CHARGING: Final = 1.2
+"""Highest over nominal voltage: common practice, no source."""
+TWICE: Final = 2.0
+"""A short is asked to draw twice the fuse's rating (ISO 8820-3)."""
+SHARE: Final = 0.01
+
+
+def check_shorts(book: Book) -> Iterator[Finding]:
+    """Every DC fuse: its kind and what it breaks, the short at it, the short at the far end of its runs."""
+    tree = Tree(book)
+    for circuit in book.plan.circuits:
+        if circuit.kind == "dc" and circuit.fuse_a is not None and book.whole(circuit) and circuit.fuse_kind:
+            yield from _breaks(book, circuit)
+            yield from _near(book, circuit, tree)
+            yield from _far(book, circuit, tree)
+
+
+def _told(book: Book, code: str, name: str) -> bool:
+    return any(one.code == code and name in one.about.split(", ") for one in book.plan.findings)
+
+
+def _breaks(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
+    known = fuse_kinds().get(circuit.fuse_kind, ())
+    can = max((amps for volts, amps in known if volts >= CHARGING * circuit.volts), default=0.0)
+    said = circuit.fuse_breaks_a or 0.0
+    if not circuit.fuse_breaks_given and said > can * (1.0 + SHARE):
+        yield error(
+            "fuse-breaks", circuit.id,
+            f"a {circuit.fuse_kind or 'nameless'} fuse is said to break {said:g} A; the table has {can:g} A at "
+            f"{CHARGING * circuit.volts:g} V",
+        )  # fmt: skip
+    if (
+        circuit.short_near_a is not None
+        and circuit.short_near_a > said
+        and not _told(book, "breaking-capacity", circuit.id)
+    ):
+        yield error(
+            "breaking-untold", circuit.id,
+            f"a short drives {circuit.short_near_a:g} A through a fuse that breaks {said:g} A, and no finding says so",
+        )  # fmt: skip
+
+
+def _near(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
+    first = book.runs[circuit.runs[0]]
+    head = book.devices[tree.heads[first.id]]
+    if head.internal_ohm is None:
+        solar = head.kind == "source" and head.gives_a is not None
+        if circuit.short_near_a is not None and not (solar and abs(circuit.short_near_a - (head.gives_a or 0.0)) < 0.1):
+            yield error("short-near", circuit.id, "a short is stated, and the battery behind it is not known")
+        return
+    before = [run for run in tree.there(first) if run.circuit != circuit.id]
+    ohm = head.internal_ohm + (sum(tree.ohms(before[-1], cold=True).values()) if before else 0.0)
+    found = CHARGING * circuit.volts / ohm
+    if circuit.short_near_a is None or abs(circuit.short_near_a - found) > SHARE * found:
+        yield error(
+            "short-near",
+            circuit.id,
+            f"a short at its fuse said to draw {circuit.short_near_a} A; it draws {found:.1f} A",
+        )
+
+
+def _far(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
+    fuse = circuit.fuse_a or 0.0
+    head = book.devices[tree.heads[circuit.runs[0]]]
+    if head.kind == "source" and head.gives_a is not None:
+        return  # what the sun drives opens no fuse
+    inside = (head.internal_ohm or 0.0) + fuse_ohm(circuit.fuse_kind, fuse)
+    far = {
+        name: circuit.volts / (inside + sum(tree.ohms(book.runs[name]).values()))
+        for name in circuit.runs
+        if circuit.return_ != "chassis" or book.runs[name].to == circuit.earth
+    }
+    least = min(far.values())
+    if circuit.short_far_a is None or abs(circuit.short_far_a - least) > SHARE * least:
+        yield error(
+            "short-far",
+            circuit.id,
+            f"a short at a far end said to draw {circuit.short_far_a} A; it draws {least:.2f} A",
+        )
+    for name, amps in far.items():
+        if amps < TWICE * fuse * (1.0 - SHARE) and not _told(book, "far-end-short", name):
+            yield error(
+                "far-short-untold", name,
+                f"a short at its end draws {amps:.2f} A, its fuse is of {fuse:g} A, and no finding says so",
+            )  # fmt: skip

@@ -1,0 +1,159 @@
+"""The fuses of the finished van beyond their rating: what they break, where they sit, whether a short opens them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from ribway.models.circuits import Device
+from ribway.models.shop import Shop
+from ribway.router.drawn import solar_of
+from ribway.router.feeding import CHARGING, Wire, internal_ohm
+from ribway.router.runs import Feed
+from ribway.router.sizes import CircuitSizes, Sized
+from ribway.router.stock import Cable
+from ribway.sizing.fuse import FuseChoice
+from ribway.sizing.joints import fuse_ohm
+from ribway.sizing.protection.finding import ProtectionFinding
+from ribway.sizing.protection.kinds import breaking_capacity_a, breaking_finding, fuse_kinds, kinds_for
+from ribway.sizing.protection.position import End, Stage, end_findings, step_down_findings
+from ribway.sizing.protection.short import FarShort, far_short, short_amps, short_findings
+from ribway.sizing.rules import SizingRules
+
+SMALLEST_KNOWN = {"blade": 1.0, "bolt-down": 30.0}
+
+
+@dataclass(frozen=True)
+class Guard:
+    """A circuit's fuse beyond its rating.
+
+    Args:
+        kind: kind of fuse: the stated one, else the least capable that breaks the short.
+        breaks_a: what it breaks [A].
+        near_a: current of a short right behind it [A]; None if the battery is not known.
+        far_run: the run at whose end a short draws least, for its fuse.
+        far: that short.
+        findings: what is wrong.
+    """
+
+    kind: str
+    breaks_a: float
+    near_a: float | None
+    far_run: str
+    far: FarShort | None
+    findings: tuple[ProtectionFinding, ...]
+
+
+def guards_of(
+    wires: Mapping[str, Wire],
+    circuits: Mapping[str, CircuitSizes],
+    sized: Mapping[str, Sized],
+    cut_m: Mapping[str, float],
+    cable_of: Mapping[str, Cable],
+    devices: Mapping[str, Device],
+    shop: Shop,
+    rules: SizingRules,
+) -> dict[str, Guard]:
+    """Every DC circuit's fuse.
+
+    Args:
+        wires: the network.
+        circuits: sizes by circuit.
+        sized: by run.
+        cut_m: cut length by run [m].
+        cable_of: by run.
+        devices: by id.
+        shop: its settings.
+        rules: the rule set.
+
+    Returns:
+        By circuit; those without a fuse left out.
+    """
+    by_circuit: dict[str, list[Wire]] = {}
+    for wire in wires.values():
+        by_circuit.setdefault(wire.feed.circuit.id, []).append(wire)
+    out: dict[str, Guard] = {}
+    for name, mine in by_circuit.items():
+        feed, sizes = mine[0].feed, circuits[name]
+        if mine[0].negative:
+            continue  # nothing is fused on the way back
+        rating = sizes.fuse.fuse.rating_a if isinstance(sizes.fuse, FuseChoice) else feed.circuit.fuse
+        if rating is None:
+            continue
+        entry_ohm = wires[mine[0].before].all_cold_ohm if mine[0].before else 0.0
+        own = internal_ohm(devices[mine[0].root], feed.volts, shop)
+        highest_v = CHARGING * feed.volts
+        near_a = None if own is None else short_amps(highest_v, own + entry_ohm, 0.0)
+        solar = solar_of(devices[mine[0].root])
+        if solar is not None:
+            near_a = solar.short_a  # the sun drives no more than this, whatever the resistance
+        kind = feed.circuit.fuse_kind or _kind(rating, _family(sizes, rating, None), highest_v, near_a)
+        family = _family(sizes, rating, kind)
+        breaks = feed.circuit.fuse_breaks or breaking_capacity_a(kind, highest_v)
+        findings: list[ProtectionFinding] = []
+        if near_a is not None and kind:
+            found = breaking_finding(name, kind, rating, highest_v, near_a, breaks)
+            findings += [found] if found is not None else []
+        far: tuple[str, FarShort] | None = None
+        fuse = fuse_ohm(family, rating) if rating >= SMALLEST_KNOWN[family] else 0.0
+        # What the sun drives never opens a fuse: its cable is sized to carry it for good.
+        for wire in mine if solar is None else ():
+            if not wire.closed:
+                continue  # a core by itself that nothing is drawn from: its lead back is looked at instead
+            length = cut_m[wire.run.id]
+            before = (own or 0.0) + wire.before_hot_ohm + fuse
+            short = far_short(feed.volts, before, wire.copper_ohm / length, length, family, rating)
+            if far is None or short.amps < far[1].amps:
+                far = wire.run.id, short
+            conductor = cable_of[wire.run.id].conductor
+            if conductor is not None:
+                near = near_a if near_a is not None else short_amps(highest_v, entry_ohm + fuse, 0.0)
+                findings += short_findings(wire.run.id, conductor, rating, family, short, near, length)
+        findings += _positions(feed, rating, mine, sized, cable_of, shop, rules)
+        out[name] = Guard(kind, breaks, near_a, far[0] if far else "", far[1] if far else None, tuple(findings))
+    return out
+
+
+def _family(sizes: CircuitSizes, rating: float, kind: str | None) -> str:
+    stated = [one.family for one in fuse_kinds() if one.kind == kind]
+    if stated:
+        return stated[0]
+    family = sizes.fuse.fuse.family if isinstance(sizes.fuse, FuseChoice) else ""
+    return family if family in SMALLEST_KNOWN else "blade" if rating <= 40.0 else "bolt-down"
+
+
+def _kind(rating: float, family: str, highest_v: float, near_a: float | None) -> str:
+    """The least capable kind that breaks the short; where none does or the short is not known, the usual one."""
+    able = kinds_for(rating, highest_v, near_a) if near_a is not None else ()
+    usual = [one.kind for one in fuse_kinds() if one.family == family and one.from_a <= rating <= one.to_a]
+    fitting = [name for name in able if name in usual] or list(able)
+    return next(iter(fitting), next(iter(usual), ""))
+
+
+def _positions(
+    feed: Feed,
+    rating: float,
+    wires: list[Wire],
+    sized: Mapping[str, Sized],
+    cable_of: Mapping[str, Cable],
+    shop: Shop,
+    rules: SizingRules,
+) -> Iterator[ProtectionFinding]:
+    circuit = feed.circuit
+    stages: list[Stage] = []
+    places = {wire.run.id: place for place, wire in enumerate(wires)}
+    for wire in wires:
+        verdict = sized[wire.run.id].verdict
+        derated = verdict.ampacity.derated_a if verdict is not None else 0.0
+        after = places[wire.run.after] if wire.run.after else -1
+        stages.append(Stage(wire.run.id, after, derated, rating if after < 0 else None))
+    yield from step_down_findings(stages, rules.fuse_window)
+    if circuit.load_can_feed and circuit.far_fuse is not None:
+        back = [Stage(f"{one.id} (from its far end)", -1, one.derated_a, circuit.far_fuse) for one in stages]
+        yield from step_down_findings(back, rules.fuse_window)
+    for wire in wires:
+        first, sheathed = not wire.run.after, cable_of[wire.run.id].sheathed
+        near = End(wire.run.a, first and circuit.fuse_at is not None, circuit.fuse_at, sheathed)
+        far_at = None if circuit.far_fuse is None else circuit.far_fuse_at or 0.0
+        far = End(wire.run.b, circuit.load_can_feed and far_at is not None, far_at, sheathed)
+        yield from end_findings(wire.run.id, near, far, shop.fuse_distance)

@@ -1,0 +1,48 @@
+"""Plans whose volts, shorts or boards are wrong."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanBoard, PlanWayOf
+from samples.spoilt.changes import Spoilt, change
+
+FUSED = {"fuse_kind": "blade", "fuse_breaks_a": 1000.0}
+
+
+def _board(plan: Plan, **update: Any) -> Plan:
+    """The plan with ways stated of its board: one circuit of 5 A in one of six ways for 30 A."""
+    right = {
+        "id": "board", "ways": 6, "amps_per_way": 30.0, "amps_total": 60.0, "used": 1, "spare": 5, "amps": 5.0,
+        "circuits": (PlanWayOf(circuit="fridge", way=1),),
+    }  # fmt: skip
+    return plan.model_copy(update={"boards": (PlanBoard.model_validate({**right, **update}),)})
+
+
+def _weak_battery(plan: Plan) -> Plan:
+    """A battery of 2 ohm: 12 V / 2 ohm is less than twice the fridge's 7.5 A."""
+    return change(change(plan, "devices", "battery", internal_ohm=2.0), "circuits", "fridge", **FUSED)
+
+
+TWO_IN_ONE = (PlanWayOf(circuit="fridge", way=1), PlanWayOf(circuit="main", way=1))
+
+FEEDING = (
+    Spoilt("device-volts", "fridge", lambda p: change(p, "devices", "fridge", running_v=11.0)),
+    Spoilt("device-volts", "fridge", lambda p: change(p, "devices", "fridge", lowest_v=11.0)),
+    Spoilt("cut-out-untold", "fridge", lambda p: change(p, "devices", "fridge", cut_out_v=11.9, lowest_v=11.7)),
+    Spoilt("fuse-breaks", "fridge", lambda p: change(p, "circuits", "fridge", **{**FUSED, "fuse_breaks_a": 5000.0})),
+    Spoilt("breaking-untold", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_near_a=2000.0)),
+    Spoilt("short-near", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_near_a=900.0)),
+    Spoilt("short-near", "fridge", lambda p: _weak_battery(p)),
+    Spoilt("short-far", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_far_a=20.0)),
+    Spoilt("far-short-untold", "fridge-1", lambda p: _weak_battery(p)),
+    Spoilt("ways", "board", lambda p: _board(p, spare=6)),
+    Spoilt("ways", "board", lambda p: _board(p, circuits=(PlanWayOf(circuit="fridge", way=7),))),
+    Spoilt("ways", "board", lambda p: _board(p, circuits=TWO_IN_ONE, used=2, spare=4)),
+    Spoilt("ways", "board", lambda p: _board(p, circuits=(), used=0, spare=6)),
+    Spoilt("ways", "battery", lambda p: _board(p, id="battery")),
+    Spoilt("board-load", "board", lambda p: _board(p, amps=4.0)),
+    Spoilt("board-load", "board", lambda p: _board(p, amps_total=3.0)),
+    Spoilt("way-amps", "fridge", lambda p: _board(p, amps_per_way=5.0)),
+)
