@@ -17,6 +17,7 @@ import numpy as np
 
 from ribway.models.shop import Shop
 from ribway.router.cutting import Cut, tail_m
+from ribway.router.held import Sized
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.proof.from_space import Adapted, adapt
@@ -24,7 +25,7 @@ from ribway.router.proof.instance import Array, Size
 from ribway.router.proof.result import Limits
 from ribway.router.proof.solve import solve
 from ribway.router.runs import Run
-from ribway.router.sizes import Sized, Sizer
+from ribway.router.sizes import Sizer
 from ribway.router.space.network import Network
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable
 from ribway.sizing.demand import Demand, Stretch

@@ -8,9 +8,10 @@ from typing import Final
 
 from ribway.router.errors import SizeFault
 from ribway.router.faults import Collector
+from ribway.router.held import Sized
 from ribway.router.patterns import STARS
 from ribway.router.runs import Feed, Run
-from ribway.router.sizes import Sized, Sizer
+from ribway.router.sizes import Sizer
 from ribway.sizing.demand import Stretch
 from ribway.sizing.needed import needed_area
 from ribway.sizing.verdict import Limit, LimitName

@@ -21,6 +21,7 @@ from ribway.router.cutting import Cut, tails_m
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.given_runs import check_given, taped, with_given
 from ribway.router.growing import Grower, alike
+from ribway.router.held import CircuitSizes, Sized
 from ribway.router.joints import moving_devices, moving_ways
 from ribway.router.laying import Laid, Layer
 from ribway.router.looms.crowd import Neighbourhood
@@ -36,7 +37,7 @@ from ribway.router.rules import sizing_rules
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell, SkinZone
 from ribway.router.shells import shell_of, survey_of
-from ribway.router.sizes import CircuitSizes, Sized, Sizer
+from ribway.router.sizes import Sizer
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable, candidates

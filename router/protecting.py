@@ -9,8 +9,8 @@ from ribway.models.circuits import Device
 from ribway.models.shop import Shop
 from ribway.router.drawn import solar_of
 from ribway.router.feeding import CHARGING, Wire, internal_ohm
+from ribway.router.held import CircuitSizes, Sized
 from ribway.router.runs import Feed
-from ribway.router.sizes import CircuitSizes, Sized
 from ribway.router.stock import Cable
 from ribway.sizing.fuse import FuseChoice
 from ribway.sizing.joints import fuse_ohm

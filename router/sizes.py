@@ -12,6 +12,7 @@ from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.shop import Shop
 from ribway.router.asked import cut_out_percent, maker_of, terminals_of
 from ribway.router.drawn import limit_percent
+from ribway.router.held import CircuitSizes, Sized
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.router.rules import sizing_rules
 from ribway.router.runs import Feed, Run
@@ -23,41 +24,13 @@ from ribway.sizing.demand import Demand, Leg, Stretch
 from ribway.sizing.fuse import FuseChoice, NoFuse, check_fuse, choose_fuse
 from ribway.sizing.resistance import hot_ohm_per_m
 from ribway.sizing.rules import SizingRules
-from ribway.sizing.verdict import Verdict, hardest, passes
+from ribway.sizing.verdict import hardest, passes
 
 FUSE_MARGIN = 1.25  # a fuse is at least this times what flows all the time: common practice, no source
 ANY_WIRE_A = 10_000.0  # a wire that would bear any fuse there is
 
 
 Volts = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Sized:
-    """One run with its conductor held against what is asked of it."""
-
-    verdict: Verdict | None
-    demand: Demand | None
-
-
-@dataclass(frozen=True)
-class CircuitSizes:
-    """A circuit with its fuse and volts.
-
-    Args:
-        fuse: the fuse, why there is none, or None where no fuse is chosen (AC, data).
-        weakest_a: derated ampacity of the weakest conductor behind the fuse [A].
-        lost_v: dropped from the source to the end of each run, upstream included [V].
-        lost_start_v: the same while starting [V].
-        upstream_v, upstream_start_v: dropped before the circuit's source [V].
-    """
-
-    fuse: FuseChoice | NoFuse | None
-    weakest_a: float | None
-    lost_v: Mapping[str, float]
-    lost_start_v: Mapping[str, float]
-    upstream_v: float
-    upstream_start_v: float
 
 
 @dataclass(frozen=True)

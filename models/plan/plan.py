@@ -9,7 +9,8 @@ from pydantic import Field
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.bound import CopperBound
-from ribway.models.plan.results import Finding, PlanBoard, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
+from ribway.models.plan.electric import PlanBoard
+from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.surroundings import Surroundings
 

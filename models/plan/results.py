@@ -8,32 +8,11 @@ from pydantic import Field
 
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import RunError
+from ribway.models.plan.electric import PlanFactor, PlanLimit
 from ribway.models.plan.shell import Point
 from ribway.models.surroundings import Surroundings
 
 Kind = Literal["dc", "ac", "data"]
-
-
-class PlanFactor(Data):
-    """One step from the amperes of a table to what a conductor may carry where it lies."""
-
-    name: str
-    value: float
-    before_a: float
-    after_a: float
-    because: str
-
-
-class PlanLimit(Data):
-    """One limit that a run was held against, with what is left to it."""
-
-    name: str
-    value: float
-    bound: float
-    sense: Literal["at most", "at least"]
-    unit: str
-    margin: float
-    says: str
 
 
 class PlanDevice(Data):
@@ -252,26 +231,6 @@ class PlanCircuit(Data):
     worst_drop_v: float
     worst_drop_percent: float
     start_drop_percent: float
-
-
-class PlanWayOf(Data):
-    """The way of a board that a circuit has; the first is 1."""
-
-    circuit: str
-    way: int
-
-
-class PlanBoard(Data):
-    """A fuse board whose ways were stated."""
-
-    id: str
-    ways: int
-    amps_per_way: float
-    amps_total: float | None = Field(description="what the board may carry in all; empty if nobody said")
-    used: int
-    spare: int
-    amps: float = Field(description="what its circuits draw at once in the worst state of the van")
-    circuits: tuple[PlanWayOf, ...]
 
 
 class LoomSection(Data):

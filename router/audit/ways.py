@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from ribway.models.plan.results import Finding, PlanBoard
+from ribway.models.plan.electric import PlanBoard
+from ribway.models.plan.results import Finding
 from ribway.router.audit.book import Book
 from ribway.router.audit.currents import PLAY_A
 from ribway.router.audit.feeders import passed_on

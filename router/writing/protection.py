@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from ribway.models.circuits import NEGATIVES
-from ribway.models.plan.results import Finding, PlanBoard, PlanWayOf
+from ribway.models.plan.electric import PlanBoard, PlanWayOf
+from ribway.models.plan.results import Finding
 from ribway.router.boards import allotted
 from ribway.router.drawn import solar_of
 from ribway.router.feeding import Wire, internal_ohm, seen_volts, wires_of

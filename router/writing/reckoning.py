@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from ribway.models.plan.results import PlanFactor, PlanLimit
+from ribway.models.plan.electric import PlanFactor, PlanLimit
+from ribway.router.held import Sized
 from ribway.router.runs import Run
-from ribway.router.sizes import Sized
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.signals import fixed_lengths
 from ribway.sizing.cost import run_cost

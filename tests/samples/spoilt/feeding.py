@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from ribway.models.plan.electric import PlanBoard, PlanWayOf
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanBoard, PlanWayOf
 from samples.spoilt.changes import Spoilt, change
 
 FUSED = {"fuse_kind": "blade", "fuse_breaks_a": 1000.0}
