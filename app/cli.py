@@ -124,6 +124,17 @@ def make_parser() -> argparse.ArgumentParser:
     diff.add_argument("new", type=Path, metavar="NEW", help="likewise, the later one")
     diff.add_argument("--out", type=Path, metavar="FILE.csv", help="write the changes of runs to this file as well")
 
+    survey = _command(commands, "survey", "find parts and openings in any mesh of a van, and draft a project of it")
+    survey.add_argument(
+        "mesh", type=Path, metavar="MESH", help="GLB, OBJ, PLY, STL, 3MF ..., or a corrected survey.yaml"
+    )
+    survey.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for the draft; without it the survey is only shown"
+    )
+    survey.add_argument(
+        "--picture", type=Path, metavar="FILE.png", help="draw the found openings, numbered, to this file"
+    )
+
     audit = _command(commands, "audit", "check a saved plan from scratch")
     audit.add_argument("plan", type=_path, metavar="PLAN", help="plan.json or its folder")
 

@@ -61,6 +61,7 @@ def test_every_command_has_its_module_and_help() -> None:
         "plan",
         "schema",
         "sheet",
+        "survey",
         "view",
     ]
     assert [name for name in modules if f"\n    {name}" not in text] == []

@@ -1,0 +1,168 @@
+"""Crossings: the holes that one cable passes in one member, as in both webs of a hat section, linked into one line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from ribway.router.geometry.meshes import segment_hits
+from ribway.router.shell.dimensions import CLEAR_M
+from ribway.router.shell.parts import Points
+from ribway.router.survey.passages import Passage
+from ribway.router.survey.topology import Ints, Topology
+
+REACH_M = 0.16
+"""How far apart two webs of one member are at most."""
+ALIKE = 0.6
+"""Two holes of one crossing differ by no more than this share in bore."""
+STRAIGHT = np.cos(np.radians(5.0))
+
+
+@dataclass(frozen=True, eq=False)
+class Crossing:
+    """A passage from one side of a member to the other.
+
+    Args:
+        passages: one, or the two that it links.
+        line: ``(k, 3)`` from mouth to mouth, a corner between where the two holes do not face each other [m].
+        body: the body that it passes.
+    """
+
+    passages: tuple[Passage, ...]
+    line: Points
+    body: int
+
+    @property
+    def bore_m(self) -> float:
+        """The narrower of the two clear bores [m]."""
+        return min(passage.clear.bore_m for passage in self.passages)
+
+    @property
+    def length_m(self) -> float:
+        """The shorter of the two lengths; the bore of a round hole [m]."""
+        return max(self.bore_m, min(passage.clear.length_m for passage in self.passages))
+
+    @property
+    def shape(self) -> str:
+        """Round unless both are slots."""
+        return "slot" if all(passage.clear.shape == "slot" for passage in self.passages) else "round"
+
+    @property
+    def centre(self) -> Points:
+        """``(3,)`` middle of the two [m]."""
+        return np.asarray(np.mean([passage.centre for passage in self.passages], axis=0))
+
+
+def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float = REACH_M) -> list[Crossing]:
+    """Link holes for cables into crossings.
+
+    Two holes of one body are linked where their axes meet in front of both, within reach, in free air. Nearest first;
+    each side of a hole is used once.
+
+    Args:
+        topology: the mended mesh [m].
+        body: of each face.
+        passages: of all kinds; tubes and frames are left out.
+        reach_m: longest way from wall to wall [m].
+
+    Returns:
+        Crossings; a hole without a partner is one by itself.
+    """
+    holes = [passage for passage in passages if passage.kind == "hole"]
+    if not holes:
+        return []
+    of = [int(body[hole.face]) for hole in holes]
+    tree = cKDTree(np.array([hole.centre for hole in holes]))
+    found: list[tuple[float, int, int, int, int, Points]] = []
+    for i, j in sorted(tree.query_pairs(reach_m)):
+        if of[i] != of[j]:
+            continue
+        joined = _joined(holes[i], holes[j], reach_m)
+        if joined is not None:
+            found.append((joined[0], i, j, *joined[1:]))
+    faces = _faces_by_body(topology, body, {of[i] for _, i, *_ in found})
+    partner: dict[int, tuple[int, int, int, Points]] = {}
+    for _, i, j, side_i, side_j, bend in sorted(found, key=lambda one: one[:3]):
+        if i in partner or j in partner:
+            continue
+        line = np.concatenate([holes[i].ends[side_i][None], bend, holes[j].ends[side_j][None]])
+        if not _free(topology, faces[of[i]], line):
+            continue
+        partner[i], partner[j] = (j, side_i, side_j, bend), (i, side_j, side_i, bend[::-1])
+    out = []
+    for i, hole in enumerate(holes):
+        if i not in partner:
+            ends = np.stack([_mouth(hole, 0), _mouth(hole, 1)])
+            out.append(Crossing((hole,), ends, of[i]))
+        elif i < partner[i][0]:
+            j, side_i, side_j, bend = partner[i]
+            start, end = _mouth(hole, 1 - side_i), _mouth(holes[j], 1 - side_j)
+            out.append(Crossing((hole, holes[j]), np.concatenate([start[None], bend, end[None]]), of[i]))
+    return out
+
+
+def _out(hole: Passage, side: int) -> Points:
+    """Direction out of one side of a hole."""
+    return hole.axis if side else -hole.axis
+
+
+def _mouth(hole: Passage, side: int) -> Points:
+    """A point a little clear of the metal on one side."""
+    return np.asarray(hole.ends[side] + CLEAR_M * _out(hole, side))
+
+
+def _joined(one: Passage, two: Passage, reach_m: float) -> tuple[float, int, int, Points] | None:
+    """How far it is from one hole to the other, by which sides, and over which corner; None if they do not face."""
+    small, large = sorted((one.clear.bore_m, two.clear.bore_m))
+    if small < (1 - ALIKE) * large:
+        return None
+    near_m = max(0.003, 0.15 * large)
+    for a in (0, 1):
+        for b in (0, 1):
+            start, end, out, back = one.ends[a], two.ends[b], _out(one, a), _out(two, b)
+            across = end - start
+            facing = -float(out @ back)
+            if facing > STRAIGHT:
+                along = float(across @ out)
+                off = float(np.linalg.norm(across - along * out))
+                if 1e-4 < along < reach_m and off < near_m:
+                    return along, a, b, np.zeros((0, 3))
+                if off >= near_m and facing > np.cos(np.radians(1.0)):
+                    continue
+            # Where the two axes come nearest each other, in front of both.
+            cosine = float(out @ back)
+            det = 1 - cosine**2
+            if det < 1e-6:
+                continue
+            s = (float(across @ out) - cosine * float(across @ back)) / det
+            t = (cosine * float(across @ out) - float(across @ back)) / det
+            gap = float(np.linalg.norm(across + t * back - s * out))
+            if s > 1e-4 and t > 1e-4 and s + t < reach_m and gap < near_m:
+                return s + t, a, b, ((start + s * out + end + t * back) / 2)[None]
+    return None
+
+
+def _faces_by_body(topology: Topology, body: Ints, wanted: set[int]) -> dict[int, Ints]:
+    order = np.argsort(body, kind="stable")
+    keys = sorted(wanted)
+    low = np.searchsorted(body[order], keys)
+    high = np.searchsorted(body[order], keys, side="right")
+    return {key: order[a:b] for key, a, b in zip(keys, low.tolist(), high.tolist(), strict=True)}
+
+
+def _free(topology: Topology, faces: Ints, line: Points) -> bool:
+    """No metal of the body stands in the way between two holes."""
+    tri = topology.mesh.vertices[topology.mesh.faces[faces]]
+    low, high = line.min(axis=0) - 1e-6, line.max(axis=0) + 1e-6
+    tri = tri[(tri.min(axis=1) <= high).all(axis=1) & (tri.max(axis=1) >= low).all(axis=1)]
+    if not len(tri):
+        return True
+    share = 1e-3
+    for a, b in pairwise(line):
+        hit = segment_hits(a + share * (b - a), b - share * (b - a), tri)
+        if np.isfinite(hit).any():
+            return False
+    return True

@@ -1,0 +1,190 @@
+"""The survey: from a mesh file to named parts, skins and found openings in the van's frame."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from ribway.models.survey_answers import SurveyAnswers
+from ribway.router.shell.parts import Member, Mesh, Obstacle, Shell, Skin, SkinZone
+from ribway.router.survey.condition import Condition, condition_of
+from ribway.router.survey.crossings import link
+from ribway.router.survey.errors import SurveyError
+from ribway.router.survey.near_skins import NearSkin
+from ribway.router.survey.openings import TAKEN, FoundOpening, found_openings, large_openings
+from ribway.router.survey.passages import find_passages
+from ribway.router.survey.placing import Placing, datum_shift, first_placing, placed, tape_checks
+from ribway.router.survey.reading import RawMesh, read_mesh
+from ribway.router.survey.repair import Mends, mend
+from ribway.router.survey.rings import find_rings
+from ribway.router.survey.scale import fit_scale
+from ribway.router.survey.skin_sheets import find_skins, sub_mesh
+from ribway.router.survey.sorting import Part, named_parts, sort_bodies
+from ribway.router.survey.topology import bodies
+
+LAY_DEPTH_M = 0.0275
+LAY_STEP_M = 1e-5
+
+
+@dataclass(frozen=True)
+class FileReport:
+    """What a file holds, as a person asks it.
+
+    Args:
+        kind: its format.
+        triangles: how many.
+        parts: named meshes in it.
+        bodies: pieces that hang together.
+        closed: how many of those are watertight.
+        extents: its three sides in its own numbers, as it lies.
+    """
+
+    kind: str
+    triangles: int
+    parts: int
+    bodies: int
+    closed: int
+    extents: tuple[float, float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Survey:
+    """All that was found in a mesh.
+
+    Args:
+        report: of the file.
+        mends: what was mended.
+        condition: whether it is clean, torn or a scan.
+        placing: unit, scale, axes, datum, each with its reason.
+        skins: by name, in the van's frame [m].
+        parts: members, obstacles, panels.
+        lay_depth_m: stand-off of each skin's openings: how far off the metal cables lie [m].
+        openings: ways through members, access holes, windows, doors.
+    """
+
+    report: FileReport
+    mends: Mends
+    condition: Condition
+    placing: Placing
+    skins: dict[str, Mesh]
+    parts: tuple[Part, ...]
+    lay_depth_m: dict[str, float]
+    openings: tuple[FoundOpening, ...]
+
+    @property
+    def ways(self) -> tuple[FoundOpening, ...]:
+        """The openings that lead from bay to bay and are sure enough to be drafted."""
+        return tuple(one for one in self.openings if one.kind == "way" and one.sure >= TAKEN)
+
+    @property
+    def candidates(self) -> tuple[FoundOpening, ...]:
+        """The ways that a person has to look at before they are taken."""
+        return tuple(one for one in self.openings if one.kind == "way" and one.sure < TAKEN)
+
+
+def survey_file(path: str | Path, answers: SurveyAnswers | None = None) -> Survey:
+    """Survey a mesh file.
+
+    Args:
+        path: the file.
+        answers: what a person says about it; it goes before what is found out.
+
+    Raises:
+        SurveyError: the file cannot be used, or holds nothing that could be a shell.
+    """
+    raw = read_mesh(path)
+    try:
+        return survey_mesh(raw, answers or SurveyAnswers())
+    except SurveyError as error:
+        raise SurveyError(f"{path}: {error}") from error
+
+
+def one_mesh(raw: RawMesh) -> Mesh:
+    """All parts of a file as one mesh; names are not trusted."""
+    offsets = np.cumsum([0, *(len(mesh.vertices) for mesh in raw.parts.values())])
+    vertices = np.concatenate([mesh.vertices for mesh in raw.parts.values()])
+    faces = [mesh.faces + offset for mesh, offset in zip(raw.parts.values(), offsets[:-1], strict=True)]
+    return Mesh(vertices, np.concatenate(faces).astype(np.int32))
+
+
+def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
+    """Survey a mesh that was read.
+
+    Args:
+        raw: as read.
+        answers: what a person says about it.
+    """
+    mended, mends = mend(one_mesh(raw))
+    body = bodies(mended)
+    is_open = np.bincount(body, weights=(mended.twin.reshape(-1, 3) < 0).any(axis=1)) > 0
+    extents = np.ptp(mended.mesh.vertices, axis=0)
+    report = FileReport(
+        raw.facts.kind, raw.triangles, len(raw.parts), len(is_open), int((~is_open).sum()), tuple(extents.tolist())
+    )
+    state = condition_of(mended, mends)
+    placing = first_placing(mended, raw.facts.kind, raw.facts.unit, answers)
+    topology = placed(mended, placing)
+    found = find_skins(topology, body)
+    skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
+    shift = datum_shift(skins, topology.mesh.vertices) if skins else np.zeros(3)
+    if answers.tape:
+        believed_m = placing.scale.unit_m
+        placing = replace(placing, scale=fit_scale(believed_m, tape_checks(answers, placing, skins)))
+        shift = shift * (placing.scale.unit_m / believed_m)
+    placing = replace(placing, moved=shift)
+    topology = placed(mended, placing)
+    skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
+    parts = named_parts(topology, body, sort_bodies(topology, body, found, skins)) if skins else []
+    passages = find_passages(topology, find_rings(topology))
+    ways = found_openings(link(topology, body, passages), parts, skins, state.is_clean)
+    large = large_openings(passages, found.faces, 0.0)
+    openings = tuple(one for one in [*ways, *large] if one.name not in answers.not_openings)
+    return Survey(report, mends, state, placing, skins, tuple(parts), _lay_depths(openings, skins), openings)
+
+
+def _lay_depths(openings: tuple[FoundOpening, ...], skins: dict[str, Mesh]) -> dict[str, float]:
+    """The usual stand-off of mouths from each skin; that of all skins where one has no openings."""
+    if not skins:
+        return {}
+    everything = np.concatenate([mesh.vertices for mesh in skins.values()])
+    middle = (everything.min(axis=0) + everything.max(axis=0)) / 2
+    per_skin: dict[str, list[float]] = {name: [] for name in skins}
+    for name, mesh in skins.items():
+        ends = [
+            one.line[k]
+            for one in openings
+            if one.kind == "way" and one.skins[0] == one.skins[1]
+            for k in (0, -1)
+            if one.skins[k] == name
+        ]
+        if ends:
+            per_skin[name] = np.abs(NearSkin(mesh, middle).signed(np.array(ends))).tolist()
+    all_m = [value for values in per_skin.values() for value in values]
+    usual = float(np.median(all_m)) if all_m else LAY_DEPTH_M
+    rounded = {name: float(np.median(values)) if values else usual for name, values in per_skin.items()}
+    return {name: round(value / LAY_STEP_M) * LAY_STEP_M for name, value in rounded.items()}
+
+
+def shell_of_survey(survey: Survey, name: str) -> Shell:
+    """The bare metal of a survey as a shell without openings, to be written as a mesh file with named parts.
+
+    Args:
+        survey: with at least one skin.
+        name: of the shell.
+    """
+    zones: dict[str, SkinZone] = {"roof": "roof", "floor": "floor"}
+    members, obstacles, panels = [], [], []
+    for part in survey.parts:
+        if part.member_kind is not None:
+            members.append(Member(part.name, part.member_kind, part.skins, part.mesh, part.depth_m))
+        elif part.kind == "obstacle":
+            obstacles.append(Obstacle(part.name, part.skins, part.mesh))
+        else:
+            panels.append((part.name, part.mesh))
+    made = tuple(
+        Skin(skin, mesh, zones.get(skin, "wall"), survey.lay_depth_m[skin]) for skin, mesh in survey.skins.items()
+    )
+    length = max((-float(skin.mesh.vertices[:, 0].min()) for skin in made), default=0.0)
+    return Shell(name, made, tuple(members), tuple(obstacles), (), tuple(panels), length)
