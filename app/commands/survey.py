@@ -8,12 +8,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ribway.commands.new import METRIC, files_of
-from ribway.models.reading import PROJECT_FILE
+from ribway.models.file_kinds import PROJECT_FILE
 from ribway.models.survey_answers import SURVEY_FILE, SurveyAnswers, read_answers
 from ribway.outputs import check_folder, publish
+from ribway.router.shell.build import build
 from ribway.router.shell.errors import ShellError
 from ribway.router.shell.mesh_file import export_parts
+from ribway.router.shell.tape import tape_shell
 from ribway.router.survey.draft import SHELL_FILE, answers_text, project_text, report_lines
+from ribway.router.survey.scan.draft import tape_of
 from ribway.router.survey.survey import Survey, shell_of_survey, survey_file
 from ribway.speech import BAD_INPUT, GOOD, say
 
@@ -58,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
         print(f"drawn to {args.picture}")
     if args.out is None:
         return GOOD
-    if not survey.skins:
+    if not survey.skins and survey.scan is None:
         say(f"{asked.mesh}: no skin was found, so there is no project to draft: correct unit, up and forward")
         return BAD_INPUT
     publish(args.out, lambda folder: _write(survey, asked, args.out, folder))
@@ -76,7 +79,8 @@ def _asked(path: Path) -> _Asked:
 
 def _write(survey: Survey, asked: _Asked, out: Path, folder: Path) -> None:
     name = out.absolute().name
-    export_parts(shell_of_survey(survey, name), folder / SHELL_FILE)
+    if survey.scan is None:
+        export_parts(shell_of_survey(survey, name), folder / SHELL_FILE)
     mesh = os.path.relpath(asked.mesh.absolute(), out.absolute())
     files = files_of(name, "", METRIC, ROWS)
     files[PROJECT_FILE] = project_text(survey, name, asked.mesh.name).encode("utf-8")
@@ -88,8 +92,11 @@ def _write(survey: Survey, asked: _Asked, out: Path, folder: Path) -> None:
 def _draw(survey: Survey, path: Path, title: str) -> None:
     from ribway.viewer.survey_picture import Sheet, Spot, draw_survey
 
-    sheets = [Sheet(skin, mesh.vertices, mesh.faces) for skin, mesh in survey.skins.items()]
-    metal = [Sheet("", part.mesh.vertices, part.mesh.faces) for part in survey.parts if part.kind != "panel"]
+    scan = survey.scan
+    shell = shell_of_survey(survey, title) if scan is None else build(tape_shell(tape_of(scan)).parameters)
+    sheets = [Sheet(skin.name, skin.mesh.vertices, skin.mesh.faces) for skin in shell.skins]
+    solids = [one.mesh for one in shell.members] + [one.mesh for one in shell.obstacles]
+    metal = [Sheet("", mesh.vertices, mesh.faces) for mesh in solids]
     spots = [
         Spot(one.name, one.kind, one.rim, one.centre, one.skins[0] or one.member, one.sure) for one in survey.openings
     ]

@@ -10,6 +10,7 @@ import numpy as np
 from ribway.models.survey_answers import SurveyAnswers
 from ribway.router.shell.parts import Points
 from ribway.router.survey.openings import FoundOpening
+from ribway.router.survey.scan.draft import tape_lines
 from ribway.router.survey.survey import Survey
 
 SHELL_FILE = "shell.glb"
@@ -32,19 +33,35 @@ def project_text(survey: Survey, name: str, mesh_name: str) -> str:
 
 def _project_lines(survey: Survey, name: str, mesh_name: str) -> Iterator[str]:
     axes, scale = survey.placing.axes, survey.placing.scale
-    yield f"# Drafted from {_plain(mesh_name)}; {SHELL_FILE} is that mesh, parted, named and turned to the van's frame."
+    if survey.scan is not None:
+        yield f"# Drafted from the scan {_plain(mesh_name)}: its lines as a tape gives them. Small holes are in no scan."
+    else:
+        yield f"# Drafted from {_plain(mesh_name)}; {SHELL_FILE} is that mesh, parted, named and in the van's frame."
     yield "# Nothing here is certain before you have looked: correct survey.yaml and survey again, or correct this file."
     yield f"# unit:    {survey.placing.unit.unit}: {survey.placing.unit.reason}"
     yield f"# up:      {axes.up}: {axes.reasons[0]}"
     yield f"# forward: {axes.forward}: {axes.reasons[1]}"
     yield f"# lengths: within {scale.per_metre * 1000:.0f} mm a metre ({scale.reason})"
-    yield "# openings: found in the metal. state: assumed -> measured once you have seen the hole; blocked if it is none."
+    if survey.scan is None:
+        yield "# openings: found in the metal. state: assumed -> measured once you saw the hole; blocked if it is none."
     yield ""
     yield "ribway: 1"
     yield f"name: {_quoted(name)}"
     yield "revision: A"
     yield ""
     yield "vehicle:"
+    if survey.scan is not None:
+        if not survey.placing.scale.residuals_m:
+            yield "  # CHECK: hold a tape to one length first and write it into survey.yaml: the scale is a guess until then."
+        yield from tape_lines(survey.scan)
+    else:
+        yield from _mesh_lines(survey, name)
+    yield ""
+    yield "equipment: equipment.xlsx      # or equipment.csv: one row for each thing with a wire"
+
+
+def _mesh_lines(survey: Survey, name: str) -> Iterator[str]:
+    """The vehicle as a mesh with its parts and openings."""
     yield f"  name: {_quoted(name)}"
     yield f"  mesh: {SHELL_FILE}"
     yield "  parts:"
@@ -71,8 +88,6 @@ def _project_lines(survey: Survey, name: str, mesh_name: str) -> Iterator[str]:
         yield "  # found as well, and no way from bay to bay:"
         for one in others:
             yield f"  #   {one.name}: {_size(one)} {one.kind} at {_point(one.centre)}"
-    yield ""
-    yield "equipment: equipment.xlsx      # or equipment.csv: one row for each thing with a wire"
 
 
 def _opening_lines(opening: FoundOpening) -> Iterator[str]:
@@ -158,6 +173,9 @@ def report_lines(survey: Survey) -> Iterator[str]:
     yield f"lengths: within {1000 * placing.scale.per_metre:.0f} mm a metre ({placing.scale.reason})"
     if not survey.condition.is_clean:
         yield f"this mesh is {'a scan' if survey.condition.is_scan else 'not clean'}: {survey.condition.reason}"
+    if survey.scan is not None:
+        yield from (line.strip() for line in tape_lines(survey.scan))
+        return
     yield f"skins: {', '.join(survey.skins) or 'none'}"
     counts: dict[str, int] = {}
     for part in survey.parts:

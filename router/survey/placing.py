@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,6 +14,8 @@ from ribway.router.shell.parts import Mesh, Points
 from ribway.router.survey.axes import AxesGuess, guess_axes
 from ribway.router.survey.errors import SurveyError
 from ribway.router.survey.scale import Scale, TapeCheck, UnitGuess, fit_scale, guess_unit
+from ribway.router.survey.scan.lines import ScanLines
+from ribway.router.survey.scan.patches import Patches
 from ribway.router.survey.topology import Topology, topology_of
 
 UP_BY_FORMAT = {"glb": "y", "gltf": "y"}
@@ -41,7 +43,9 @@ class Placing:
         return np.asarray(points @ self.axes.turn.T * self.scale.unit_m + self.moved)
 
 
-def first_placing(topology: Topology, kind: str, stated: str | None, answers: SurveyAnswers) -> Placing:
+def first_placing(
+    topology: Topology, kind: str, stated: str | None, answers: SurveyAnswers, patches: Patches | None = None
+) -> Placing:
     """Unit and axes of a mended mesh, from its shape and from what was answered.
 
     Args:
@@ -49,13 +53,18 @@ def first_placing(topology: Topology, kind: str, stated: str | None, answers: Su
         kind: of the file.
         stated: unit that the file states.
         answers: go before any guess.
+        patches: of a scan, whose faces have no normals to speak of.
 
     Raises:
         SurveyError: of no van's size, or axes that do not go together.
     """
     points = topology.mesh.vertices
     middles = points[topology.mesh.faces].mean(axis=1)
-    axes = guess_axes(topology.normals, topology.areas, middles, UP_BY_FORMAT.get(kind))
+    up = UP_BY_FORMAT.get(kind)
+    if patches is None:
+        axes = guess_axes(topology.normals, topology.areas, middles, up)
+    else:
+        axes = guess_axes(patches.normals, patches.areas, patches.middles, up)
     if answers.up is not None or answers.forward is not None or not answers.straighten:
         axes = _answered(axes, answers)
     extents = np.ptp(points @ axes.turn.T, axis=0).tolist()
@@ -113,6 +122,33 @@ def datum_shift(skins: Mapping[str, Mesh], everything: Points) -> Points:
     return shift
 
 
+def scan_tape_checks(answers: SurveyAnswers, placing: Placing, lines: ScanLines) -> list[TapeCheck]:
+    """As `tape_checks`, of a scan.
+
+    Args:
+        answers: with distances between sides or points.
+        placing: before the tape.
+        lines: as read off the scan before the tape.
+
+    Raises:
+        SurveyError: as for `tape_checks`.
+    """
+    spans = {
+        frozenset(("front", "rear")): lines.length_m,
+        frozenset(("left", "right")): lines.waist_width_m,
+        frozenset(("floor", "roof")): lines.centre_height_m,
+    }
+    return _checks(answers, placing, lambda what, a, b: _span(what, spans.get(frozenset((a, b)))))
+
+
+def _span(what: str, span_m: float | None) -> float:
+    if span_m is None:
+        raise SurveyError(
+            f"tape check {what}: accepted are front and rear, left and right, floor and roof, or two points"
+        )
+    return span_m
+
+
 def tape_checks(answers: SurveyAnswers, placing: Placing, skins: Mapping[str, Mesh]) -> list[TapeCheck]:
     """The tape distances of the answers as pairs of points in the file's own numbers.
 
@@ -124,13 +160,17 @@ def tape_checks(answers: SurveyAnswers, placing: Placing, skins: Mapping[str, Me
     Raises:
         SurveyError: a side that the mesh does not have, or two that are the same.
     """
+    return _checks(answers, placing, lambda what, a, b: _sides(what, a, b, skins))
+
+
+def _checks(answers: SurveyAnswers, placing: Placing, span: Callable[[str, str, str], float]) -> list[TapeCheck]:
     out = []
     unit_m = placing.scale.unit_m
     for one in answers.tape:
         a, b = one.between
         what = f"between {_spoken(a)} and {_spoken(b)}"
         if isinstance(a, str) and isinstance(b, str):
-            pair = _sides(what, a, b, skins)
+            pair = span(what, a, b)
             # A span between two sides has no one point: only its length matters to the scale.
             points = np.array([[0.0, 0.0, 0.0], [pair / unit_m, 0.0, 0.0]])
         elif isinstance(a, str) or isinstance(b, str):

@@ -15,16 +15,21 @@ from ribway.router.survey.errors import SurveyError
 from ribway.router.survey.near_skins import NearSkin
 from ribway.router.survey.openings import TAKEN, FoundOpening, found_openings, large_openings
 from ribway.router.survey.passages import find_passages
-from ribway.router.survey.placing import Placing, datum_shift, first_placing, placed, tape_checks
+from ribway.router.survey.placing import Placing, datum_shift, first_placing, placed, scan_tape_checks, tape_checks
 from ribway.router.survey.reading import RawMesh, read_mesh
 from ribway.router.survey.repair import Mends, mend
 from ribway.router.survey.rings import find_rings
 from ribway.router.survey.scale import fit_scale
+from ribway.router.survey.scan.levelling import level
+from ribway.router.survey.scan.lines import ScanLines, read_lines
+from ribway.router.survey.scan.patches import patches_of
 from ribway.router.survey.skin_sheets import find_skins, sub_mesh
 from ribway.router.survey.sorting import Part, named_parts, sort_bodies
-from ribway.router.survey.topology import bodies
+from ribway.router.survey.topology import Topology, bodies
 
 LAY_DEPTH_M = 0.0275
+WHOLE_SHARE = 0.5
+"""A scan is one surface for the most part; a noisy drawing of many parts is none."""
 LAY_STEP_M = 1e-5
 
 
@@ -62,6 +67,7 @@ class Survey:
         parts: members, obstacles, panels.
         lay_depth_m: stand-off of each skin's openings: how far off the metal cables lie [m].
         openings: ways through members, access holes, windows, doors.
+        scan: of a scan, its lines as a tape gives them, instead of skins and parts.
     """
 
     report: FileReport
@@ -72,6 +78,7 @@ class Survey:
     parts: tuple[Part, ...]
     lay_depth_m: dict[str, float]
     openings: tuple[FoundOpening, ...]
+    scan: ScanLines | None = None
 
     @property
     def ways(self) -> tuple[FoundOpening, ...]:
@@ -124,6 +131,8 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
         raw.facts.kind, raw.triangles, len(raw.parts), len(is_open), int((~is_open).sum()), tuple(extents.tolist())
     )
     state = condition_of(mended, mends)
+    if state.is_scan and float(np.bincount(body, weights=mended.areas).max()) > WHOLE_SHARE * float(mended.areas.sum()):
+        return _survey_scan(mended, mends, state, report, raw, answers)
     placing = first_placing(mended, raw.facts.kind, raw.facts.unit, answers)
     topology = placed(mended, placing)
     found = find_skins(topology, body)
@@ -142,6 +151,26 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     large = large_openings(passages, found.faces, 0.0)
     openings = tuple(one for one in [*ways, *large] if one.name not in answers.not_openings)
     return Survey(report, mends, state, placing, skins, tuple(parts), _lay_depths(openings, skins), openings)
+
+
+def _survey_scan(
+    mended: Topology, mends: Mends, state: Condition, report: FileReport, raw: RawMesh, answers: SurveyAnswers
+) -> Survey:
+    """A scan: levelled, then read off as a tape would."""
+    patches = patches_of(mended.mesh, mended.areas)
+    placing = first_placing(mended, raw.facts.kind, raw.facts.unit, answers, patches)
+    rough = placing.to_van(mended.mesh.vertices)
+    found = level(rough)
+    if answers.tape:
+        believed_m = placing.scale.unit_m
+        lines = read_lines(Mesh(found(rough), mended.mesh.faces), found)
+        placing = replace(placing, scale=fit_scale(believed_m, scan_tape_checks(answers, placing, lines)))
+        rough = placing.to_van(mended.mesh.vertices)
+        found = level(rough)
+    axes = replace(placing.axes, turn=found.turn @ placing.axes.turn)
+    placing = replace(placing, axes=axes, moved=found.moved)
+    lines = read_lines(Mesh(found(rough), mended.mesh.faces), found)
+    return Survey(report, mends, state, placing, {}, (), {}, (), lines)
 
 
 def _lay_depths(openings: tuple[FoundOpening, ...], skins: dict[str, Mesh]) -> dict[str, float]:
