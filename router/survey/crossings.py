@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from ribway.router.geometry.meshes import segment_hits
 from ribway.router.shell.dimensions import CLEAR_M
 from ribway.router.shell.parts import Points
+from ribway.router.survey.metal_tree import MetalTree
 from ribway.router.survey.passages import Passage
 from ribway.router.survey.topology import Ints, Topology
 
@@ -18,6 +18,8 @@ REACH_M = 0.16
 """How far apart two webs of one member are at most."""
 ALIKE = 0.6
 """Two holes of one crossing differ by no more than this share in bore."""
+SHARE = 1e-3
+"""Share of a line left out at both ends, where the holes' own walls are."""
 STRAIGHT = np.cos(np.radians(5.0))
 
 
@@ -77,19 +79,17 @@ def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float
     of = [int(body[hole.face]) for hole in holes]
     tree = cKDTree(np.array([hole.centre for hole in holes]))
     found: list[tuple[float, int, int, int, int, Points]] = []
-    for i, j in sorted(tree.query_pairs(reach_m)):
-        if of[i] != of[j]:
-            continue
+    for i, j in _likely(holes, np.array(of), tree.query_pairs(reach_m, output_type="ndarray")):
         joined = _joined(holes[i], holes[j], reach_m)
         if joined is not None:
             found.append((joined[0], i, j, *joined[1:]))
-    faces = _faces_by_body(topology, body, {of[i] for _, i, *_ in found})
+    metal = MetalTree(topology) if found else None
     partner: dict[int, tuple[int, int, int, Points]] = {}
     for _, i, j, side_i, side_j, bend in sorted(found, key=lambda one: one[:3]):
         if i in partner or j in partner:
             continue
         line = np.concatenate([holes[i].ends[side_i][None], bend, holes[j].ends[side_j][None]])
-        if not _free(topology, faces[of[i]], line):
+        if metal is not None and not _free(metal, line, body, of[i]):
             continue
         partner[i], partner[j] = (j, side_i, side_j, bend), (i, side_j, side_i, bend[::-1])
     out = []
@@ -102,6 +102,26 @@ def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float
             start, end = _mouth(hole, 1 - side_i), _mouth(holes[j], 1 - side_j)
             out.append(Crossing((hole, holes[j]), np.concatenate([start[None], bend, end[None]]), of[i]))
     return out
+
+
+def _likely(holes: list[Passage], of: Ints, pairs: NDArray[np.int64]) -> list[tuple[int, int]]:
+    """Pairs of holes of one body whose axes come near each other: a perforated sheet has very many that do not."""
+    pairs = pairs[of[pairs[:, 0]] == of[pairs[:, 1]]]
+    i, j = pairs.T
+    axis = np.array([hole.axis for hole in holes])
+    centre = np.array([hole.centre for hole in holes])
+    near = np.maximum(0.003, 0.15 * np.array([hole.clear.bore_m for hole in holes]))
+    across = centre[j] - centre[i]
+    normal = np.cross(axis[i], axis[j])
+    sine = np.linalg.norm(normal, axis=1)
+    along = np.einsum("ij,ij->i", across, axis[i])
+    beside = np.linalg.norm(across - along[:, None] * axis[i], axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        skew = np.abs(np.einsum("ij,ij->i", across, normal)) / sine
+    parallel = sine < np.sin(np.radians(1.0))
+    gap = np.where(parallel, beside, np.minimum(skew, np.where(sine < 0.1, beside, np.inf)))
+    chosen = pairs[gap < 1.5 * np.maximum(near[i], near[j])]
+    return sorted((int(a), int(b)) for a, b in chosen)
 
 
 def _out(hole: Passage, side: int) -> Points:
@@ -145,24 +165,7 @@ def _joined(one: Passage, two: Passage, reach_m: float) -> tuple[float, int, int
     return None
 
 
-def _faces_by_body(topology: Topology, body: Ints, wanted: set[int]) -> dict[int, Ints]:
-    order = np.argsort(body, kind="stable")
-    keys = sorted(wanted)
-    low = np.searchsorted(body[order], keys)
-    high = np.searchsorted(body[order], keys, side="right")
-    return {key: order[a:b] for key, a, b in zip(keys, low.tolist(), high.tolist(), strict=True)}
-
-
-def _free(topology: Topology, faces: Ints, line: Points) -> bool:
+def _free(metal: MetalTree, line: Points, body: Ints, number: int) -> bool:
     """No metal of the body stands in the way between two holes."""
-    tri = topology.mesh.vertices[topology.mesh.faces[faces]]
-    low, high = line.min(axis=0) - 1e-6, line.max(axis=0) + 1e-6
-    tri = tri[(tri.min(axis=1) <= high).all(axis=1) & (tri.max(axis=1) >= low).all(axis=1)]
-    if not len(tri):
-        return True
-    share = 1e-3
-    for a, b in pairwise(line):
-        hit = segment_hits(a + share * (b - a), b - share * (b - a), tri)
-        if np.isfinite(hit).any():
-            return False
-    return True
+    step = SHARE * np.diff(line, axis=0)
+    return metal.is_free(line[:-1] + step, line[1:] - step, body, number)

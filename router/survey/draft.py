@@ -176,6 +176,8 @@ def report_lines(survey: Survey) -> Iterator[str]:
     if survey.scan is not None:
         yield from (line.strip() for line in tape_lines(survey.scan))
         return
+    for part in survey.fused:
+        yield f"{part.name} spans the van and stands on {', '.join(part.skins)}: ribs and rails are one body in this file"
     yield f"skins: {', '.join(survey.skins) or 'none'}"
     counts: dict[str, int] = {}
     for part in survey.parts:

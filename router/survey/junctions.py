@@ -59,12 +59,13 @@ def _corners_on_edges(
     a, b = mesh.vertices[starts], mesh.vertices[ends]
     long = np.linalg.norm(b - a, axis=1)
     tree = cKDTree(mesh.vertices[corners])
-    near = tree.query_ball_point((a + b) / 2, long / 2, return_length=True)
+    reach = long / 2 * (1 + 1e-6)  # so that its own two ends count whatever the rounding
+    near = tree.query_ball_point((a + b) / 2, reach, return_length=True)
     inner = np.flatnonzero(near > 2)
     if near[inner].sum() > 5_000_000:  # long edges in a dense scan: no junction to mend
         return {}
     out: dict[int, list[int]] = {}
-    found = tree.query_ball_point((a[inner] + b[inner]) / 2, long[inner] / 2)
+    found = tree.query_ball_point((a[inner] + b[inner]) / 2, reach[inner])
     for k, around in zip(inner.tolist(), found, strict=True):
         candidates = corners[np.array(around)]
         along = (b[k] - a[k]) / long[k]

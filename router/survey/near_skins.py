@@ -30,6 +30,14 @@ class NearSkin:
         self._tri = tri
         self._tree = cKDTree(tri.mean(axis=1)) if len(tri) > FEW else None
 
+    def feet(self, points: Points) -> Points:
+        """The nearest point of the skin to each of ``(n, 3)`` points [m]."""
+        face = (
+            nearest_on_triangles(points, self._tri)[0] if self._tree is None else self._by_tree(self._tree, points)[0]
+        )
+        tri = self._tri[face]
+        return np.asarray(np.einsum("nk,nkd->nd", nearest_weights(points, tri), tri))
+
     def signed(self, points: Points) -> NDArray[np.float64]:
         """Distances of points to the skin.
 

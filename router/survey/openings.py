@@ -8,12 +8,14 @@ from typing import Literal
 
 import numpy as np
 
-from ribway.router.geometry.meshes import nearest_on_triangles, segment_hits
+from ribway.router.shell.dimensions import CLEAR_M
 from ribway.router.shell.parts import Mesh, OpeningShape, Points
 from ribway.router.survey.crossings import Crossing
+from ribway.router.survey.metal_tree import MetalTree
+from ribway.router.survey.near_skins import NearSkin
 from ribway.router.survey.passages import Passage
 from ribway.router.survey.sorting import Part
-from ribway.router.survey.topology import Ints
+from ribway.router.survey.topology import Ints, topology_of
 
 OpeningKind = Literal["way", "access", "window", "door", "wheel arch", "tube"]
 
@@ -81,7 +83,9 @@ def found_openings(
         small = not is_clean and crossing.bore_m < CANDIDATE_M
         if part is not None and part.member_kind is not None and not small:
             by_part.setdefault(part.name, []).append(crossing)
-    triangles = {name: mesh.vertices[mesh.faces] for name, mesh in skins.items()}
+    everything = np.concatenate([mesh.vertices for mesh in skins.values()])
+    middle = (everything.min(axis=0) + everything.max(axis=0)) / 2
+    near = {name: NearSkin(mesh, middle) for name, mesh in skins.items()}
     out = []
     for part in parts:
         own = by_part.get(part.name, [])
@@ -89,10 +93,43 @@ def found_openings(
         if part.name == "B0":
             order = (1, -1.0)
         own.sort(key=lambda one: (round(order[1] * float(one.centre[order[0]]), 3), float(one.centre[2])))
-        metal = part.mesh.vertices[part.mesh.faces]
+        if not own:
+            continue
+        metal = MetalTree(topology_of(part.mesh))
+        mouths = np.concatenate([one.line[[0, -1]] for one in own])
+        feet = {name: near[name].feet(mouths).reshape(-1, 2, 3) for name in part.skins if name in near}
         for number, crossing in enumerate(own):
-            found = _opening(f"{part.name}{letters(number)}", part, crossing, triangles, metal)
+            found = _opening(
+                f"{part.name}{letters(number)}",
+                part,
+                crossing,
+                {name: foot[number] for name, foot in feet.items()},
+                metal,
+            )
             out.append(replace(found, sure=_sureness(crossing, is_clean)))
+    return out
+
+
+def bare_openings(crossings: Sequence[Crossing], is_clean: bool) -> list[FoundOpening]:
+    """Crossings of a mesh in which no skins were found: a part by itself, whose holes lead nowhere yet.
+
+    Args:
+        crossings: of all bodies.
+        is_clean: as for `found_openings`.
+    """
+    out = []
+    for number, one in enumerate(one for one in crossings if is_clean or one.bore_m >= CANDIDATE_M):
+        line = one.line
+        axis = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
+        shape: OpeningShape = "slot" if one.shape == "slot" else "round"
+        length = one.length_m if shape == "slot" else one.bore_m
+        depth = float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) - 2 * CLEAR_M
+        out.append(
+            FoundOpening(
+                f"hole-{number + 1}", "access", "", shape, one.bore_m, length, line, one.centre, axis, depth, ("", ""),
+                one.passages[0].rim, _sureness(one, is_clean),
+            )
+        )  # fmt: skip
     return out
 
 
@@ -115,9 +152,9 @@ def letters(number: int) -> str:
     return text
 
 
-def _opening(name: str, part: Part, crossing: Crossing, triangles: Mapping[str, Points], metal: Points) -> FoundOpening:
+def _opening(name: str, part: Part, crossing: Crossing, feet: Mapping[str, Points], metal: MetalTree) -> FoundOpening:
     line = crossing.line
-    ends = [_skin_at(line[k], part, triangles, metal) for k in (0, -1)]
+    ends = [_skin_at(line[k], {skin: foot[k] for skin, foot in feet.items()}, metal) for k in (0, -1)]
     first = crossing.passages[0]
     both = bool(ends[0][0] and ends[1][0])
     other_way = both and part.skins.index(ends[0][0]) > part.skins.index(ends[1][0])
@@ -131,30 +168,21 @@ def _opening(name: str, part: Part, crossing: Crossing, triangles: Mapping[str, 
     shape: OpeningShape = "slot" if crossing.shape == "slot" else "round"
     bore = crossing.bore_m
     length = crossing.length_m if shape == "slot" else bore
-    depth = float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) - 0.012
+    depth = float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) - 2 * CLEAR_M
     skins = (ends[0][0], ends[1][0])
     kind: OpeningKind = "way" if is_way else "access"
     centre = line.mean(axis=0) if len(line) == 2 else line[len(line) // 2]
     return FoundOpening(name, kind, part.name, shape, bore, length, line, centre, axis, depth, skins, first.rim)
 
 
-def _skin_at(mouth: Points, part: Part, triangles: Mapping[str, Points], metal: Points) -> tuple[str, Points]:
+def _skin_at(mouth: Points, feet: Mapping[str, Points], metal: MetalTree) -> tuple[str, Points]:
     """The skin that a mouth looks onto, with its normal there; empty where the member's own metal lies between."""
     best, gap, normal = "", FAR_M, np.zeros(3)
-    for name in part.skins:
-        if name not in triangles:
-            continue
-        tri = triangles[name]
-        face, weights, distance = nearest_on_triangles(mouth[None], tri)
-        if float(distance[0]) >= gap:
-            continue
-        foot = weights[0] @ tri[face[0]]
-        box_low, box_high = np.minimum(mouth, foot) - 1e-6, np.maximum(mouth, foot) + 1e-6
-        near = metal[(metal.min(axis=1) <= box_high).all(axis=1) & (metal.max(axis=1) >= box_low).all(axis=1)]
-        if len(near) and np.isfinite(segment_hits(mouth, foot, near)).any():
-            continue
-        best, gap = name, float(distance[0])
-        normal = (mouth - foot) / max(float(distance[0]), 1e-12)
+    for name, foot in feet.items():
+        distance = float(np.linalg.norm(mouth - foot))
+        if distance < gap and metal.is_free(mouth[None], foot[None]):
+            best, gap = name, distance
+            normal = (mouth - foot) / max(distance, 1e-12)
     return best, normal
 
 

@@ -103,8 +103,8 @@ def _meshes(file: Path, facts: FileFacts) -> list[tuple[str, Mesh, np.ndarray[An
             )
         nodes = sorted(scene.graph.nodes_geometry)
         placed = [(str(node), *scene.graph[node]) for node in nodes]
-    except ModuleNotFoundError as error:
-        needs = _NEEDS.get(facts.kind, str(error.name))
+    except ImportError as error:
+        needs = _NEEDS.get(facts.kind, str(error.name or error))
         raise SurveyError(
             f"{file}: to read {facts.kind.upper()} the package {needs} is needed; install it, or export as GLB or OBJ"
         ) from error
@@ -122,6 +122,6 @@ def _meshes(file: Path, facts: FileFacts) -> list[tuple[str, Mesh, np.ndarray[An
             out.append((node, mesh, np.asarray(transform, dtype=np.float64)))
     stated = facts.triangles
     found = sum(len(mesh.faces) for _, mesh, _ in out)
-    if facts.kind in ("stl", "stl_ascii", "obj") and stated is not None and found < stated:
+    if facts.kind in ("stl", "stl_ascii") and stated is not None and found < stated:
         raise SurveyError(f"{file}: states {stated} faces but only {found} can be read; it is damaged, export it again")
     return out

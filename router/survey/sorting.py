@@ -23,9 +23,12 @@ BEHIND_SHARE = 0.02
 THIN_M = 0.25
 LONG = 1.3
 SILL_M = 0.25
+EDGE_M = 0.35
 LEAST_M = 0.05
 SAMPLE = 4000
 SAME_M = 0.02
+PIECE_AXES = {"rail": (1, 2), "sill": (1, 2), "rib": (0,), "bow": (0,)}
+"""Members that may be in pieces, and the axes along which all pieces lie alike."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,6 +96,9 @@ def sort_bodies(topology: Topology, body: Ints, skins: SkinFaces, meshes: Mappin
     for number in range(int(body.max()) + 1):
         if number in skins.body:
             continue
+        if float((high[number] - low[number]).max()) < LEAST_M:
+            out.append(Body("panel", (), low[number], high[number], 0.0, number))
+            continue
         faces = order[bounds[number] : bounds[number + 1]]
         corners = np.unique(topology.mesh.faces[faces])
         points = topology.mesh.vertices[corners[:: max(1, len(corners) // SAMPLE)]]
@@ -121,7 +127,7 @@ def _body(
     size, centre = high - low, (high + low) / 2
     side = "left" if centre[1] > middle[1] else "right"
     outside = bool((centre < room.min(axis=0)).any() or (centre > room.max(axis=0)).any())
-    if not touched or behind or outside or float(size.max()) < LEAST_M:
+    if not touched or behind or outside:
         return Body("panel", touched, low, high, 0.0, number)
 
     def made(kind: BodyKind, first: str, *more: str, place: str = "") -> Body:
@@ -138,7 +144,7 @@ def _body(
     if lengthways:
         if side in touched and "floor" in touched and max(size[1], size[2]) < SILL_M:
             return made("sill", side, "floor", "bulkhead")
-        if side in touched and "roof" in touched:
+        if side in touched and "roof" in touched and max(size[1], size[2]) < EDGE_M:
             return made("rail", side, "roof", "bulkhead", place="edge")
         if side in touched and "floor" not in touched and size[2] < SILL_M:
             return made("rail", side, "bulkhead", place="waist")
@@ -164,13 +170,16 @@ def named_parts(topology: Topology, body: Ints, bodies: list[Body]) -> list[Part
         Members from the front, left before right, then obstacles and panels.
     """
     groups: list[list[Body]] = []
+    in_pieces: list[list[Body]] = []
     for one in sorted(bodies, key=lambda one: (one.kind, one.skins, -float(one.high[0]), one.number)):
-        for group in groups:
+        for group in in_pieces if one.kind in PIECE_AXES else ():
             if any(_one_member(one, other) for other in group):
                 group.append(one)
                 break
         else:
             groups.append([one])
+            if one.kind in PIECE_AXES:
+                in_pieces.append(groups[-1])
     groups.sort(key=lambda group: (-float(max(one.high[0] for one in group)), group[0].number))
     used: dict[str, int] = {}
     out = []
@@ -189,7 +198,7 @@ def _one_member(a: Body, b: Body) -> bool:
     """Whether two bodies are pieces of one rail, or of one rib that an arch parts."""
     if a.kind != b.kind or a.skins[:1] != b.skins[:1] or a.place != b.place:
         return False
-    axes = {"rail": (1, 2), "sill": (1, 2), "rib": (0,), "bow": (0,)}.get(a.kind)
+    axes = PIECE_AXES.get(a.kind)
     if axes is None or a.place == "header":
         return False
     rows = list(axes)

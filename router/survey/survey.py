@@ -13,7 +13,7 @@ from ribway.router.survey.condition import Condition, condition_of
 from ribway.router.survey.crossings import link
 from ribway.router.survey.errors import SurveyError
 from ribway.router.survey.near_skins import NearSkin
-from ribway.router.survey.openings import TAKEN, FoundOpening, found_openings, large_openings
+from ribway.router.survey.openings import TAKEN, FoundOpening, bare_openings, found_openings, large_openings
 from ribway.router.survey.passages import find_passages
 from ribway.router.survey.placing import Placing, datum_shift, first_placing, placed, scan_tape_checks, tape_checks
 from ribway.router.survey.reading import RawMesh, read_mesh
@@ -28,6 +28,7 @@ from ribway.router.survey.sorting import Part, named_parts, sort_bodies
 from ribway.router.survey.topology import Topology, bodies
 
 LAY_DEPTH_M = 0.0275
+FUSED_SHARE = 0.6
 WHOLE_SHARE = 0.5
 """A scan is one surface for the most part; a noisy drawing of many parts is none."""
 LAY_STEP_M = 1e-5
@@ -84,6 +85,19 @@ class Survey:
     def ways(self) -> tuple[FoundOpening, ...]:
         """The openings that lead from bay to bay and are sure enough to be drafted."""
         return tuple(one for one in self.openings if one.kind == "way" and one.sure >= TAKEN)
+
+    @property
+    def fused(self) -> tuple[Part, ...]:
+        """Obstacles that span the van: ribs and rails that the file holds as one body, so that no bays can be told."""
+        room = np.concatenate([mesh.vertices for mesh in self.skins.values()]) if self.skins else np.zeros((1, 3))
+        size = np.maximum(np.ptp(room, axis=0), 1e-9)
+        return tuple(
+            part
+            for part in self.parts
+            if part.kind == "obstacle"
+            and len(part.skins) >= 3
+            and (np.ptp(part.mesh.vertices, axis=0) > FUSED_SHARE * size).sum() >= 2
+        )
 
     @property
     def candidates(self) -> tuple[FoundOpening, ...]:
@@ -147,7 +161,10 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
     parts = named_parts(topology, body, sort_bodies(topology, body, found, skins)) if skins else []
     passages = find_passages(topology, find_rings(topology))
-    ways = found_openings(link(topology, body, passages), parts, skins, state.is_clean)
+    crossings = link(topology, body, passages)
+    ways = (
+        found_openings(crossings, parts, skins, state.is_clean) if skins else bare_openings(crossings, state.is_clean)
+    )
     large = large_openings(passages, found.faces, 0.0)
     openings = tuple(one for one in [*ways, *large] if one.name not in answers.not_openings)
     return Survey(report, mends, state, placing, skins, tuple(parts), _lay_depths(openings, skins), openings)

@@ -7,11 +7,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 import pyvista as pv
+import trimesh
 from nameless import merged, shell
 from scipy.spatial.transform import Rotation
 
 from ribway.router.shell.mesh_file import export_parts
 from ribway.router.shell.parts import Mesh, Shell
+from ribway.router.shell.solids import join, to_manifold, to_mesh
 from ribway.router.survey.crossings import Crossing, link
 from ribway.router.survey.passages import find_passages
 from ribway.router.survey.repair import mend
@@ -145,6 +147,20 @@ def test_thinned_until_holes_have_four_corners() -> None:
             found += min(due, int(((off < 0.004) & (along > 0) & (along < long)).sum()))
     assert found >= 0.97 * walls
     assert len(holes) <= 1.01 * walls
+
+
+def test_members_joined_by_a_union_keep_their_openings_and_are_told_to_be_one_body(tmp_path: Path) -> None:
+    made = shell(NAME)
+    union = to_mesh(join([to_manifold(one.mesh.vertices, one.mesh.faces) for one in made.members]))
+    found = crossings(union)
+    assert len(matched(made, found, CENTRE_M)) == len(made.openings)
+    assert len(found) <= 1.06 * len(made.openings)
+    bodies_of = [union, *(skin.mesh for skin in made.skins)]
+    parts = [trimesh.Trimesh(mesh.vertices, mesh.faces, process=False) for mesh in bodies_of]
+    trimesh.util.concatenate(parts).export(tmp_path / "van.ply")
+    survey = survey_file(tmp_path / "van.ply")
+    assert set(survey.skins) == {skin.name for skin in made.skins}
+    assert len(survey.fused) == 1
 
 
 def test_windows_doors_and_panes_are_told_apart(tmp_path: Path) -> None:
