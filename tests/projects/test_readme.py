@@ -1,4 +1,4 @@
-"""What the README shows is what comes out: its example is planned and its printed answers are compared line by line."""
+"""What README and the page on the project file show is what comes out: examples planned, answers compared by line."""
 
 from __future__ import annotations
 
@@ -10,17 +10,19 @@ from ruamel.yaml import YAML
 
 from ribway.cli import main
 
-README = Path(__file__).parents[2] / "README.md"
+ROOT = Path(__file__).parents[2]
+README = ROOT / "README.md"
+PROJECT_FILE = ROOT / "docs" / "project-file.md"
 
 
-def blocks() -> list[str]:
-    """Indented blocks of the README, without their indent."""
-    found = re.findall(r"(?:^    .*\n(?:\n(?=    ))?)+", README.read_text(encoding="utf-8"), flags=re.MULTILINE)
+def blocks(page: Path) -> list[str]:
+    """Indented blocks of a page, without their indent."""
+    found = re.findall(r"(?:^    .*\n(?:\n(?=    ))?)+", page.read_text(encoding="utf-8"), flags=re.MULTILINE)
     return ["\n".join(line[4:].rstrip() for line in block.rstrip("\n").split("\n")) for block in found]
 
 
-def block_with(words: str) -> str:
-    return next(block for block in blocks() if words in block)
+def block_with(words: str, page: Path = README) -> str:
+    return next(block for block in blocks(page) if words in block)
 
 
 @pytest.fixture
@@ -55,7 +57,7 @@ def test_the_reckoning_it_prints(
 def test_the_ways_it_shows(project: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """The block of ways laid over the first van: every kind is used and said, and the plan passes its audit."""
     first = YAML(typ="safe").load(project)
-    more = YAML(typ="safe").load(block_with("kind: inside"))
+    more = YAML(typ="safe").load(block_with("kind: inside", PROJECT_FILE))
     first["vehicle"] = more["vehicle"]
     first["runs"] = more["runs"]
     for key in ("devices", "circuits"):
