@@ -4,14 +4,9 @@ from __future__ import annotations
 
 import copy
 import json
-import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
-
-from ruamel.yaml import YAML
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from ribway.models.backup import replace_file
 from ribway.models.key_paths import item_name, path_of_names, value_at
@@ -19,19 +14,11 @@ from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault, IndexPath, ProjectFaults
 from ribway.models.reading import MOST_BYTES, check_text
 from ribway.models.text_file import read_text
+from ribway.models.yaml_edits import insertion, node_at, quoted, removal, replacement, root_of, with_stretches
 from ribway.models.yaml_text import parse_yaml
 
 Names = tuple[str, ...]
 """Keys, and ids or names of list items: ``("devices", "fridge", "at", "back")``."""
-
-
-@dataclass(frozen=True)
-class Edit:
-    """One stretch of the text replaced by another."""
-
-    start: int
-    end: int
-    text: str
 
 
 def rewrite(path: Path, changes: Mapping[Names, object]) -> Path | None:
@@ -83,7 +70,7 @@ def _one_change(text: str, names: Names, value: object, file: str) -> str:
     path = path_of_names(raw, names)
     if len(path) < len(names) - 1 or not names:
         raise ProjectFaults([_not_there(raw, names, path, file)])
-    root = YAML(typ="rt").compose(text)
+    root = root_of(text)
     if len(path) == len(names) and isinstance(path[-1], str) and isinstance(value, Mapping):
         old = value_at(raw, path)
         if isinstance(old, Mapping):
@@ -92,13 +79,13 @@ def _one_change(text: str, names: Names, value: object, file: str) -> str:
             steps.update({(*names, str(key)): None for key in old if key not in value})
             return changed_text(text, steps, file)
     if len(path) == len(names):
-        edit = _removal(text, root, path) if value is None else _replacement(text, root, path, value)
+        stretch = removal(text, root, path) if value is None else replacement(text, root, path, value, quoted)
     elif value is None:
         return text
     else:
-        edit = _insertion(text, _node_at(root, path), names[-1], value)
-    changed = text[: edit.start] + edit.text + text[edit.end :]
-    if _data_of(changed) != _plain_change(raw, names, value):
+        stretch = insertion(text, node_at(root, path), names[-1], value, quoted)
+    changed = with_stretches(text, [stretch])
+    if changed is None or _data_of(changed) != _plain_change(raw, names, value):
         place = " / ".join(names)
         message = "this value is written in a way that cannot be changed without touching others: change it by hand"
         raise ProjectFaults([Fault(file, place, "", "", message)])
@@ -143,108 +130,3 @@ def _plain_change(raw: Any, names: Names, value: object) -> Any:
         else:
             holder[last[0]] = value
     return data
-
-
-def _pairs(node: Node) -> list[tuple[Node, Node]]:
-    return list(node.value) if isinstance(node, MappingNode) else []
-
-
-def _step(node: Node, part: str | int) -> tuple[Node | None, Node]:
-    """Key node (none in a list) and value node one level down."""
-    if isinstance(node, SequenceNode) and isinstance(part, int):
-        return None, node.value[part]
-    for key, value in _pairs(node):
-        if key.value == part:
-            return key, value
-    raise KeyError(part)
-
-
-def _node_at(root: Node, path: Sequence[str | int]) -> Node:
-    for part in path:
-        root = _step(root, part)[1]
-    return root
-
-
-def flow_text(value: object) -> str:
-    """A value as YAML on one line.
-
-    Args:
-        value: text, number, yes/no value, mapping or list.
-
-    Returns:
-        Text always in quotes, so that YAML cannot turn it into anything else.
-    """
-    if isinstance(value, Mapping):
-        return "{" + ", ".join(f"{_key_text(str(key))}: {flow_text(item)}" for key, item in value.items()) + "}"
-    if isinstance(value, list | tuple):
-        return "[" + ", ".join(flow_text(item) for item in value) + "]"
-    return json.dumps(value, ensure_ascii=False, allow_nan=False)
-
-
-def _key_text(key: str) -> str:
-    plain = re.fullmatch(r"[A-Za-z_][A-Za-z0-9_-]*", key) and key.lower() not in ("true", "false", "null")
-    return key if plain else json.dumps(key, ensure_ascii=False)
-
-
-def _in_flow(node: Node) -> bool:
-    """Whether a mapping or list is written in braces or brackets."""
-    return isinstance(node, MappingNode | SequenceNode) and bool(node.flow_style)
-
-
-def _end_of(text: str, node: Node) -> int:
-    """Where a value's own text ends; a block's end mark lies behind the blank lines and remarks that follow it."""
-    if isinstance(node, ScalarNode) or _in_flow(node):
-        return int(node.end_mark.index)
-    last = _pairs(node)[-1][1] if isinstance(node, MappingNode) else node.value[-1]
-    return _end_of(text, last)
-
-
-def _replacement(text: str, root: Node, path: IndexPath, value: object) -> Edit:
-    key, node = _step(_node_at(root, path[:-1]), path[-1])
-    start, end = node.start_mark.index, _end_of(text, node)
-    new = flow_text(value)
-    if isinstance(node, ScalarNode) and node.style in ("|", ">"):
-        return Edit(start, end, new + "\n")
-    in_block = isinstance(node, MappingNode | SequenceNode) and not _in_flow(node)
-    if key is not None and (in_block or start == end):
-        colon = text.index(":", key.end_mark.index) + 1
-        return Edit(colon, end if in_block else colon, f" {new}")
-    return Edit(start, end, new)
-
-
-def _removal(text: str, root: Node, path: IndexPath) -> Edit:
-    holder = _node_at(root, path[:-1])
-    key, node = _step(holder, path[-1])
-    start, end = (key or node).start_mark.index, _end_of(text, node)
-    if _in_flow(holder):
-        after = re.compile(r"\s*,\s*").match(text, end)
-        if after:
-            return Edit(start, after.end(), "")
-        before = re.compile(r",\s*$").search(text[:start])
-        return Edit(before.start() if before else start, end, "")
-    line_start = text.rfind("\n", 0, start) + 1
-    line_end = text.find("\n", end)
-    line_end = len(text) if line_end < 0 else line_end + 1
-    lead = text[line_start:start]
-    if not lead.strip() or (key is None and not lead.replace("-", "").strip()):
-        return Edit(line_start, line_end, "")
-    # The first key of a list item shares its line with the dash: the next key moves up to it.
-    following = re.compile(r"[ ]*").match(text, line_end)
-    return Edit(start, following.end() if following else line_end, "")
-
-
-def _insertion(text: str, holder: Node, key: str, value: object) -> Edit:
-    entry = f"{_key_text(key)}: {flow_text(value)}"
-    if _in_flow(holder) or not _pairs(holder):
-        end = holder.end_mark.index - 1
-        return Edit(end, end, f", {entry}" if _pairs(holder) else entry)
-    first, _ = _pairs(holder)[0]
-    end = _end_of(text, _pairs(holder)[-1][1])
-    line_end = text.find("\n", end)
-    newline = "\r\n" if "\r\n" in text else "\n"
-    indent = " " * first.start_mark.column
-    if text[end - 1 : end] == "\n":
-        return Edit(end, end, f"{indent}{entry}{newline}")
-    if line_end < 0:
-        return Edit(len(text), len(text), f"{newline}{indent}{entry}{newline}")
-    return Edit(line_end + 1, line_end + 1, f"{indent}{entry}{newline}")

@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from typing import Any, Literal
 
 from ruamel.yaml import YAML
@@ -108,7 +109,7 @@ def parse_yaml(text: str, file: str) -> Document:
         message = f"the character {strange[1]} has no place in a text: take it out"
         raise ProjectFaults([whole_file(file, message, accepted="YAML 1.2", line=strange[0])])
     try:
-        node = YAML(typ="rt").compose(text)
+        node = compose(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
@@ -139,6 +140,23 @@ def parse_yaml(text: str, file: str) -> Document:
         message = f"the file holds more than {MOST_VALUES} values once its anchors are followed"
         raise ProjectFaults([whole_file(file, message)]) from None
     return Document(raw if isinstance(raw, dict) else {}, builder.marks, tuple(builder.problems))
+
+
+@lru_cache(maxsize=8)
+def compose(text: str) -> Node | None:
+    """The nodes of a YAML text; those of the last few texts are kept, since an edit reads a text more than once.
+
+    Args:
+        text: the text.
+
+    Returns:
+        The topmost node, not to be changed; None if the text holds nothing.
+
+    Raises:
+        YAMLError: the text does not parse; the reader also fails in ways of its own on odd text.
+    """
+    root: Node | None = YAML(typ="rt").compose(text)
+    return root
 
 
 def _bracket_depth(text: str) -> int:
