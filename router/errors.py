@@ -4,6 +4,8 @@ RouterError
 ├── PlaceFault     a place that is not on the shell, or where no cable may be
 ├── NameFault      a member, opening or way that the shell does not have
 └── SizeFault      no stocked cable is good enough
+
+AuditError, a RuntimeError, is no fault of the input: a defect of this programme.
 """
 
 from __future__ import annotations
@@ -36,3 +38,7 @@ class NameFault(RouterError):
 
 class SizeFault(RouterError):
     """No stocked cable is good enough."""
+
+
+class AuditError(RuntimeError):
+    """The finished plan does not pass its own audit; nothing may be built from it."""

@@ -15,7 +15,7 @@ from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.sheets.tables import tables
 from samples.spoilt.boards import BOARDS
 from samples.spoilt.changes import Spoilt, take
@@ -98,7 +98,7 @@ def test_the_audit_finds_a_wrong_board(spoilt: Spoilt) -> None:
 def test_beyond_the_edge_is_refused() -> None:
     said = board_project(panel={"width": 0.3})
     with pytest.raises(RouterFaults, match=r"lies beyond the board panel, which is 0\.300 m wide"):
-        _Planning(said, small_vans.shell())
+        plan_on(said, small_vans.shell())
 
 
 @pytest.mark.parametrize(

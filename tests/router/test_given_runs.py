@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 SHELL = plain_shell(3.0, 1.2, [Bar(1.0, (Hole(0.3), Hole(0.8))), Bar(2.0, (Hole(0.3), Hole(0.8)))])
 PLACES = {"a": on_wall(0.4, 0.3), "b": on_wall(2.6, 0.3), "c": on_wall(0.5, 0.3)}
@@ -21,7 +21,7 @@ CIRCUIT = [{"id": "C", "name": "C", "from": "a", "to": ["b"]}]
 def plan_of(run: dict[str, Any], vehicle: dict[str, Any] | None = None, **shop: Any) -> Plan:
     runs = [{"circuit": "C", "from": "a", "to": "b", **run}]
     wanted = project(PLACES, CIRCUIT, shop, vehicle, {"a": {"kind": "source"}, "b": {"amps": 2.0}}, runs)
-    return _Planning(wanted, SHELL).plan("")
+    return plan_on(wanted, SHELL)
 
 
 def errors(plan: Plan) -> list[str]:
@@ -73,7 +73,7 @@ def test_others_make_room_for_a_run_by_hand() -> None:
         wanted = project(
             places, circuits, {"fill_limit": 10.0}, None, {"a": {"kind": "source"}, "b": {"amps": 2.0}, "d": {"amps": 2.0}}, runs
         )  # fmt: skip
-        plan = _Planning(wanted, SHELL).plan("")
+        plan = plan_on(wanted, SHELL)
         found = {run.id: run.openings for run in plan.runs}
         assert found == {"to-b": ("L1a", "L2a"), "to-d": ("L1b", "L2b")}
         assert errors(plan) == []

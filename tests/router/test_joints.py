@@ -12,7 +12,7 @@ from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
 from ribway.router.joints import contact_ohm
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.sheets.tables import tables
 from samples.spoilt.changes import Spoilt, take
 from samples.spoilt.joints import JOINTS
@@ -90,7 +90,7 @@ def test_a_fuse_above_the_contacts_is_said() -> None:
 
 
 def test_a_joint_without_its_rating_is_said() -> None:
-    plan = _Planning(joint_project({"contact_amps": None}), small_vans.shell()).plan("")
+    plan = plan_on(joint_project({"contact_amps": None}), small_vans.shell())
     assert [one.about for one in plan.findings if one.code == "joint-rating-unknown"] == ["plug"]
 
 

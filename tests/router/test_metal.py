@@ -18,7 +18,7 @@ from ribway.router.geometry.fillets import rounded
 from ribway.router.geometry.packing import pack
 from ribway.router.laying import Laid
 from ribway.router.paths.admission import Item, Separation, admits
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.shell.build import build
 from ribway.router.shell.parts import Shell
 from ribway.router.shell.presets import preset
@@ -102,7 +102,7 @@ def routes(shell: Shell) -> tuple[tuple[str, ...], list[tuple[str, str]]]:
         [{"id": "C", "name": "C", "from": "a", "to": ["b"]}],
         devices={"b": {"amps": 0.1}},
     )
-    plan = _Planning(wanted, shell).plan("")
+    plan = plan_on(wanted, shell)
     return (plan.runs[0].openings if plan.runs else ()), [(found.code, found.about) for found in plan.findings]
 
 
@@ -134,7 +134,7 @@ def test_a_hole_made_smaller_in_the_mesh_has_the_meshs_size(two_holes: Shell) ->
     wanted = project(
         {"a": on_wall(0.2, 0.35), "b": on_wall(1.2, 0.4)}, [{"id": "C", "name": "C", "from": "a", "to": ["b"]}]
     )
-    plan = _Planning(wanted, narrow).plan("")
+    plan = plan_on(wanted, narrow)
     clear = {opening.id: opening.clear_bore_mm for opening in plan.openings}
     assert clear["L1a"] == pytest.approx(16.0 - 4.0, abs=0.11), "less 2 mm of grommet all round"
     assert clear["L1b"] == pytest.approx(25.0 - 4.0)
@@ -149,7 +149,7 @@ def test_filling_the_holes_of_a_preset_one_after_another() -> None:
     )
     lengths, seen = [], set()
     for _ in range(3):
-        plan = _Planning(wanted, shell).plan("")
+        plan = plan_on(wanted, shell)
         passed = plan.runs[0].openings
         assert not seen & set(passed)
         assert {found.about for found in plan.findings if found.code == "no-hole-in-mesh"} == seen

@@ -19,7 +19,7 @@ from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
 from ribway.router.ordering import order_chains
 from ribway.router.patterns import arranged
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.space.build import build_space
 from ribway.router.space.network import build_network
 
@@ -205,7 +205,7 @@ def test_more_lamps_than_are_exact_are_said_not_to_be_proven() -> None:
     places = {"board": on_wall(0.4, 0.6, 0.06), "switch": on_wall(0.3, 1.1, 0.06), **many}
     devices = {"board": {"kind": "source"}, "switch": {"kind": "switch"}, **{name: {"amps": 0.1} for name in many}}
     row = {"id": "L", "name": "L", "from": "board", "to": ["switch", *many], "pattern": "switched chain"}
-    plan = _Planning(project(places, [row], {"spare": "none"}, devices=devices), small_vans.shell()).plan("")
+    plan = plan_on(project(places, [row], {"spare": "none"}, devices=devices), small_vans.shell())
     assert plan.circuits[0].order.startswith("short, not proven shortest")
     assert [finding for finding in audit_plan(plan) if finding.level == "error"] == []
 

@@ -11,7 +11,7 @@ from small_vans import shell, small_project
 
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 CASES = [(seed, lay) for seed in range(3) for lay in ("square", "taut")]
 
@@ -19,7 +19,7 @@ CASES = [(seed, lay) for seed in range(3) for lay in ("square", "taut")]
 @pytest.fixture(scope="module", params=CASES, ids=[f"{seed}-{lay}" for seed, lay in CASES])
 def plan(request: pytest.FixtureRequest) -> Plan:
     seed, lay = request.param
-    return _Planning(small_project(seed, lay=lay), shell()).plan("")
+    return plan_on(small_project(seed, lay=lay), shell())
 
 
 def long(points: tuple[tuple[float, float, float], ...]) -> float:
@@ -117,7 +117,7 @@ def test_the_audit_finds_nothing_wrong(plan: Plan) -> None:
 
 
 def test_the_same_project_gives_the_same_plan_byte_for_byte() -> None:
-    texts = [_Planning(small_project(4), shell()).plan("").model_dump_json(by_alias=True) for _ in range(2)]
+    texts = [plan_on(small_project(4), shell()).model_dump_json(by_alias=True) for _ in range(2)]
     assert texts[0] == texts[1]
 
 
@@ -125,6 +125,6 @@ def test_the_order_of_devices_does_not_matter_to_lengths() -> None:
     """Devices listed the other way round: every run as long as before."""
     straight = small_project(5)
     turned = straight.model_copy(update={"devices": tuple(reversed(straight.devices))})
-    found = [{run.id: run.cut_m for run in _Planning(one, shell()).plan("").runs} for one in (straight, turned)]
+    found = [{run.id: run.cut_m for run in plan_on(one, shell()).runs} for one in (straight, turned)]
     for run in ("main", "C1-1", "C1-2", "C2-1", "C3", "C4", "D1", "M1"):
         assert found[0][run] == pytest.approx(found[1][run], abs=1e-9)

@@ -30,7 +30,7 @@ from plain_shells import (
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.shell.parts import Shell
 
 METRIC = {"square": pencil.square, "taut": pencil.taut}
@@ -38,7 +38,7 @@ METRIC = {"square": pencil.square, "taut": pencil.taut}
 
 def plan_of(wanted: Project, shell: Shell) -> Plan:
     """The plan of a project on a shell that was built here."""
-    return _Planning(wanted, shell).plan("")
+    return plan_on(wanted, shell)
 
 
 def tenth(low: float, high: float, rng: random.Random) -> float:

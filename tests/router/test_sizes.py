@@ -12,23 +12,25 @@ import pytest
 from small_vans import shell, small_project
 
 from ribway.models.plan.plan import Plan
-from ribway.router.planner import State, _Planning
+from ribway.router.planner import plan_on
+from ribway.router.planning import Planning, State
+from ribway.router.rising import lowered, risen
 from ribway.router.shell.parts import Shell
 
 CHECKS = Path(__file__).parents[1] / "data" / "checks" / "iec60228.csv"
 SEEDS = range(4)
 
 
-class Watched(_Planning):
+class Watched(Planning):
     """Keeps the sizes of every state that was held against the limits."""
 
     def __init__(self, *given: Any) -> None:
         super().__init__(*given)
         self.seen: list[dict[str, int]] = []
 
-    def _hold(self, index: Mapping[str, int], *rest: Any) -> State:
+    def hold(self, index: Mapping[str, int], *rest: Any) -> State:
         self.seen.append(dict(index))
-        return super()._hold(index, *rest)
+        return super().hold(index, *rest)
 
 
 @pytest.fixture(scope="module")
@@ -42,9 +44,9 @@ def grown(metal: Shell) -> dict[int, tuple[Watched, State, int, State]]:
     out = {}
     for seed in SEEDS:
         planning = Watched(small_project(seed), metal)
-        big = planning._grown()
+        big = risen(planning)
         count = len(planning.seen)
-        out[seed] = (planning, big, count, planning._lowered(big))
+        out[seed] = (planning, big, count, lowered(planning, big, planning.feeds))
     return out
 
 
@@ -63,9 +65,9 @@ def test_every_limit_holds_and_one_size_less_breaks_one(grown: dict[int, Any], s
     """Each run of a home circuit by itself, the runs of any other circuit together."""
     planning, _, _, final = grown[seed]
     assert all(one.verdict is None or one.verdict.ok for one in final.sized.values())
-    assert planning._fits(final.index, final.paths)
+    assert planning.fits(final.index, final.paths)
     tried = 0
-    for feed in planning._feeds:
+    for feed in planning.feeds:
         if feed.circuit.kind == "data":
             continue
         groups = [[run] for run in feed.runs] if feed.circuit.pattern == "home" else [list(feed.runs)]
@@ -74,16 +76,16 @@ def test_every_limit_holds_and_one_size_less_breaks_one(grown: dict[int, Any], s
             if not own:
                 continue
             lower = {**final.index, **{run: final.index[run] - 1 for run in own}}
-            trial = planning._hold(lower, final.paths, final.layout)
+            trial = planning.hold(lower, final.paths, final.layout)
             broken = [run for run, one in trial.sized.items() if one.verdict is not None and not one.verdict.ok]
-            assert broken or not planning._fits(lower, final.paths), (feed.circuit.id, own)
+            assert broken or not planning.fits(lower, final.paths), (feed.circuit.id, own)
             tried += 1
     assert tried >= 2
 
 
 @pytest.fixture(scope="module")
 def plans(metal: Shell) -> dict[int, Plan]:
-    return {seed: _Planning(small_project(seed), metal).plan("") for seed in SEEDS}
+    return {seed: plan_on(small_project(seed), metal) for seed in SEEDS}
 
 
 def hot_ohm_per_m(area_mm2: float, temperature_c: float) -> float:
@@ -145,7 +147,7 @@ def test_a_tighter_drop_never_gives_less_copper(metal: Shell) -> None:
     """Home runs and mains at 5, 3 and 2 %: copper does not fall as the limit does."""
     copper = []
     for percent in (5.0, 3.0, 2.0):
-        plan = _Planning(small_project(1, drop={"critical": min(3.0, percent), "other": percent}), metal).plan("")
+        plan = plan_on(small_project(1, drop={"critical": min(3.0, percent), "other": percent}), metal)
         assert plan.complete
         copper.append(plan.totals.copper_kg)
     assert copper == sorted(copper)

@@ -10,7 +10,7 @@ from plain_shells import on_roof, on_wall, project
 
 from ribway.models.project import Project
 from ribway.router.patterns import arranged
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.supply import Misfit, supplies_of
 from ribway.sheets.circuits_list import pattern_text
 
@@ -76,7 +76,7 @@ def test_a_circuit_of_another_class_than_its_board_is_found_once() -> None:
 
 
 def test_the_plan_says_it() -> None:
-    plan = _Planning(van(alarm={"supply": "always"}), small_vans.shell()).plan("")
+    plan = plan_on(van(alarm={"supply": "always"}), small_vans.shell())
     assert {circuit.id: circuit.supply for circuit in plan.circuits}["L"] == "main switch"
     alarm = next(circuit for circuit in plan.circuits if circuit.id == "A")
     assert (alarm.supply, alarm.supply_given) == ("always", "main switch")
@@ -90,7 +90,7 @@ def test_black_for_two_things_is_said() -> None:
     """DC negative black beside AC line black, as ABYC E-11 has them: its other choice, yellow, avoids it."""
     for dc, expected in (("red and black", ["black"]), ("red and yellow", [])):
         shop = {"dc_colours": dc, "ac_colours": "black and white"}
-        plan = _Planning(van(shop=shop), small_vans.shell()).plan("")
+        plan = plan_on(van(shop=shop), small_vans.shell())
         assert [one.about for one in plan.findings if one.code == "colour-means-two"] == expected
         mains = next(run for run in plan.runs if run.kind == "ac")
         assert mains.wire_colours == ("black", "white", "green")

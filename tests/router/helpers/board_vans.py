@@ -10,7 +10,7 @@ from plain_shells import on_roof, on_wall, project
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 WIDTH, HEIGHT = 0.5, 0.4
 ON_BOARD: dict[str, tuple[float, float]] = {
@@ -56,4 +56,4 @@ def board_project(**changes: Any) -> Project:
 @cache
 def board_plan() -> Plan:
     """The same, planned once."""
-    return _Planning(board_project(), small_vans.shell()).plan("")
+    return plan_on(board_project(), small_vans.shell())

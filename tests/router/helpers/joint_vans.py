@@ -10,7 +10,7 @@ from plain_shells import on_roof, on_wall, project
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 LOOP_M = 0.4
 CONTACT_OHM = 0.003
@@ -48,4 +48,4 @@ def joint_project(joint: dict[str, Any] | None = None, stock: str = "metric", pu
 @cache
 def joint_plan(stock: str = "metric", bears: float = 20.0) -> Plan:
     """The same, planned once."""
-    return _Planning(joint_project({"contact_amps": bears}, stock), small_vans.shell()).plan("")
+    return plan_on(joint_project({"contact_amps": bears}, stock), small_vans.shell())

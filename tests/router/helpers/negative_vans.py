@@ -10,7 +10,7 @@ from plain_shells import on_roof, on_wall, project
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 AMPS = {"pump": 5.0, "fan": 2.0, "usb": 3.0}
 BODY_OHM = 0.004
@@ -60,4 +60,4 @@ def negative_project(back: str, joint: bool = False, **more: Any) -> Project:
 @cache
 def negative_plan(back: str, joint: bool = False) -> Plan:
     """The same, planned once."""
-    return _Planning(negative_project(back, joint), small_vans.shell()).plan("")
+    return plan_on(negative_project(back, joint), small_vans.shell())

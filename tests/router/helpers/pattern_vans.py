@@ -9,7 +9,7 @@ from plain_shells import on_roof, on_wall, project
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 LAMP_A = 1.5
 COIL_A = 0.2
@@ -57,4 +57,4 @@ def lights_project(pattern: str, lamp_a: float = LAMP_A, **circuit: Any) -> Proj
 
 def lights_plan(pattern: str, lamp_a: float = LAMP_A, **circuit: Any) -> Plan:
     """The same, planned."""
-    return _Planning(lights_project(pattern, lamp_a, **circuit), small_vans.shell()).plan("")
+    return plan_on(lights_project(pattern, lamp_a, **circuit), small_vans.shell())

@@ -16,7 +16,7 @@ from ribway.router.paths.admission import Separation
 from ribway.router.paths.dead_ends import explain
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.shell.parts import Shell
 from ribway.router.space.build import build_space
 from ribway.router.space.network import build_network
@@ -31,7 +31,7 @@ def wall(*bores: float) -> Shell:
 
 def plan_of(shell: Shell, circuits: list[dict[str, Any]], **more: Any) -> Plan:
     """A plan with these circuits, from a to b and c to d."""
-    return _Planning(project(PLACES, circuits, **more), shell).plan("")
+    return plan_on(project(PLACES, circuits, **more), shell)
 
 
 def circuit(name: str, ends: tuple[str, str], **more: Any) -> dict[str, Any]:

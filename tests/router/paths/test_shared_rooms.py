@@ -13,7 +13,7 @@ from plain_shells import Bar, Hole, on_wall, project
 
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 HEIGHTS = (0.2, 0.7, 1.2)
 SHELL = hollow_shell(2.0, 1.6, [Bar(1.0, tuple(Hole(up) for up in HEIGHTS))])
@@ -43,7 +43,7 @@ def plan_of(seed: int, runs: int, ways: list[dict[str, Any]]) -> Plan:
         circuits.append(
             {"id": f"C{n}", "name": "C", "from": "a", "to": [f"d{n}"], "cable": rng.choice(("2x1", "2x1.5", "2x2.5"))}
         )
-    return _Planning(project(places, circuits, None, {"ways": ways, "keep_outs": BELTS}, devices), SHELL).plan("")
+    return plan_on(project(places, circuits, None, {"ways": ways, "keep_outs": BELTS}, devices), SHELL)
 
 
 def area_mm2(plan: Plan, run: str) -> float:

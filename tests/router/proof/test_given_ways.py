@@ -7,7 +7,7 @@ import pytest
 from plain_shells import Bar, Hole, on_wall, plain_shell, project
 
 from ribway.router.paths.admission import Separation
-from ribway.router.planner import _Planning
+from ribway.router.planning import Planning
 from ribway.router.proof.from_space import adapt
 
 
@@ -18,11 +18,11 @@ def test_by_hand_bars_all_other_ways(named: list[str]) -> None:
     circuit = [{"id": "C", "name": "C", "from": "a", "to": ["b"]}]
     runs = [{"circuit": "C", "from": "a", "to": "b", "by_hand": named}]
     wanted = project(places, circuit, None, None, {"a": {"kind": "source"}, "b": {"amps": 1.0}}, runs)
-    planning = _Planning(wanted, shell)
-    jobs = planning._jobs({"C": 0})
-    shut = [np.zeros(len(planning._space.ways))]
-    adapted = adapt(planning._network, jobs, Separation("apart", "together"), shut, [1.0], [0.0])
+    planning = Planning(wanted, shell)
+    jobs = planning.jobs({"C": 0})
+    shut = [np.zeros(len(planning.space.ways))]
+    adapted = adapt(planning.network, jobs, Separation("apart", "together"), shut, [1.0], [0.0])
     (run,) = adapted.instance.runs
-    names = [way.name for way in planning._space.ways]
+    names = [way.name for way in planning.space.ways]
     assert [names[way] for way in run.via] == named
     assert sorted(names[way] for way in run.avoid) == sorted({"L1a", "L1b", "L1c"} - set(named))

@@ -10,7 +10,7 @@ import pytest
 from plain_shells import on_roof, plain_shell, project
 from pygeodesic import geodesic
 
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.shell.parts import Mesh, Shell, Skin
 
 RADIUS, TOP, LAY = 4.0, 1.9, 0.0275
@@ -46,7 +46,7 @@ def test_lengths_on_a_dome_are_on_the_safe_side(lay: str) -> None:
     for k, (start, end) in enumerate(PLACES):
         places |= {f"a{k}": on_roof(*start, LAY), f"b{k}": on_roof(*end, LAY)}
         circuits.append({"id": f"C{k}", "name": f"C{k}", "from": f"a{k}", "to": [f"b{k}"]})
-    plan = _Planning(project(places, circuits, {"lay": lay}), shell).plan("")
+    plan = plan_on(project(places, circuits, {"lay": lay}), shell)
     assert plan.complete
     mesh = shell.skins[0].mesh
     for run, (start, end) in zip(plan.runs, PLACES, strict=True):

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.space.build import build_space
 from ribway.router.space.types import Way
 from samples.spoilt.changes import change, leg, take
@@ -43,9 +43,7 @@ def plan_of(
 ) -> Plan:
     wanted = [{"id": f"to-{name}", "name": name, "from": "a", "to": [name], "cable": "2x2.5", **circuit} for name in to]
     devices: dict[str, dict[str, Any]] = {"a": {"kind": "source"}, **{name: {"amps": 1.0} for name in to}}
-    return _Planning(
-        project({**PLACES, **(places or {})}, wanted, None, {"furniture": [furniture]}, devices), SHELL
-    ).plan("")
+    return plan_on(project({**PLACES, **(places or {})}, wanted, None, {"furniture": [furniture]}, devices), SHELL)
 
 
 def errors(plan: Plan) -> list[tuple[str, str]]:
@@ -140,7 +138,7 @@ def test_two_devices_in_it() -> None:
     places = {**PLACES, **inside}
     wanted = [{"id": "C", "name": "C", "from": "pump", "to": ["tank"]}]
     devices: dict[str, dict[str, Any]] = {"pump": {"kind": "source"}, "tank": {"amps": 1.0}}
-    plan = _Planning(project(places, wanted, None, {"furniture": [both]}, devices), SHELL).plan("")
+    plan = plan_on(project(places, wanted, None, {"furniture": [both]}, devices), SHELL)
     assert plan.runs[0].openings == ("galley pump-tank",)
     assert plan.runs[0].sharp_m == pytest.approx(0.8 + 0.2 + 0.3, abs=1e-3)
     assert take(plan, "ways", "galley front").runs == ()

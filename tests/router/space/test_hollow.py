@@ -12,7 +12,7 @@ from plain_shells import CLEAR, WIDTH, Bar, Hole, on_wall, plain_shell, project
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.shell.build import build
 from ribway.router.shell.presets import preset
 from ribway.router.space.build import build_space
@@ -40,7 +40,7 @@ def plan_of(ways: list[dict[str, Any]], runs: int = 1, **shop: Any) -> Plan:
     circuits = [{"id": f"C{n}", "name": "C", "from": "a", "to": ["b"], "cable": "2x2.5"} for n in range(runs)]
     devices: dict[str, dict[str, Any]] = {"a": {"kind": "source"}, "b": {"amps": 1.0}}
     wanted = project(PLACES, circuits, shop, {"ways": ways, "keep_outs": [BELT]}, devices)
-    return _Planning(wanted, SHELL).plan("")
+    return plan_on(wanted, SHELL)
 
 
 def errors(plan: Plan) -> list[tuple[str, str]]:
@@ -103,7 +103,7 @@ def test_avoiding_an_opening_avoids_what_goes_through_it() -> None:
         PLACES, CIRCUIT, None, {"ways": [IN_L1], "keep_outs": [BELT]}, {"a": {"kind": "source"}, "b": {"amps": 1.0}},
         [{"circuit": "C", "from": "a", "to": "b", "avoid": ["L1b"]}],
     )  # fmt: skip
-    plan = _Planning(wanted, SHELL).plan("")
+    plan = plan_on(wanted, SHELL)
     assert not plan.runs
     assert not plan.complete
 

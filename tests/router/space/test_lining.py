@@ -11,7 +11,7 @@ from plain_shells import DEPTH, WIDTH, Bar, Corner, Hole, on_roof, on_wall, plai
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.space.build import build_space
 from samples.spoilt.changes import take
 
@@ -25,7 +25,7 @@ CIRCUIT = [{"id": "C", "name": "C", "from": "a", "to": ["b"], "cable": "2x2.5"}]
 def plan_of(lining: dict[str, Any], places: dict[str, Any] = PLACES, runs: int = 1) -> Plan:
     circuits = [{**CIRCUIT[0], "id": f"C{n}"} for n in range(runs)]
     wanted = project(places, circuits, None, {"lining": lining}, {"a": {"kind": "source"}, "b": {"amps": 1.0}})
-    return _Planning(wanted, SHELL).plan("")
+    return plan_on(wanted, SHELL)
 
 
 def test_a_crossing_over_every_member_of_that_wall() -> None:
@@ -75,7 +75,7 @@ def test_a_wall_that_is_not_there_and_walls_that_keep_their_holes() -> None:
         plan_of({"floor": GAP})
     holes = plain_shell(3.0, 1.6, [Bar(1.0, (Hole(0.7),)), Bar(2.0, ())])
     wanted = project(PLACES, CIRCUIT, None, {"lining": {"left": GAP}}, {"a": {"kind": "source"}, "b": {"amps": 1.0}})
-    assert _Planning(wanted, holes).plan("").runs[0].openings == ("L1a",), "a hole is the shorter way"
+    assert plan_on(wanted, holes).runs[0].openings == ("L1a",), "a hole is the shorter way"
 
 
 def test_over_the_bows_to_the_other_side() -> None:

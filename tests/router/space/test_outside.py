@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from samples.spoilt.changes import change, leg, rules, take
 
 LAY = 0.0275
@@ -33,7 +33,7 @@ def plan_of(ways: list[dict[str, Any]], more: dict[str, dict[str, Any]] | None =
     devices: dict[str, dict[str, Any]] = {"a": {"kind": "source"}, "b": {"amps": 4.0}}
     if more:
         devices["starter"] = {"kind": "source"}
-    return _Planning(project({**PLACES, **(more or {})}, wanted, None, {"ways": ways}, devices), SHELL).plan("")
+    return plan_on(project({**PLACES, **(more or {})}, wanted, None, {"ways": ways}, devices), SHELL)
 
 
 def errors(plan: Plan) -> list[tuple[str, str]]:
@@ -158,6 +158,6 @@ def test_the_first_bay_by_hand() -> None:
         wanted = project({**PLACES, **STARTER}, circuit, None, {"ways": [ENGINE, ROUND]}, devices, runs)
         if words:
             with pytest.raises(RouterFaults, match=words):
-                _Planning(wanted, SHELL)
+                plan_on(wanted, SHELL)
         else:
-            assert _Planning(wanted, SHELL).plan("").runs[0].openings == ("X", "below")
+            assert plan_on(wanted, SHELL).runs[0].openings == ("X", "below")

@@ -10,7 +10,7 @@ from plain_shells import CLEAR, DEPTH, WIDTH, Bar, Corner, Hole, on_roof, on_wal
 
 from ribway.models.plan.plan import Plan
 from ribway.router.faults import RouterFaults
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 from ribway.router.shell.parts import Shell
 from ribway.router.space.build import build_space
 from ribway.router.space.types import Way
@@ -28,7 +28,7 @@ def ways(vehicle: dict[str, Any], shell: Shell = SHELL, **shop: Any) -> dict[str
 
 def plan_of(vehicle: dict[str, Any], shell: Shell = SHELL, **shop: Any) -> Plan:
     wanted = project(PLACES, CIRCUIT, shop, vehicle, {"b": {"amps": 0.1}})
-    return _Planning(wanted, shell).plan("")
+    return plan_on(wanted, shell)
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from plain_shells import on_wall, plain_shell, project
 
 from ribway.models.plan.plan import Plan
-from ribway.router.planner import _Planning
+from ribway.router.planner import plan_on
 
 
 def plan_of_two_sources() -> Plan:
@@ -18,7 +18,7 @@ def plan_of_two_sources() -> Plan:
             "chg": {"name": "Charger", "kind": "source", "amps": 12.0},
         },
     )
-    return _Planning(wanted, plain_shell(2.0, 1.5, ())).plan("")
+    return plan_on(wanted, plain_shell(2.0, 1.5, ()))
 
 
 def test_devices_are_called_by_their_names() -> None:
