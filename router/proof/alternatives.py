@@ -13,7 +13,7 @@ from scipy.sparse.csgraph import dijkstra
 from ribway.router.proof.blocks import costs_of
 from ribway.router.proof.instance import Array, Instance, Route, route_of
 from ribway.router.proof.limited import EPS_M
-from ribway.router.proof.reach import Reach, reaches_of
+from ribway.router.proof.reach import Reach, Reaches
 from ribway.router.proof.result import Limits, Result
 from ribway.router.proof.rules import Overlap
 from ribway.router.proof.solve import Search
@@ -40,7 +40,7 @@ def different_routes(
     Returns:
         Routes by rising cost, the best first.
     """
-    reach = reaches_of(instance)[run]
+    reach = Reaches(instance).of(run)
     costs = costs_of(instance, instance.runs[run], reach)
     kept: list[Route] = []
     raised = np.ones(len(reach.arc))

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping, Sequence
+from collections.abc import Iterable, MutableMapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.proof.instance import Array, Instance, Ints, Run
 from ribway.router.proof.limited import EPS_M, Leaving
-from ribway.router.proof.reach import Reach, passes
+from ribway.router.proof.reach import Reach, Reaches, passes
 
 Costs = tuple[Array, ...]
 Keep = MutableMapping[tuple[int, int], Ints]
-FIRST_BUDGET = 1.35  # of a run's own least cost
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +35,6 @@ class Blocks:
         arc: ``(a,)`` of the network.
         way: ``(a,)`` of the network; the number of ways if none.
         base: ``(a,)`` cost without prices.
-        rest: ``(a,)`` least length from its target to the end [m].
         beyond: ``(k,)`` least cost of a route that uses an arc left out for its budget.
         least: ``(k,)`` least cost of a run by distances alone.
         keys: ``(a,)`` ``source * nodes + target``, rising: finds an arc by its ends.
@@ -60,105 +57,152 @@ class Blocks:
     arc: Ints
     way: Ints
     base: Array
-    rest: Array
     beyond: Array
     least: Array
     keys: Ints
 
-    def leaving(self, number: int, cost: Array, length_m: Array) -> Leaving:
-        """A block's arcs by the node they leave, for the search with a limit."""
+    def leaving(self, number: int, cost: Array, length_m: Array, reach: Reach) -> Leaving:
+        """A block's arcs by the node they leave, for the search with a limit; ``reach`` is that of its run."""
+        piece = slice(int(self.first[number]), int(self.first[number + 1]))
+        rows = zip(
+            self.source[piece].tolist(),
+            self.target[piece].tolist(),
+            cost[piece].tolist(),
+            length_m[self.arc[piece]].tolist(),
+            reach.rest[self.origin[piece]].tolist(),
+            range(piece.start, piece.stop),
+            strict=True,
+        )
         out: dict[int, list[tuple[int, float, float, float, int]]] = {}
-        for place in range(int(self.first[number]), int(self.first[number + 1])):
-            row = (
-                int(self.target[place]),
-                float(cost[place]),
-                float(length_m[self.arc[place]]),
-                float(self.rest[place]),
-                place,
-            )
-            out.setdefault(int(self.source[place]), []).append(row)
+        for source, target, step, metres, rest, place in rows:
+            out.setdefault(source, []).append((target, step, metres, rest, place))
         return out
 
 
-def initial_budgets(costs: Sequence[Costs]) -> Array:
-    """``(k,)`` what a route may cost for its arcs to be there from the start."""
-    least = [min((float(one.min()) for one in some if len(one)), default=np.inf) for some in costs]
-    return FIRST_BUDGET * np.array(least)
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """The block of one run in one size, nodes counted from 0; arguments as in `Blocks`."""
+
+    size: int
+    start: int
+    end: int
+    nodes: int
+    source: NDArray[np.int32]
+    target: NDArray[np.int32]
+    origin: NDArray[np.int32]
+    arc: NDArray[np.int32]
 
 
-def build_blocks(
-    instance: Instance, reaches: Sequence[Reach], costs: Sequence[Costs], budgets: Array, keep: Keep
-) -> Blocks:
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """All blocks of one run.
+
+    Args:
+        pieces: one for each size that has arcs within the budget.
+        beyond: least cost of a route that uses an arc left out for the budget.
+        least: least cost of each size by distances alone; infinite where it does not go.
+    """
+
+    pieces: tuple[Piece, ...]
+    beyond: float
+    least: tuple[float, ...]
+
+
+class Store:
+    """Pieces of all runs; those of a run are made anew only when its budget or what is kept of it changes."""
+
+    def __init__(self, instance: Instance) -> None:
+        self.instance, self.reaches = instance, Reaches(instance)
+        self._made: list[Pieces | None] = [None] * len(instance.runs)
+        self.least_by_size = tuple(self._least(k) for k in range(len(instance.runs)))
+        self.least: Array = np.array([min(some, default=np.inf) for some in self.least_by_size])
+
+    def _least(self, k: int) -> tuple[float, ...]:
+        costs = costs_of(self.instance, self.instance.runs[k], self.reaches.of(k))
+        return tuple(float(np.min(cost, initial=np.inf)) for cost in costs)
+
+    def forget(self, runs: Iterable[int]) -> None:
+        """Budgets or what is kept of these runs have changed."""
+        for run in runs:
+            self._made[run] = None
+
+    def pieces(self, k: int, budget: float, keep: Keep) -> Pieces:
+        """Pieces of a run; what was made before is handed out until it is forgotten."""
+        made = self._made[k]
+        if made is None:
+            made = self._made[k] = self._make(k, budget, keep)
+        return made
+
+    def _make(self, k: int, budget: float, keep: Keep) -> Pieces:
+        reach, beyond, out = self.reaches.of(k), np.inf, []
+        for o, cost in enumerate(costs_of(self.instance, self.instance.runs[k], reach)):
+            if (k, o) in keep:
+                chosen = keep[k, o]
+            else:
+                inside = cost <= budget
+                chosen = np.flatnonzero(inside & (cost < np.inf))
+                beyond = min(beyond, float(np.min(cost, where=~inside, initial=np.inf)))
+            if len(chosen):
+                out.append(_piece(o, reach, chosen))
+        return Pieces(tuple(out), beyond, self.least_by_size[k])
+
+
+def _piece(size: int, reach: Reach, chosen: Ints) -> Piece:
+    a, b = reach.source[chosen], reach.target[chosen]
+    met = np.zeros(max(reach.start, reach.end, int(a.max()), int(b.max())) + 1, dtype=bool)
+    for ends in (a, b, [reach.start, reach.end]):
+        met[ends] = True
+    local = np.cumsum(met) - 1
+    a, b = local[a], local[b]
+    order = np.lexsort((b, a))
+    short = (one.astype(np.int32) for one in (a[order], b[order], chosen[order], reach.arc[chosen][order]))
+    return Piece(size, int(local[reach.start]), int(local[reach.end]), int(local[-1]) + 1, *short)
+
+
+def build_blocks(store: Store, budgets: Array, keep: Keep) -> Blocks:
     """Blocks with the arcs of all routes within a budget.
 
     Args:
-        instance: network and runs.
-        reaches: arcs of each run.
-        costs: least cost over each of them, from `costs_of`.
+        store: pieces of the runs.
         budgets: ``(k,)`` costs.
         keep: by run and size, which of the run's own arcs are left after thinning; all if it is not there.
     """
-    net = instance.network
-    beyond, least = np.full(len(instance.runs), np.inf), np.full(len(instance.runs), np.inf)
-    columns: dict[str, list[Any]] = {name: [] for name in ("source", "target", "origin", "arc", "base", "rest")}
-    heads: list[tuple[int, int, int, int, float, float, int]] = []
-    nodes = 0
-    for k, (run, reach) in enumerate(zip(instance.runs, reaches, strict=True)):
-        for o, cost in enumerate(costs[k]):
-            if not len(cost):
-                continue
-            least[k] = min(least[k], float(np.min(cost)))
-            size = run.sizes[o]
-            chosen = np.flatnonzero((cost <= budgets[k]) & (cost < np.inf)) if (k, o) not in keep else keep[k, o]
-            if (k, o) not in keep:
-                beyond[k] = min(beyond[k], float(np.min(cost, where=cost > budgets[k], initial=np.inf)))
-            if not len(chosen):
-                continue
-            met = np.zeros(
-                max(reach.start, reach.end, int(reach.source.max()), int(reach.target.max())) + 1, dtype=np.int64
-            )
-            for ends in (reach.source[chosen], reach.target[chosen], [reach.start, reach.end]):
-                met[ends] = 1
-            local = np.cumsum(met) - 1
-            a, b = local[reach.source[chosen]], local[reach.target[chosen]]
-            order = np.lexsort((b, a))
-            arc = reach.arc[chosen][order]
-            columns["source"].append(a[order] + nodes)
-            columns["target"].append(b[order] + nodes)
-            columns["origin"].append(chosen[order])
-            columns["arc"].append(arc)
-            columns["base"].append(size.rate * (net.length_m[arc] + net.extra_m[arc]))
-            columns["rest"].append(reach.rest[chosen][order])
-            start, end = int(local[reach.start]) + nodes, int(local[reach.end]) + nodes
-            heads.append((k, o, start, end, size.area_mm2, size.fixed, len(chosen)))
-            nodes += int(local[-1]) + 1
-    merged = {name: np.concatenate([np.empty(0, dtype=np.int64), *some]) for name, some in columns.items()}
-    table = np.array(heads, dtype=np.float64).reshape(-1, 7)
-    run_of, size_of, sources, sinks, count = (table[:, i].astype(np.int64) for i in (0, 1, 2, 3, 6))
-    source, target, arc = (merged[name].astype(np.int64) for name in ("source", "target", "arc"))
-    way = net.way[arc]
+    instance, net = store.instance, store.instance.network
+    made = [store.pieces(k, float(budgets[k]), keep) for k in range(len(instance.runs))]
+    pairs = [(k, piece) for k, one in enumerate(made) for piece in one.pieces]
+    sizes = [instance.runs[k].sizes[piece.size] for k, piece in pairs]
+    count = np.array([len(piece.arc) for _, piece in pairs], dtype=np.int64)
+    nodes = np.array([piece.nodes for _, piece in pairs], dtype=np.int64)
+    before = np.concatenate([[0], np.cumsum(nodes)])
+    total, block = int(before[-1]), np.repeat(np.arange(len(pairs)), count)
+
+    def joined(name: str) -> Ints:
+        empty = np.empty(0, dtype=np.int64)
+        return np.concatenate([empty, *(getattr(piece, name) for _, piece in pairs)]).astype(np.int64)
+
+    source, target, arc = joined("source") + before[block], joined("target") + before[block], joined("arc")
+    way, rate = net.way[arc], np.array([size.rate for size in sizes])
     return Blocks(
-        run=run_of,
-        size=size_of,
+        run=np.array([k for k, _ in pairs], dtype=np.int64),
+        size=np.array([piece.size for _, piece in pairs], dtype=np.int64),
         first=np.concatenate([[0], np.cumsum(count)]),
-        sources=sources,
-        sinks=sinks,
-        area=table[:, 4].copy(),
-        fixed=table[:, 5].copy(),
-        nodes=nodes,
+        sources=np.array([piece.start for _, piece in pairs], dtype=np.int64) + before[:-1],
+        sinks=np.array([piece.end for _, piece in pairs], dtype=np.int64) + before[:-1],
+        area=np.array([size.area_mm2 for size in sizes]),
+        fixed=np.array([size.fixed for size in sizes]),
+        nodes=total,
         source=source,
         target=target,
         target32=target.astype(np.int32),
-        indptr=np.searchsorted(source, np.arange(nodes + 1)).astype(np.int32),
-        block=np.repeat(np.arange(len(heads)), count),
-        origin=merged["origin"].astype(np.int64),
+        indptr=np.concatenate([[0], np.cumsum(np.bincount(source, minlength=total))]).astype(np.int32),
+        block=block,
+        origin=joined("origin"),
         arc=arc,
         way=np.where(way < 0, net.ways, way),
-        base=merged["base"].astype(np.float64),
-        rest=merged["rest"].astype(np.float64),
-        beyond=beyond,
-        least=least,
-        keys=source * nodes + target,
+        base=rate[block] * (net.length_m + net.extra_m)[arc],
+        beyond=np.array([one.beyond for one in made]),
+        least=store.least,
+        keys=source * total + target,
     )
 
 

@@ -9,10 +9,9 @@ from numpy.typing import NDArray
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 
-from ribway.router.proof.blocks import Costs, Keep, build_blocks, costs_of
+from ribway.router.proof.blocks import Keep, Store, build_blocks
 from ribway.router.proof.instance import Array, Instance, Route, route_of
 from ribway.router.proof.limited import EPS_M, cheapest_within
-from ribway.router.proof.reach import reaches_of
 
 Part = tuple[slice, int, NDArray[np.int32], NDArray[np.int32]]  # arcs, first node, targets, row starts
 FIRST_REACH = 2.0  # of a run's own least cost
@@ -23,12 +22,8 @@ class Finder:
 
     def __init__(self, instance: Instance) -> None:
         self._instance = instance
-        self._reaches = reaches_of(instance)
-        self._costs: tuple[Costs, ...] = tuple(
-            costs_of(instance, run, reach) for run, reach in zip(instance.runs, self._reaches, strict=True)
-        )
-        least = [min((float(one.min()) for one in some if len(one)), default=np.inf) for some in self._costs]
-        self.least: Array = np.array(least)
+        self._store = Store(instance)
+        self.least = self._store.least
         self._budgets = FIRST_REACH * self.least
         self._build()
 
@@ -46,13 +41,14 @@ class Finder:
         found = self._look(run, price, per_mm2)
         if found is None and self._budgets[run] < np.inf:
             self._budgets[run] = np.inf
+            self._store.forget([run])
             self._build()
             found = self._look(run, price, per_mm2)
         return found
 
     def _build(self) -> None:
         keep: Keep = {}
-        self._blocks = build_blocks(self._instance, self._reaches, self._costs, self._budgets, keep)
+        self._blocks = build_blocks(self._store, self._budgets, keep)
         self._of: list[list[int]] = [[] for _ in self._instance.runs]
         for number, run in enumerate(self._blocks.run):
             self._of[run].append(number)
@@ -73,7 +69,7 @@ class Finder:
         blocks, best, chosen = self._blocks, math.inf, None
         for number in self._of[run]:
             size = int(blocks.size[number])
-            if float(self._costs[run][size].min()) >= best:
+            if self._store.least_by_size[run][size] >= best:
                 continue
             piece, low, target, indptr = self._graph(number)
             way = blocks.way[piece]
@@ -105,7 +101,7 @@ class Finder:
         blocks = self._blocks
         whole = np.full(len(blocks.arc), np.inf)
         whole[blocks.first[number] : blocks.first[number + 1]] = cost
-        leaving = blocks.leaving(number, whole, self._instance.network.length_m)
+        leaving = blocks.leaving(number, whole, self._instance.network.length_m, self._store.reaches.of(run))
         value, found = cheapest_within(leaving, int(blocks.sources[number]), int(blocks.sinks[number]), limit)
         route = route_of(self._instance, run, int(blocks.size[number]), blocks.arc[found] if found else ())
         return value + float(blocks.fixed[number]), route

@@ -8,13 +8,13 @@ import numpy as np
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 
-from ribway.router.proof.blocks import Keep, build_blocks, costs_of, initial_budgets
+from ribway.router.proof.blocks import Keep, Store, build_blocks
 from ribway.router.proof.instance import Array, Flags, Instance, Ints, Route, route_of
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.limited import EPS_M, cheapest_within
 from ribway.router.proof.prices import Prices, Shut
-from ribway.router.proof.reach import reaches_of
 
+FIRST_BUDGET = 1.35  # of a run's own least cost
 GROWTH = 1.4
 SLACK = 1e-9  # relative; distances that bound a budget are sums of floats
 
@@ -38,11 +38,9 @@ class Pricer:
     def __init__(self, instance: Instance, groups: Groups, full: bool = False, free: bool = False) -> None:
         """Args: instance; groups of its runs; ``full``: all arcs from the start; ``free``: routes cost only prices."""
         self._instance, self._groups, self._free = instance, groups, free
-        self._reaches = reaches_of(instance)
-        pairs = zip(instance.runs, self._reaches, strict=True)
-        self._route_costs = tuple(costs_of(instance, run, reach) for run, reach in pairs)
+        self._store = Store(instance)
         whole = np.full(len(instance.runs), np.inf)
-        self._budgets = whole if full or free else initial_budgets(self._route_costs)
+        self._budgets = whole if full or free else FIRST_BUDGET * self._store.least
         self._keep: Keep = {}
         self._build()
         self.searches = 0
@@ -86,6 +84,7 @@ class Pricer:
             for size in range(len(one.sizes)):
                 self._keep.setdefault((number, size), np.empty(0, dtype=np.int64))
         self._budgets[:] = np.inf
+        self._store.forget(range(len(self._instance.runs)))
         self._build()
 
     @property
@@ -94,7 +93,7 @@ class Pricer:
         return len(self._blocks.arc)
 
     def _build(self) -> None:
-        blocks = build_blocks(self._instance, self._reaches, self._route_costs, self._budgets, self._keep)
+        blocks = build_blocks(self._store, self._budgets, self._keep)
         run, stride = blocks.run[blocks.block], self._instance.network.ways + 1
         self._blocks = blocks
         self._arc_area = blocks.area[blocks.block]
@@ -103,6 +102,7 @@ class Pricer:
 
     def _widen(self, runs: Ints, wanted: Array) -> None:
         self._budgets[runs] = np.maximum(self._budgets[runs] * GROWTH, wanted * (1.0 + 1e-6))
+        self._store.forget(runs.tolist())
         self._build()
 
     def _costs(self, prices: Prices, shut: Shut) -> Array:
@@ -149,7 +149,7 @@ class Pricer:
                 continue  # no path, or an exact answer could only be dearer
             arcs = steps[steps[:, number] >= 0, number][::-1]
             if length[number] > limit + EPS_M:
-                leaving = blocks.leaving(number, cost, self._instance.network.length_m)
+                leaving = blocks.leaving(number, cost, self._instance.network.length_m, self._store.reaches.of(run))
                 value, found = cheapest_within(leaving, int(blocks.sources[number]), int(blocks.sinks[number]), limit)
                 value += float(fixed[number])
                 arcs = np.array(found, dtype=np.int64)

@@ -35,32 +35,39 @@ class Reach:
     rest: Array
 
 
-def reaches_of(instance: Instance) -> tuple[Reach, ...]:
-    """One a run; runs without ways to pass share their searches."""
-    net = instance.network
-    plain = [run for run in instance.runs if not run.via]
-    starts, ends = sorted({run.start for run in plain}), sorted({run.end for run in plain})
-    charged = net.length_m + net.extra_m
-    simple = not net.extra_m.any()
-    fronts = [_distances(net, net.source, net.target, charged, starts)]
-    backs = [_distances(net, net.target, net.source, charged, ends)]
-    if not simple:
-        fronts.append(_distances(net, net.source, net.target, net.length_m, starts))
-        backs.append(_distances(net, net.target, net.source, net.length_m, ends))
-    out = []
-    for run in instance.runs:
+class Reaches:
+    """Distances from all starts and to all ends, from which each run's arcs are worked out when they are asked for.
+
+    Kept is one row a start and one an end, not one an arc for each run, so that large networks stay small in memory.
+    """
+
+    def __init__(self, instance: Instance) -> None:
+        self._instance, net = instance, instance.network
+        plain = [run for run in instance.runs if not run.via]
+        starts, ends = sorted({run.start for run in plain}), sorted({run.end for run in plain})
+        self._row_of_start = {node: row for row, node in enumerate(starts)}
+        self._row_of_end = {node: row for row, node in enumerate(ends)}
+        self._charged = net.length_m + net.extra_m
+        weights = [self._charged, net.length_m] if net.extra_m.any() else [self._charged]
+        self._fronts = [_distances(net, net.source, net.target, weight, starts) for weight in weights]
+        self._backs = [_distances(net, net.target, net.source, weight, ends) for weight in weights]
+        self._layered: dict[int, Reach] = {}
+
+    def of(self, number: int) -> Reach:
+        """Arcs of a run, always in the same order."""
+        net, run = self._instance.network, self._instance.runs[number]
         if run.via:
-            out.append(_layered(instance.network, run))
-            continue
-        i, j = starts.index(run.start), ends.index(run.end)
-        metres = fronts[0][i][net.source] + charged + backs[0][j][net.target]
-        rest = backs[-1][j][net.target]
-        length = metres if simple else fronts[1][i][net.source] + net.length_m + rest
+            if number not in self._layered:
+                self._layered[number] = _layered(net, run)
+            return self._layered[number]
+        i, j = self._row_of_start[run.start], self._row_of_end[run.end]
+        metres = self._fronts[0][i][net.source] + self._charged + self._backs[0][j][net.target]
+        rest = self._backs[-1][j][net.target]
+        length = metres if len(self._fronts) == 1 else self._fronts[1][i][net.source] + net.length_m + rest
         keep = np.flatnonzero(np.isfinite(metres) & _allowed(net, run))
-        out.append(
-            Reach(run.start, run.end, net.source[keep], net.target[keep], keep, metres[keep], length[keep], rest[keep])
+        return Reach(
+            run.start, run.end, net.source[keep], net.target[keep], keep, metres[keep], length[keep], rest[keep]
         )
-    return tuple(out)
 
 
 def _allowed(net: Network, run: Run) -> Flags:
