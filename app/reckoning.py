@@ -97,8 +97,14 @@ def protection_rows(circuit: PlanCircuit) -> list[tuple[str, str]]:
         ("  breaks", f"{breaks}, {'as its maker says' if circuit.fuse_breaks_given else 'as usual for its kind'}"),
         ("  a short at it draws", near),
     ]
-    if circuit.fuse_breaks_a is not None and circuit.short_near_a is not None:
-        rows.append(("  margin", margin_words(circuit.fuse_breaks_a - circuit.short_near_a, "A")))
+    stands = max(circuit.fuse_breaks_a or 0.0, circuit.fuse_backed_to_a or 0.0)
+    if circuit.fuse_backed_to_a is not None:
+        rows.append((f"  behind the fuse of {circuit.fuse_backed_by}", f"{carried_amps(stands)}, as its maker says"))
+    if circuit.short_near_a is not None:
+        rows.append(("  margin", margin_words(stands - circuit.short_near_a, "A")))
+    if circuit.far_fuse_a is not None:
+        said = "given" if circuit.far_fuse_given else "chosen as the near one"
+        rows.append(("fuse at the far end", f"{amps(circuit.far_fuse_a)}, {said}"))
     if circuit.short_far_a is not None and circuit.fuse_a:
         times = circuit.short_far_a / circuit.fuse_a
         rows += [

@@ -8,6 +8,7 @@ from pydantic import Field, StringConstraints, model_validator
 
 from ribway.models.base import Data
 from ribway.models.electrics import (
+    Backing,
     CoaxName,
     FuseKindName,
     LinkName,
@@ -108,6 +109,9 @@ class Device(Data):
     ways: int | None = Field(default=None, ge=1, le=60, strict=True, description="ways of a board")
     amps_per_way: SomeAmps | None = Field(default=None, description="greatest fuse of a board's way")
     amps_total: SomeAmps | None = Field(default=None, description="what a board may carry in all")
+    backed_by: Backing | None = Field(
+        default=None, description="of a board: what its fuses stand behind the fuse before it, as their maker says"
+    )
 
     @model_validator(mode="after")
     def _one_load(self) -> Self:
@@ -122,6 +126,8 @@ class Device(Data):
             raise ValueError("give amps or watts, not both")
         if self.ways is not None and self.amps_per_way is None:
             raise ValueError("a board with ways needs amps_per_way: the greatest fuse of one way")
+        if self.backed_by is not None and self.kind != "board":
+            raise ValueError("backed_by belongs to a board: it says what its fuses stand behind the fuse before it")
         if self.short_circuit_a is not None and self.internal_ohms is not None:
             raise ValueError("give short_circuit_a or internal_ohms, not both")
         return self
@@ -153,7 +159,6 @@ class Circuit(Data):
     group: Id | None = Field(
         default=None, description="circuits of one group share one negative; by their source if not said"
     )
-    source_can_feed: bool = True
     load_can_feed: bool = Field(default=False, description="the far end is a source too: it needs its own fuse")
     fuse_kind: FuseKindName | None = Field(
         default=None, description="kind of fuse; one that breaks the short if not said"

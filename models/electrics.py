@@ -63,6 +63,14 @@ class Maker(Data):
         return self
 
 
+class Backing(Data):
+    """What the maker of a board's fuses says in writing: behind this fuse they stand a greater short than by themselves."""
+
+    fuse_kind: FuseKindName = Field(description="kind of the fuse before the board")
+    fuse: FuseAmps = Field(description="its greatest rating")
+    up_to: SomeAmps = Field(description="greatest short at the board")
+
+
 class Output(Data):
     """What a charger or an inverter gives. Its input current is found from it, at the lowest input voltage it works at."""
 

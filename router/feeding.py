@@ -42,7 +42,8 @@ class Wire:
         plus_ohm, minus_ohm: of what it adds to the way there and to the way back, hot [ohm].
         copper_ohm: of its cores in line, hot [ohm].
         before_hot_ohm: there and back from the root to its end but for its own copper [ohm].
-        all_cold_ohm: there and back from the root to its end at 20 deg C [ohm].
+        least_ohm: the least that a short at its end meets in cables from the root [ohm]: there and back, or only there where
+            the body, which the negative is bonded to, may lead it back.
     """
 
     run: Run
@@ -54,7 +55,7 @@ class Wire:
     minus_ohm: float
     copper_ohm: float
     before_hot_ohm: float
-    all_cold_ohm: float
+    least_ohm: float
 
     @property
     def closed(self) -> bool:
@@ -84,10 +85,11 @@ def wires_of(
     Args:
         feeds: circuits.
         runs: by id.
-        ohms: resistance of one core, hot and at 20 deg C, by laid run [ohm].
+        ohms: resistance of one core, hot, and the least it may be, by laid run [ohm].
     """
     whole = [feed for feed in feeds if feed.circuit.kind == "dc" and all(run in ohms for run in feed.runs)]
     feed_of = {run: feed for feed in whole for run in feed.runs}
+    bonded = any(feed.circuit.pattern == "bond" for feed in feeds)
     passing = {(feed.circuit.id, device): run for feed in whole for run in feed.runs for device in runs[run].draws}
     powers = {device: circuit for feed in whole if feed.circuit.pattern not in NEGATIVES for circuit, device in
               ((feed.circuit.id, load) for load in feed.circuit.loads)}  # fmt: skip
@@ -106,11 +108,12 @@ def wires_of(
     def summed(run: str, hot: int) -> tuple[float, float]:
         """What a run adds to the way there, and to the way back [ohm]."""
         one, core = runs[run], ohms[run][1 - hot]
+        extra = hot * one.extra_ohm  # contacts and the body may be better than said: the least has none of them
         if feed_of[run].circuit.pattern in NEGATIVES:
-            return 0.0, core + one.extra_ohm
+            return 0.0, 0.0 if bonded and not hot else core + extra
         if one.cores_in_line == 1:
-            return core + one.extra_ohm, 0.0
-        return core + one.extra_ohm / 2.0, core + one.extra_ohm / 2.0
+            return core + extra, 0.0
+        return core + extra / 2.0, 0.0 if bonded and not hot else core + extra / 2.0
 
     def way(run: str, hot: int) -> float:
         """There and back to a run's end [ohm]."""

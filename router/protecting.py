@@ -15,8 +15,9 @@ from ribway.router.stock import Cable
 from ribway.sizing.fuse import FuseChoice
 from ribway.sizing.joints import fuse_ohm
 from ribway.sizing.protection.finding import ProtectionFinding
-from ribway.sizing.protection.kinds import breaking_capacity_a, breaking_finding, fuse_kinds, kinds_for
+from ribway.sizing.protection.kinds import breaking_capacity_a, fuse_kinds, kinds_for
 from ribway.sizing.protection.position import End, Stage, end_findings, step_down_findings
+from ribway.sizing.protection.prospective import Backing, Upstream, Way, backed_to_a
 from ribway.sizing.protection.short import FarShort, far_short, short_amps, short_findings
 from ribway.sizing.rules import SizingRules
 
@@ -29,19 +30,38 @@ class Guard:
 
     Args:
         kind: kind of fuse: the stated one, else the least capable that breaks the short.
+        rating_a: its rating [A].
         breaks_a: what it breaks [A].
-        near_a: current of a short right behind it [A]; None if the battery is not known.
+        near_a: greatest current of a short right behind it [A]; None if the battery is not known.
+        way: of that short; None where the sun drives it, or the battery is not known.
+        place: where it sits.
+        upstream: the fuse that feeds that place.
+        backing: what the maker states for the fuses of that place.
+        backed_a: greatest short there that the fuse before makes safe [A].
+        far_rating_a: the fuse at the far end, where that can feed too [A].
         far_run: the run at whose end a short draws least, for its fuse.
         far: that short.
         findings: what is wrong.
     """
 
     kind: str
+    rating_a: float
     breaks_a: float
     near_a: float | None
+    way: Way | None
+    place: str
+    upstream: Upstream | None
+    backing: Backing | None
+    backed_a: float
+    far_rating_a: float | None
     far_run: str
     far: FarShort | None
     findings: tuple[ProtectionFinding, ...]
+
+    @property
+    def breaks(self) -> bool:
+        """Whether the short where it sits is broken, by itself or with the fuse before it; not where nothing is known."""
+        return self.near_a is not None and max(self.breaks_a, self.backed_a) >= self.near_a
 
 
 def guards_of(
@@ -80,20 +100,17 @@ def guards_of(
         rating = sizes.fuse.fuse.rating_a if isinstance(sizes.fuse, FuseChoice) else feed.circuit.fuse
         if rating is None:
             continue
-        entry_ohm = wires[mine[0].before].all_cold_ohm if mine[0].before else 0.0
-        own = internal_ohm(devices[mine[0].root], feed.volts, shop)
-        highest_v = CHARGING * feed.volts
-        near_a = None if own is None else short_amps(highest_v, own + entry_ohm, 0.0)
+        place = devices[feed.circuit.source]
+        way, near_a = _near(mine[0], wires, devices, cable_of, shop)
         solar = solar_of(devices[mine[0].root])
-        if solar is not None:
-            near_a = solar.short_a  # the sun drives no more than this, whatever the resistance
-        kind = feed.circuit.fuse_kind or _kind(rating, _family(sizes, rating, None), highest_v, near_a)
+        highest_v = CHARGING * feed.volts
+        family = _family(sizes, rating, None)
+        kind = feed.circuit.fuse_kind or _kind(rating, family, highest_v, near_a, place.kind == "board")
         family = _family(sizes, rating, kind)
         breaks = feed.circuit.fuse_breaks or breaking_capacity_a(kind, highest_v)
+        upstream = _upstream(feed, out)
+        backing = _backing(place)
         findings: list[ProtectionFinding] = []
-        if near_a is not None and kind:
-            found = breaking_finding(name, kind, rating, highest_v, near_a, breaks)
-            findings += [found] if found is not None else []
         far: tuple[str, FarShort] | None = None
         fuse = fuse_ohm(family, rating) if rating >= SMALLEST_KNOWN[family] else 0.0
         # What the sun drives never opens a fuse: its cable is sized to carry it for good.
@@ -101,17 +118,63 @@ def guards_of(
             if not wire.closed:
                 continue  # a core by itself that nothing is drawn from: its lead back is looked at instead
             length = cut_m[wire.run.id]
-            before = (own or 0.0) + wire.before_hot_ohm + fuse
+            before = (way.inside_ohm if way is not None else 0.0) + wire.before_hot_ohm + fuse
             short = far_short(feed.volts, before, wire.copper_ohm / length, length, family, rating)
             if far is None or short.amps < far[1].amps:
                 far = wire.run.id, short
             conductor = cable_of[wire.run.id].conductor
             if conductor is not None:
+                entry_ohm = wires[mine[0].before].least_ohm if mine[0].before else 0.0
                 near = near_a if near_a is not None else short_amps(highest_v, entry_ohm + fuse, 0.0)
                 findings += short_findings(wire.run.id, conductor, rating, family, short, near, length)
         findings += _positions(feed, rating, mine, sized, cable_of, shop, rules)
-        out[name] = Guard(kind, breaks, near_a, far[0] if far else "", far[1] if far else None, tuple(findings))
+        out[name] = Guard(
+            kind,
+            rating,
+            breaks,
+            near_a,
+            way,
+            place.id,
+            upstream,
+            backing,
+            backed_to_a(backing, upstream),
+            (feed.circuit.far_fuse or rating) if feed.circuit.load_can_feed else None,
+            far[0] if far else "",
+            far[1] if far else None,
+            tuple(findings),
+        )
     return out
+
+
+def _near(
+    first: Wire,
+    wires: Mapping[str, Wire],
+    devices: Mapping[str, Device],
+    cable_of: Mapping[str, Cable],
+    shop: Shop,
+) -> tuple[Way | None, float | None]:
+    """The short right behind a circuit's fuse: its way and its greatest current [A]."""
+    root = devices[first.root]
+    solar = solar_of(root)
+    if solar is not None:
+        return None, solar.short_a  # the sun drives no more than this, whatever the resistance
+    own = internal_ohm(root, first.feed.volts, shop)
+    if own is None:
+        return None, None
+    before = wires[first.before] if first.before else None
+    area = cable_of[before.run.id].stock.area_mm2 if before is not None else 0.0
+    way = Way(CHARGING * first.feed.volts, own, before.least_ohm if before is not None else 0.0, area)
+    return way, way.amps
+
+
+def _upstream(feed: Feed, guards: Mapping[str, Guard]) -> Upstream | None:
+    above = guards.get(feed.parent)
+    return None if above is None else Upstream(feed.parent, above.kind, above.rating_a, above.breaks)
+
+
+def _backing(place: Device) -> Backing | None:
+    said = place.backed_by
+    return None if said is None else Backing(said.fuse_kind, said.fuse, said.up_to)
 
 
 def _family(sizes: CircuitSizes, rating: float, kind: str | None) -> str:
@@ -122,11 +185,14 @@ def _family(sizes: CircuitSizes, rating: float, kind: str | None) -> str:
     return family if family in SMALLEST_KNOWN else "blade" if rating <= 40.0 else "bolt-down"
 
 
-def _kind(rating: float, family: str, highest_v: float, near_a: float | None) -> str:
-    """The least capable kind that breaks the short; where none does or the short is not known, the usual one."""
+def _kind(rating: float, family: str, highest_v: float, near_a: float | None, on_board: bool) -> str:
+    """The least capable kind that breaks the short; where none does or the short is not known, the usual one.
+
+    A way of a board takes fuses of its family: another is chosen by nobody but who states it.
+    """
     able = kinds_for(rating, highest_v, near_a) if near_a is not None else ()
     usual = [one.kind for one in fuse_kinds() if one.family == family and one.from_a <= rating <= one.to_a]
-    fitting = [name for name in able if name in usual] or list(able)
+    fitting = [name for name in able if name in usual] or ([] if on_board else list(able))
     return next(iter(fitting), next(iter(usual), ""))
 
 
@@ -148,7 +214,7 @@ def _positions(
         after = places[wire.run.after] if wire.run.after else -1
         stages.append(Stage(wire.run.id, after, derated, rating if after < 0 else None))
     yield from step_down_findings(stages, rules.fuse_window)
-    if circuit.load_can_feed and circuit.far_fuse is not None:
+    if circuit.load_can_feed and circuit.far_fuse is not None:  # one that is not stated is as the near one
         back = [Stage(f"{one.id} (from its far end)", -1, one.derated_a, circuit.far_fuse) for one in stages]
         yield from step_down_findings(back, rules.fuse_window)
     for wire in wires:

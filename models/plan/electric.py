@@ -49,3 +49,47 @@ class PlanBoard(Data):
     spare: int
     amps: float = Field(description="what its circuits draw at once in the worst state of the van")
     circuits: tuple[PlanWayOf, ...]
+
+
+class FuseBeyondRating(Data):
+    """What the plan says of a circuit's fuse beyond its rating: kind, what it breaks, shorts, the far end's fuse."""
+
+    fuse_kind: str = Field(default="", description="kind of fuse: the stated one, else one that breaks the short")
+    fuse_breaks_a: float | None = Field(default=None, description="what that kind breaks at the highest voltage")
+    fuse_breaks_given: bool = Field(default=False, description="whether that is its maker's own figure")
+    fuse_backed_by: str = Field(
+        default="", description="circuit whose fuse makes a greater short safe for it, as its maker says; empty if none"
+    )
+    fuse_backed_to_a: float | None = Field(default=None, description="up to this short at its board")
+    far_fuse_a: float | None = Field(default=None, description="the fuse at the far end, where that can feed too")
+    far_fuse_given: bool = Field(default=False, description="whether that was stated")
+    short_near_a: float | None = Field(
+        default=None, description="greatest current of a short at the fuse; empty if the battery is not known"
+    )
+    short_far_run: str = Field(default="", description="run at whose end a short draws least")
+    short_far_a: float | None = Field(default=None, description="least current of a short at that end")
+    short_sure_to_m: float | None = Field(
+        default=None, description="along that run a short draws twice the fuse's rating up to here"
+    )
+
+
+class SeenAtDevice(Data):
+    """What the plan says of a device's volts, and of what it needs and gives."""
+
+    share: float = Field(default=1.0, description="diversity: share of its current that counts in a feeder, 0 to 1")
+    states: tuple[str, ...] = Field(default=(), description="states of the van in which it draws; all if empty")
+    gives_a: float | None = Field(
+        default=None, description="what it drives into a circuit: a charger's output, a solar field's short circuit"
+    )
+    load: str = Field(default="constant current", description="what it keeps when its voltage falls")
+    cut_out_v: float | None = Field(default=None, description="voltage below which it switches off")
+    running_v: float | None = Field(default=None, description="at its terminals with everything running")
+    lowest_v: float | None = Field(default=None, description="the least there while anything starts")
+    lowest_when: str = Field(default="", description="what starts then; empty if running is the lowest")
+    internal_ohm: float | None = Field(default=None, description="a battery's resistance in a dead short")
+    sag_ohm: float = Field(default=0.0, description="a battery's resistance that its volts are reckoned with")
+    keeps_w: float | None = Field(default=None, description="power of a load that keeps it")
+    keeps_ohm: float | None = Field(default=None, description="resistance of a load that keeps it")
+    backed_kind: str = Field(default="", description="of a board: kind of fuse behind which its fuses stand more")
+    backed_fuse_a: float | None = Field(default=None, description="greatest rating of that fuse")
+    backed_to_a: float | None = Field(default=None, description="greatest short at the board then")

@@ -8,14 +8,14 @@ from pydantic import Field
 
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import RunError
-from ribway.models.plan.electric import PlanFactor, PlanLimit
+from ribway.models.plan.electric import FuseBeyondRating, PlanFactor, PlanLimit, SeenAtDevice
 from ribway.models.plan.shell import Point
 from ribway.models.surroundings import Surroundings
 
 Kind = Literal["dc", "ac", "data"]
 
 
-class PlanDevice(Data):
+class PlanDevice(SeenAtDevice):
     """A device where it really sits."""
 
     id: str
@@ -44,20 +44,6 @@ class PlanDevice(Data):
     board_up_m: float = Field(default=0.0, description="above the lower edge of the board it is fixed on")
     width_m: float = Field(default=0.0, description="of a mounting board")
     height_m: float = Field(default=0.0, description="of a mounting board")
-    share: float = Field(default=1.0, description="diversity: share of its current that counts in a feeder, 0 to 1")
-    states: tuple[str, ...] = Field(default=(), description="states of the van in which it draws; all if empty")
-    gives_a: float | None = Field(
-        default=None, description="what it drives into a circuit: a charger's output, a solar field's short circuit"
-    )
-    load: str = Field(default="constant current", description="what it keeps when its voltage falls")
-    cut_out_v: float | None = Field(default=None, description="voltage below which it switches off")
-    running_v: float | None = Field(default=None, description="at its terminals with everything running")
-    lowest_v: float | None = Field(default=None, description="the least there while anything starts")
-    lowest_when: str = Field(default="", description="what starts then; empty if running is the lowest")
-    internal_ohm: float | None = Field(default=None, description="a battery's resistance in a dead short")
-    sag_ohm: float = Field(default=0.0, description="a battery's resistance that its volts are reckoned with")
-    keeps_w: float | None = Field(default=None, description="power of a load that keeps it")
-    keeps_ohm: float | None = Field(default=None, description="resistance of a load that keeps it")
 
 
 class PlanLeg(Data):
@@ -177,7 +163,7 @@ class PlanRun(Data):
     short_chance: float = Field(description="chance, 0 to 1, that these errors add up to more than the margin")
 
 
-class PlanCircuit(Data):
+class PlanCircuit(FuseBeyondRating):
     """What one protective device feeds."""
 
     id: str
@@ -215,17 +201,6 @@ class PlanCircuit(Data):
     fuse_high_a: float
     weakest_derated_a: float | None
     drop_limit_percent: float | None
-    fuse_kind: str = Field(default="", description="kind of fuse: the stated one, else one that breaks the short")
-    fuse_breaks_a: float | None = Field(default=None, description="what that kind breaks at the highest voltage")
-    fuse_breaks_given: bool = Field(default=False, description="whether that is its maker's own figure")
-    short_near_a: float | None = Field(
-        default=None, description="greatest current of a short at the fuse; empty if the battery is not known"
-    )
-    short_far_run: str = Field(default="", description="run at whose end a short draws least")
-    short_far_a: float | None = Field(default=None, description="least current of a short at that end")
-    short_sure_to_m: float | None = Field(
-        default=None, description="along that run a short draws twice the fuse's rating up to here"
-    )
     upstream_drop_v: float
     upstream_start_drop_v: float
     worst_drop_v: float

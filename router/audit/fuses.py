@@ -65,6 +65,15 @@ def _dc(book: Book, circuit: PlanCircuit, most: float) -> Iterator[Finding]:
                 "fuse-above-wire", name, f"behind a fuse of {fuse:g} A, which may be {allowed} at most here",
                 "a thicker cable to its thinnest tail, or a smaller fuse of its own",
             )  # fmt: skip
+    if circuit.load_can_feed:
+        far = circuit.far_fuse_a
+        if far is None or far < least * (1.0 - SHARE) - PLAY_A or far > most * weakest * (1.0 + SHARE) + PLAY_A:
+            told = any(one.code == "step-down" and one.level == "error" for one in book.plan.findings)
+            if far is None or not told:
+                yield error(
+                    "far-fuse", circuit.id,
+                    f"its far end can feed it, with a fuse of {far} A there; {least:.2f} to {most * weakest:.2f} A are right",
+                )  # fmt: skip
     # A fuse that the planner chooses may be chosen to carry the starting current too.
     lows = (least, max(least, circuit.start_a))
     if (

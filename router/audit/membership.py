@@ -32,6 +32,12 @@ def check_membership(book: Book) -> Iterator[Finding]:
         for name in own:
             if book.runs[name].kind != circuit.kind:
                 yield error("kind", name, f"is {book.runs[name].kind} in a circuit that is {circuit.kind}")
+    errors = [one for one in book.plan.findings if one.level == "error"]
+    if book.plan.complete and errors:
+        yield error(
+            "ready-with-errors", errors[0].about,
+            f"the plan is said to be complete, and {errors[0].code} is an error in it: {errors[0].message}",
+        )  # fmt: skip
     for device in book.plan.devices:
         feeds = {circuit.id for circuit in book.plan.circuits if circuit.source == device.id}
         if feeds != set(device.feeds):

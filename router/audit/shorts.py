@@ -15,6 +15,8 @@ CHARGING: Final = 1.2
 """Highest over nominal voltage: common practice, no source."""
 TWICE: Final = 2.0
 """A short is asked to draw twice the fuse's rating (ISO 8820-3)."""
+OPENS_FROM: Final = 1.35
+"""Below this many times its rating a fuse need not open at all (ISO 8820-3 and 8820-5)."""
 SHARE: Final = 0.01
 
 
@@ -28,29 +30,58 @@ def check_shorts(book: Book) -> Iterator[Finding]:
             yield from _far(book, circuit, tree)
 
 
-def _told(book: Book, code: str, name: str) -> bool:
-    return any(one.code == code and name in one.about.split(", ") for one in book.plan.findings)
+def _told(book: Book, code: str, name: str, *, as_error: bool) -> bool:
+    return any(
+        one.code == code and name in one.about.split(", ") and (one.level == "error" or not as_error)
+        for one in book.plan.findings
+    )
+
+
+def _can(kind: str, volts: float) -> float:
+    """What a kind of fuse breaks at a system's highest voltage [A]."""
+    return max((amps for most_v, amps in fuse_kinds().get(kind, ()) if most_v >= CHARGING * volts), default=0.0)
 
 
 def _breaks(book: Book, circuit: PlanCircuit) -> Iterator[Finding]:
-    known = fuse_kinds().get(circuit.fuse_kind, ())
-    can = max((amps for volts, amps in known if volts >= CHARGING * circuit.volts), default=0.0)
-    said = circuit.fuse_breaks_a or 0.0
+    can, said = _can(circuit.fuse_kind, circuit.volts), circuit.fuse_breaks_a or 0.0
     if not circuit.fuse_breaks_given and said > can * (1.0 + SHARE):
         yield error(
             "fuse-breaks", circuit.id,
             f"a {circuit.fuse_kind or 'nameless'} fuse is said to break {said:g} A; the table has {can:g} A at "
             f"{CHARGING * circuit.volts:g} V",
         )  # fmt: skip
-    if (
-        circuit.short_near_a is not None
-        and circuit.short_near_a > said
-        and not _told(book, "breaking-capacity", circuit.id)
-    ):
+    backed = _backed_a(book, circuit)
+    if (circuit.fuse_backed_to_a or 0.0) > backed * (1.0 + SHARE):
+        yield error(
+            "fuse-backed", circuit.id,
+            f"said to stand {circuit.fuse_backed_to_a:g} A behind {circuit.fuse_backed_by or 'no fuse'}; what its board and "
+            f"that fuse say comes to {backed:g} A",
+        )  # fmt: skip
+    holds = max(said, backed)
+    near = circuit.short_near_a
+    told = _told(book, "breaking-capacity", circuit.source, as_error=True) or _sun(book, circuit)
+    if near is not None and near > holds and not told:
         yield error(
             "breaking-untold", circuit.id,
-            f"a short drives {circuit.short_near_a:g} A through a fuse that breaks {said:g} A, and no finding says so",
+            f"a short drives {near:g} A through a fuse that breaks {holds:g} A, and no error says so",
         )  # fmt: skip
+
+
+def _backed_a(book: Book, circuit: PlanCircuit) -> float:
+    """Up to which short the fuse before a board makes the board's own safe, as their maker says [A]."""
+    board = book.devices[circuit.source]
+    feeder = book.circuits.get(circuit.fuse_backed_by)
+    if feeder is None or board.id not in feeder.loads or board.backed_to_a is None or feeder.fuse_a is None:
+        return 0.0
+    strong = feeder.short_near_a is not None and (feeder.fuse_breaks_a or 0.0) >= feeder.short_near_a
+    small = feeder.fuse_a <= (board.backed_fuse_a or 0.0) and feeder.fuse_kind == board.backed_kind
+    return board.backed_to_a if strong and small else 0.0
+
+
+def _sun(book: Book, circuit: PlanCircuit) -> bool:
+    """Whether a solar field stands at its head."""
+    head = book.devices[circuit.source]
+    return head.kind == "source" and head.gives_a is not None
 
 
 def _near(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
@@ -62,7 +93,7 @@ def _near(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
             yield error("short-near", circuit.id, "a short is stated, and the battery behind it is not known")
         return
     before = [run for run in tree.there(first) if run.circuit != circuit.id]
-    ohm = head.internal_ohm + (sum(tree.ohms(before[-1], cold=True).values()) if before else 0.0)
+    ohm = head.internal_ohm + (tree.least_ohm(before[-1]) if before else 0.0)
     found = CHARGING * circuit.volts / ohm
     if circuit.short_near_a is None or abs(circuit.short_near_a - found) > SHARE * found:
         yield error(
@@ -91,8 +122,10 @@ def _far(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
             f"a short at a far end said to draw {circuit.short_far_a} A; it draws {least:.2f} A",
         )
     for name, amps in far.items():
-        if amps < TWICE * fuse * (1.0 - SHARE) and not _told(book, "far-end-short", name):
+        never = amps < OPENS_FROM * fuse * (1.0 - SHARE)
+        if amps < TWICE * fuse * (1.0 - SHARE) and not _told(book, "far-end-short", name, as_error=never):
             yield error(
                 "far-short-untold", name,
-                f"a short at its end draws {amps:.2f} A, its fuse is of {fuse:g} A, and no finding says so",
+                f"a short at its end draws {amps:.2f} A, its fuse is of {fuse:g} A, and no "
+                f"{'error' if never else 'finding'} says so",
             )  # fmt: skip

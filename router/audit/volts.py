@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Final
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.router.audit.book import Book
-from ribway.router.audit.drop import cold_ohm, hot_ohm
+from ribway.router.audit.drop import hot_ohm
 from ribway.router.audit.feeders import MAKES_ITS_OWN, STATES
 from ribway.router.audit.findings import error
 from ribway.router.audit.wiring import NEGATIVES, SPARE, before, drawn_behind
 
 PLAY_V: Final = 0.005
+PURE_M_PER_OHM_MM2: Final = 58.0
+"""Annealed copper of 100 % conductivity at 20 deg C (IEC 60028)."""
 SWEEPS: Final = 400
 STILL_V: Final = 1e-7
 
@@ -42,16 +44,29 @@ class Tree:
             found.insert(0, above)
         return found
 
-    def ohms(self, run: PlanRun, *, cold: bool = False) -> dict[str, float]:
-        """Resistance of every piece of the way to a run's end and back [ohm], by a name of its own."""
+    def ohms(self, run: PlanRun) -> dict[str, float]:
+        """Resistance of every piece of the way to a run's end and back, hot [ohm], by a name of its own."""
+        return self._pieces(run, self._hot)
+
+    def least_ohm(self, run: PlanRun) -> float:
+        """Least resistance of the cables to a run's end and back [ohm]: pure copper of 58 MS/m (IEC 60028), laid taut.
+
+        Where the negative is bonded to the body, a short may go back by the body, so only the way there counts.
+        """
+        bonded = any(one.pattern == "bond" for one in self.book.plan.circuits)
+        pieces = self._pieces(run, self._least)
+        return sum(
+            ohm for name, ohm in pieces.items() if name.endswith(" there") or (not bonded and name.endswith(" back"))
+        )
+
+    def _pieces(self, run: PlanRun, piece: Callable[[PlanRun], float]) -> dict[str, float]:
         out: dict[str, float] = {}
         for one in self.there(run):
-            core, contact = self._core(one, cold)
             if not self._leads_back_alone(one):
-                out[f"{one.id} there"] = core + contact
+                out[f"{one.id} there"] = piece(one)
         at: PlanRun | None = run
         while at is not None:
-            circuit, (core, contact) = self.book.circuits[at.circuit], self._core(at, cold)
+            circuit = self.book.circuits[at.circuit]
             joined = self._joined(at)
             if joined is not None:
                 if circuit.return_ == "chassis":
@@ -59,13 +74,15 @@ class Tree:
                 at = joined
                 continue
             if self._cores(at) == 2 or self._leads_back_alone(at):
-                out[f"{at.id} back"] = core + contact
+                out[f"{at.id} back"] = piece(at)
             at = self._fed_by(at)
         return out
 
-    def _core(self, run: PlanRun, cold: bool) -> tuple[float, float]:
-        ohm = cold_ohm(self.book.cable_of(run)) if cold else hot_ohm(self.book, run)
-        return run.cut_m * ohm, self.book.devices[run.to].contact_ohm
+    def _hot(self, run: PlanRun) -> float:
+        return run.cut_m * hot_ohm(self.book, run) + self.book.devices[run.to].contact_ohm
+
+    def _least(self, run: PlanRun) -> float:
+        return run.taut_m / (PURE_M_PER_OHM_MM2 * self.book.cable_of(run).area_mm2)
 
     def _cores(self, run: PlanRun) -> int:
         return 1 if len([core for core in run.wire_functions if core != SPARE]) == 1 else 2

@@ -12,7 +12,7 @@ from ribway.router.protecting import Guard
 from ribway.router.runs import Feed
 from ribway.router.writing.orders import order_words
 from ribway.router.writing.outcome import Outcome, point
-from ribway.router.writing.protection import device_fields, guard_fields, guards
+from ribway.router.writing.protection import backing_fields, device_fields, guard_fields, guards
 from ribway.sizing.fuse import FuseChoice
 
 
@@ -57,7 +57,7 @@ def _circuit(outcome: Outcome, feed: Feed, guard: Guard | None) -> PlanCircuit:
         fuse_high_a=round(fuse.most_a, 2) if fuse is not None else 0.0,
         weakest_derated_a=round(sizes.weakest_a, 2) if sizes is not None and sizes.weakest_a is not None else None,
         drop_limit_percent=outcome.sizer.limit_percent(feed),
-        **guard_fields(guard, circuit.fuse_breaks is not None),
+        **guard_fields(guard, circuit),
         upstream_drop_v=round(sizes.upstream_v, 4) if sizes is not None else 0.0,
         upstream_start_drop_v=round(sizes.upstream_start_v, 4) if sizes is not None else 0.0,
         worst_drop_v=round(worst, 4),
@@ -137,6 +137,7 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
                 gives_a=_rounded(driven_a(device)),
                 load=device.load,
                 cut_out_v=device.cut_out_volts,
+                **backing_fields(device),
                 **_kept(outcome, device, feed_of.get(device.id)),
                 **seen.get(device.id, {}),
             )

@@ -98,14 +98,19 @@ def _fuses(outcome: Outcome) -> Iterator[Finding]:
             )
     names = _names(outcome)
     for feed in outcome.feeds:
-        if feed.circuit.load_can_feed:
-            loads = ", ".join(names[load] for load in feed.circuit.loads)
+        circuit, sizes = feed.circuit, outcome.circuits.get(feed.circuit.id)
+        if circuit.load_can_feed:
+            chosen = sizes.fuse if sizes is not None else None
+            near_a = chosen.fuse.rating_a if isinstance(chosen, FuseChoice) else circuit.fuse
+            far_a = circuit.far_fuse or near_a
+            near, far = (f"a fuse of {amps:g} A" if amps is not None else "a fuse" for amps in (near_a, far_a))
+            loads = ", ".join(names[load] for load in circuit.loads)
             yield Finding(
                 level="warning",
                 code="both-ends-live",
-                about=feed.circuit.id,
-                message=f"{feed.circuit.name}: both ends can feed the cable",
-                remedy=f"a fuse at {names[feed.circuit.source]} and another at {loads}, each close to it",
+                about=circuit.id,
+                message=f"{circuit.name}: both ends can feed the cable",
+                remedy=f"{near} at {names[circuit.source]} and {far} at {loads}, each close to it",
             )
 
 
@@ -253,13 +258,15 @@ def _standing(
             message="cables from 16 mm2 up",
             remedy="cut them to template on the van; the cut length is an estimate on the safe side",
         )
-    if any(circuit.kind == "dc" and circuit.fuse_a and circuit.short_near_a is None for circuit in circuits):
+    unknown = [one for one in circuits if one.kind == "dc" and one.fuse_a and one.short_near_a is None]
+    if unknown:
         yield Finding(
-            level="note",
+            level="warning",
             code="short-circuit-unknown",
             about="source",
-            message="the battery's short-circuit current is not known",
-            remedy="fuses at the battery need a breaking capacity above it: ask its maker",
+            message="the battery's short-circuit current is not known, so nobody knows whether its fuses break a short",
+            remedy="ask its maker, and write short_circuit_a (or internal_ohms) at the battery; till then take for the main "
+            "fuse the kind that breaks most",
         )
     yield from _unfed(outcome, devices)
     unconfirmed = [device for device in devices if not device.confirmed and device.amps > 10.0]

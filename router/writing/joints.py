@@ -72,8 +72,3 @@ def fine_strand(cable: Cable) -> bool:
     Source: IEC 60228:2004, tables 3 and 4.
     """
     return cable.stock.system == "metric" and cable.stock.area_mm2 > 0.0
-
-
-def overloaded(findings: Sequence[Finding]) -> bool:
-    """Whether a joint carries more than it bears, so that nothing may be built from the plan."""
-    return any(one.code == "joint-overloaded" for one in findings)

@@ -10,8 +10,7 @@ from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.bound import write_bound
 from ribway.router.writing.chance import with_chances
 from ribway.router.writing.circuits import write_circuits, write_devices
-from ribway.router.writing.findings import NOTHING_FEEDS_IT, find
-from ribway.router.writing.joints import overloaded
+from ribway.router.writing.findings import find
 from ribway.router.writing.looms import write_looms
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.protection import write_boards
@@ -58,9 +57,7 @@ def write_plan(outcome: Outcome) -> Plan:
         assumptions=write_assumptions(project, openings, devices, cables),
         unplanned=write_unplanned(project),
         measurements=measurements,
-        complete=laid
-        and not overloaded(findings)
-        and not any(finding.code == NOTHING_FEEDS_IT for finding in findings),
+        complete=laid and not any(finding.level == "error" for finding in findings),
     )
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Mapping
+from typing import Any, Literal
 
-from ribway.models.circuits import NEGATIVES
+from ribway.models.circuits import NEGATIVES, Circuit, Device
 from ribway.models.plan.electric import PlanBoard, PlanWayOf
 from ribway.models.plan.results import Finding
 from ribway.router.boards import allotted
@@ -17,7 +16,7 @@ from ribway.router.runs import Feed
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.protection.finding import ProtectionFinding
 from ribway.sizing.protection.position import farthest_m
-from ribway.sizing.resistance import conductor_ohm_per_m_20c
+from ribway.sizing.protection.prospective import Way, WeakFuse, least_ohm_per_m, weak_fuses_says
 
 FIRST_WAY = 1
 
@@ -28,7 +27,9 @@ def network_of(outcome: Outcome) -> dict[str, Wire]:
     for name, cut in outcome.cuts.items():
         conductor, sized = outcome.cable_of[name].conductor, outcome.sized.get(name)
         if conductor is not None and sized is not None and sized.verdict is not None:
-            ohms[name] = cut.cut_m * sized.verdict.ohm_per_m, cut.cut_m * conductor_ohm_per_m_20c(conductor)
+            # No cable is laid shorter than taut, and none conducts better than pure copper.
+            least = outcome.layout.laid[name].taut_m * least_ohm_per_m(conductor.area_mm2, conductor.metal)
+            ohms[name] = cut.cut_m * sized.verdict.ohm_per_m, least
     return wires_of(outcome.feeds, outcome.run_by_id, ohms)
 
 
@@ -46,20 +47,32 @@ def guards(outcome: Outcome) -> dict[str, Guard]:
     )
 
 
-def guard_fields(guard: Guard | None, given: bool) -> dict[str, Any]:
+def guard_fields(guard: Guard | None, circuit: Circuit) -> dict[str, Any]:
     """Fields of a plan's circuit about its fuse beyond the rating."""
     if guard is None:
         return {}
-    far = guard.far
+    far, backed = guard.far, guard.backed_a > 0.0 and guard.upstream is not None
     return {
+        "fuse_backed_by": guard.upstream.circuit if guard.upstream is not None and backed else "",
+        "fuse_backed_to_a": guard.backed_a if backed else None,
+        "far_fuse_a": guard.far_rating_a,
+        "far_fuse_given": guard.far_rating_a is not None and circuit.far_fuse is not None,
         "fuse_kind": guard.kind,
         "fuse_breaks_a": round(guard.breaks_a, 1),
-        "fuse_breaks_given": given,
+        "fuse_breaks_given": circuit.fuse_breaks is not None,
         "short_near_a": None if guard.near_a is None else round(guard.near_a, 1),
         "short_far_run": guard.far_run,
         "short_far_a": None if far is None else round(far.amps, 2),
         "short_sure_to_m": None if far is None else round(far.sure_to_m, 3),
     }
+
+
+def backing_fields(device: Device) -> dict[str, Any]:
+    """Fields of a plan's board about what its fuses stand behind the fuse before it."""
+    said = device.backed_by
+    if said is None:
+        return {}
+    return {"backed_kind": said.fuse_kind, "backed_fuse_a": said.fuse, "backed_to_a": said.up_to}
 
 
 def device_fields(outcome: Outcome) -> tuple[dict[str, dict[str, Any]], dict[str, str]]:
@@ -101,22 +114,19 @@ def write_boards(outcome: Outcome) -> tuple[PlanBoard, ...]:
 
 def protection_findings(outcome: Outcome) -> Iterator[Finding]:
     """What is wrong with fuses, boards and volts."""
-    alike: dict[tuple[str, str], list[ProtectionFinding]] = {}
-    for guard in guards(outcome).values():
+    known = guards(outcome)
+    yield from _breaking(outcome, known)
+    alike: dict[tuple[str, bool, str], list[ProtectionFinding]] = {}
+    for guard in known.values():
         for one in guard.findings:
-            alike.setdefault((one.rule.replace(" ", "-"), one.says.partition(": ")[0]), []).append(one)
-    for (code, _), group in alike.items():
-        about = dict.fromkeys(one.where for one in group)
-        # Where only the rating differs, no kind of any of these ratings will do.
-        says = (
-            group[0].says if len(about) == 1 else re.sub(r" of [0-9.]+ A will", " of these ratings will", group[0].says)
-        )
-        yield _warning(code, ", ".join(about), says)
+            alike.setdefault((one.rule.replace(" ", "-"), one.serious, one.says.partition(": ")[0]), []).append(one)
+    for (code, serious, _), group in alike.items():
+        yield _finding(code, ", ".join(dict.fromkeys(one.where for one in group)), group[0].says, serious)
     for board in allotted(outcome.project, outcome.feeds, outcome.circuits, outcome.sizer.rules):
         for one in board.allotment.findings:
-            yield _warning("board-ways", board.device.id, one.says)
+            yield _finding("board-ways", board.device.id, one.says, one.serious)
         for says in board.faults:
-            yield _warning("board-amps", board.device.id, says)
+            yield _finding("board-amps", board.device.id, says, True)
     fields, faults = device_fields(outcome)
     for source, says in faults.items():
         yield Finding(
@@ -165,6 +175,21 @@ def _places(outcome: Outcome) -> Iterator[Finding]:
         )
 
 
-def _warning(code: str, about: str, says: str) -> Finding:
+def _breaking(outcome: Outcome, known: Mapping[str, Guard]) -> Iterator[Finding]:
+    """Fuses that cannot break the short where they sit: one finding a place."""
+    at: dict[str, list[tuple[Way, Guard, WeakFuse]]] = {}
+    for name, guard in known.items():
+        if guard.way is not None and not guard.breaks:
+            weak = WeakFuse(name, guard.kind, guard.rating_a, max(guard.breaks_a, guard.backed_a))
+            at.setdefault(guard.place, []).append((guard.way, guard, weak))
+    for place, found in at.items():
+        way, guard, _ = found[0]
+        called = outcome.sizer.devices[place].name
+        message, remedy = weak_fuses_says(called, way, [weak for *_, weak in found], guard.backing, guard.upstream)
+        yield Finding(level="error", code="breaking-capacity", about=place, message=message, remedy=remedy)
+
+
+def _finding(code: str, about: str, says: str, serious: bool) -> Finding:
     message, _, remedy = says.partition(": ")
-    return Finding(level="warning", code=code, about=about, message=message, remedy=remedy or "see the message")
+    level: Literal["error", "warning"] = "error" if serious else "warning"
+    return Finding(level=level, code=code, about=about, message=message, remedy=remedy or "see the message")

@@ -18,8 +18,10 @@ class ProtectionFinding:
         rule: which.
         where: the fuse, run or board.
         says: one sentence: what is wrong and what would cure it.
+        serious: whether nothing may be built from a plan in which it is so.
     """
 
     rule: ProtectionRule
     where: str
     says: str
+    serious: bool = True

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cache
 
 from ribway.sizing.errors import UnknownRuleError, check_number
-from ribway.sizing.protection.finding import ProtectionFinding
 from ribway.sizing.tabledata import number_in, table_rows
 
 
@@ -90,45 +89,3 @@ def kinds_for(rating_a: float, system_v: float, short_a: float) -> tuple[str, ..
     names = dict.fromkeys(one.kind for one in fuse_kinds() if one.from_a <= rating_a <= one.to_a)
     able = [(breaking_capacity_a(name, system_v), name) for name in names]
     return tuple(name for can_a, name in sorted(able, key=lambda pair: pair[0]) if can_a >= short_a > 0.0)
-
-
-def breaking_finding(
-    where: str,
-    kind: str,
-    rating_a: float,
-    system_v: float,
-    short_a: float | None,
-    stated_a: float | None = None,
-) -> ProtectionFinding | None:
-    """Whether a fuse can break the battery's short-circuit current.
-
-    Args:
-        where: name of the fuse.
-        kind: its kind.
-        rating_a: its rating [A].
-        system_v: highest voltage of the system [V].
-        short_a: current of a dead short where it sits, all resistance before it counted [A]; None if not known.
-        stated_a: its maker's breaking capacity [A], if known.
-
-    Returns:
-        What is wrong, or None.
-    """
-    can_a = breaking_capacity_a(kind, system_v) if stated_a is None else stated_a
-    if short_a is None:
-        return ProtectionFinding(
-            "breaking capacity",
-            where,
-            f"the short-circuit current of the battery is not known; a {kind} fuse breaks {can_a:g} A at {system_v:g} V: "
-            "ask the battery's maker, or state its internal resistance",
-        )
-    if can_a >= short_a:
-        return None
-    enough = kinds_for(rating_a, system_v, short_a)
-    cure = f"take {' or '.join(enough)}"
-    if not enough:
-        cure = f"no kind in the table of {rating_a:g} A will do: ask a maker, or count the resistance of the wire before it"
-    return ProtectionFinding(
-        "breaking capacity",
-        where,
-        f"a {kind} fuse breaks {can_a:g} A at {system_v:g} V, a short drives {short_a:.4g} A through it: {cure}",
-    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -89,6 +90,8 @@ def short_findings(
 ) -> tuple[ProtectionFinding, ...]:
     """What is wrong when a run is shorted anywhere along it.
 
+    A short that the fuse need never open for is serious; between there and the multiple asked for it opens late.
+
     Args:
         where: name of the run.
         conductor: its cable.
@@ -108,6 +111,7 @@ def short_findings(
                 f"a short at the far end draws {far.amps:.3g} A, {far.multiple:.2f} times the {fuse_a:g} A fuse; "
                 f"{multiple:g} times is asked for, so from {far.sure_to_m:.1f} to {length_m:.1f} m from the fuse a short may "
                 "only warm the wire: take thicker wire or a smaller fuse",
+                serious=math.isinf(far.opens_within_s),
             )
         )
     stands = withstands_a2s(conductor.copper_mm2, conductor_k(conductor))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from ribway.models.plan.electric import PlanBoard, PlanWayOf
 from ribway.models.plan.plan import Plan
-from samples.spoilt.changes import Spoilt, change
+from ribway.models.plan.results import Finding
+from samples.spoilt.changes import Spoilt, change, take
 
 FUSED = {"fuse_kind": "blade", "fuse_breaks_a": 1000.0}
 
@@ -25,6 +26,23 @@ def _weak_battery(plan: Plan) -> Plan:
     return change(change(plan, "devices", "battery", internal_ohm=2.0), "circuits", "fridge", **FUSED)
 
 
+def _told_of(plan: Plan, level: Literal["error", "warning"]) -> Plan:
+    """A short beyond what the fridge's fuse breaks, told, and the plan said to be ready all the same."""
+    told = Finding(level=level, code="breaking-capacity", about="board", message="too much", remedy="another fuse")
+    short = change(plan, "circuits", "fridge", **FUSED, short_near_a=2000.0)
+    return short.model_copy(update={"findings": (*plan.findings, told)})
+
+
+def _backed(plan: Plan, **board: Any) -> Plan:
+    """The board's fuses said to stand 1500 A behind the main fuse, a strip of 25 A that breaks what it meets."""
+    said = {"backed_kind": "M5 strip", "backed_fuse_a": 80.0, "backed_to_a": 1500.0, **board}
+    main = {"fuse_kind": "M5 strip", "fuse_breaks_a": 2000.0}
+    if take(plan, "circuits", "main").short_near_a is None:
+        main["short_near_a"] = 1800.0
+    with_main = change(change(plan, "devices", "board", **said), "circuits", "main", **main)
+    return change(with_main, "circuits", "fridge", **FUSED, fuse_backed_by="main", fuse_backed_to_a=1500.0)
+
+
 TWO_IN_ONE = (PlanWayOf(circuit="fridge", way=1), PlanWayOf(circuit="main", way=1))
 
 FEEDING = (
@@ -33,6 +51,14 @@ FEEDING = (
     Spoilt("cut-out-untold", "fridge", lambda p: change(p, "devices", "fridge", cut_out_v=11.9, lowest_v=11.7)),
     Spoilt("fuse-breaks", "fridge", lambda p: change(p, "circuits", "fridge", **{**FUSED, "fuse_breaks_a": 5000.0})),
     Spoilt("breaking-untold", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_near_a=2000.0)),
+    Spoilt("breaking-untold", "fridge", lambda p: _told_of(p, "warning")),
+    Spoilt("fuse-backed", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, fuse_backed_to_a=2000.0)),
+    Spoilt("fuse-backed", "fridge", lambda p: _backed(p, backed_kind="ANL")),
+    Spoilt("fuse-backed", "fridge", lambda p: _backed(p, backed_fuse_a=20.0)),
+    Spoilt("fuse-backed", "fridge", lambda p: _backed(change(p, "circuits", "main", short_near_a=3000.0))),
+    Spoilt("ready-with-errors", "board", lambda p: _told_of(p, "error")),
+    Spoilt("far-fuse", "fridge", lambda p: change(p, "circuits", "fridge", load_can_feed=True)),
+    Spoilt("far-fuse", "fridge", lambda p: change(p, "circuits", "fridge", load_can_feed=True, far_fuse_a=20.0)),
     Spoilt("short-near", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_near_a=900.0)),
     Spoilt("short-near", "fridge", lambda p: _weak_battery(p)),
     Spoilt("short-far", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_far_a=20.0)),
