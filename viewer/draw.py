@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from ribway.viewer import palette
 from ribway.viewer.camera import Camera
 from ribway.viewer.shapes import Marker, PartShape, Scene, Tube
-from ribway.viewer.sweep import joined, tube
+from ribway.viewer.sweep import joined, ribbon, tube
 
 if TYPE_CHECKING:
     import pyvista as pv
@@ -45,6 +45,21 @@ def surface_of(vertices: Points, faces: Faces) -> pv.PolyData:
     return pv.PolyData(vertices, np.insert(faces, 0, 3, axis=1).astype(np.int64).ravel())
 
 
+def tube_mesh(one: Tube, thicker: float = 1.0) -> tuple[Points, Faces]:
+    """A run's surface, round or flat.
+
+    Args:
+        one: the run.
+        thicker: how many times thicker than it is laid out.
+
+    Returns:
+        ``(n, 3)`` vertices [m] and ``(m, 3)`` triangles.
+    """
+    if one.half_thick_m > 0.0:
+        return ribbon(one.points, one.thin, one.radius_m * thicker, one.half_thick_m * thicker, SIDES)
+    return tube(one.points, one.radius_m * thicker, SIDES)
+
+
 def loom_mesh(tubes: Iterable[Tube]) -> pv.PolyData:
     """The runs of a loom as one surface; each face knows its run's number.
 
@@ -54,7 +69,7 @@ def loom_mesh(tubes: Iterable[Tube]) -> pv.PolyData:
     Returns:
         The surface, with the cell array ``run``: the place of each face's run among ``tubes``.
     """
-    meshes = [tube(one.points, one.radius_m, SIDES) for one in tubes]
+    meshes = [tube_mesh(one) for one in tubes]
     surface = surface_of(*joined(meshes))
     surface.cell_data[RUN_OF_FACE] = np.repeat(np.arange(len(meshes)), [len(faces) for _, faces in meshes])
     return surface
@@ -180,7 +195,7 @@ def add_chosen(plotter: pv.Plotter, chosen: Tube, name: str) -> None:
         chosen: the run.
         name: of the actor; an older one of this name goes.
     """
-    surface = surface_of(*tube(chosen.points, chosen.radius_m * CHOSEN_THICKER, SIDES))
+    surface = surface_of(*tube_mesh(chosen, CHOSEN_THICKER))
     actor = plotter.add_mesh(surface, color=CHOSEN, name=name, pickable=False, reset_camera=False, render=False)
     # Its depth is moved right to the front, so that neighbours and ribs do not hide what was asked for.
     actor.mapper.SetResolveCoincidentTopologyToPolygonOffset()

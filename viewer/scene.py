@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from ribway.models.plan.measuring import sketches
@@ -10,12 +12,14 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
 from ribway.viewer import palette
 from ribway.viewer.fan import fanned, seats_at_devices, seats_in_passages
+from ribway.viewer.flat import thin_sides
 from ribway.viewer.frames import across
 from ribway.viewer.parts import part_shapes
 from ribway.viewer.shapes import Heading, LegendLine, Marker, Patch, Ring, Scene, Tube
 
 ALONE = "#454c54"
 LABEL_LETTERS = 24
+FLAT_BELOW = 0.95
 
 
 def short(name: str, letters: int = LABEL_LETTERS) -> str:
@@ -48,7 +52,7 @@ def scene_of(plan: Plan, *, exaggeration: float = 1.0) -> Scene:
     if exaggeration <= 0.0:
         raise ValueError(f"cables are drawn with a thickness above 0, not {exaggeration:g} times the true one")
     parts = part_shapes(plan)
-    tubes = _tubes(plan, exaggeration)
+    tubes = _laid_flat(_tubes(plan, exaggeration), plan, exaggeration)
     markers = tuple(Marker(d.id, short(d.name or d.id), d.wall, np.array(d.point)) for d in plan.devices)
     clouds = [part.vertices for part in parts] + [tube.points for tube in tubes] + [m.point[None] for m in markers]
     cloud = np.concatenate(clouds) if clouds else np.zeros((1, 3))
@@ -79,6 +83,26 @@ def _tubes(plan: Plan, exaggeration: float) -> tuple[Tube, ...]:
             colour = colours.get(run.loom, ALONE)
             made.append(Tube(run.id, run.loom if run.loom in colours else "", points, radius, colour, run.openings))
     return tuple(made)
+
+
+def _laid_flat(tubes: tuple[Tube, ...], plan: Plan, exaggeration: float) -> tuple[Tube, ...]:
+    """Flat cables with their broad side to the wall; round ones as they are."""
+    thickness = {run.id: run.thickness_mm for run in plan.runs if 0.0 < run.thickness_mm < FLAT_BELOW * run.outside_mm}
+    if not any(tube.run in thickness for tube in tubes):
+        return tubes
+    # The cables and all openings reach to every wall, and the metal itself need not be at hand.
+    cloud = np.concatenate([*(tube.points for tube in tubes), *(np.array([one.centre]) for one in plan.openings)])
+    low, high = cloud.min(axis=0), cloud.max(axis=0)
+    return tuple(
+        replace(
+            tube,
+            half_thick_m=thickness[tube.run] / 2000.0 * exaggeration,
+            thin=thin_sides(tube.points, low, high),
+        )
+        if tube.run in thickness
+        else tube
+        for tube in tubes
+    )
 
 
 def _ring(opening: PlanOpening) -> Ring:

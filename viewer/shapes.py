@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +49,8 @@ class Tube:
         radius_m: as drawn [m].
         colour: ``#rrggbb``, its loom's.
         openings: openings and other ways it passes, in order.
+        half_thick_m: half the thickness of a flat cable, as drawn; its radius is half its width then [m]. 0 if round.
+        thin: ``(n, 3)`` across which directions a flat cable is thin; empty if it is round.
     """
 
     run: str
@@ -57,6 +59,8 @@ class Tube:
     radius_m: float
     colour: str
     openings: tuple[str, ...]
+    half_thick_m: float = 0.0
+    thin: Points = field(default_factory=lambda: np.empty((0, 3)))
 
 
 @dataclass(frozen=True, eq=False)

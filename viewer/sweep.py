@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.viewer.frames import travelling_frames, without_repeats
+from ribway.viewer.frames import tangents, travelling_frames, without_repeats
 
 Points = NDArray[np.float64]
 Faces = NDArray[np.int32]
@@ -26,7 +26,34 @@ def tube(points: Points, radius_m: float, sides: int = 10) -> tuple[Points, Face
     frames = travelling_frames(curve)
     angle = np.arange(sides) * 2.0 * np.pi / sides
     ring = np.cos(angle)[:, None, None] * frames.first + np.sin(angle)[:, None, None] * frames.second
-    vertices = (curve[None] + radius_m * ring).transpose(1, 0, 2).reshape(-1, 3)
+    return _swept(curve, radius_m * ring)
+
+
+def ribbon(
+    points: Points, thin: Points, half_wide_m: float, half_thick_m: float, sides: int = 10
+) -> tuple[Points, Faces]:
+    """A flat cable along a curve: two cores' round edges with flat sides between, closed at both ends.
+
+    Args:
+        points: ``(n, 3)`` the curve without repeats, n >= 2 [m].
+        thin: ``(n, 3)`` unit vectors at right angles to it: across which it is thin.
+        half_wide_m: half its width [m].
+        half_thick_m: half its thickness, at most half its width [m].
+        sides: corners of its cross-section, even.
+
+    Returns:
+        As ``tube``.
+    """
+    wide = np.cross(thin, tangents(points))
+    angle = (np.arange(sides) + 0.5) * 2.0 * np.pi / sides
+    across = np.sign(np.cos(angle)) * (half_wide_m - half_thick_m) + np.cos(angle) * half_thick_m
+    return _swept(points, across[:, None, None] * wide + (half_thick_m * np.sin(angle))[:, None, None] * thin)
+
+
+def _swept(curve: Points, ring: Points) -> tuple[Points, Faces]:
+    """A closed surface from a curve and the ``(sides, n, 3)`` steps from it to its corners."""
+    sides = len(ring)
+    vertices = (curve[None] + ring).transpose(1, 0, 2).reshape(-1, 3)
     count = len(curve)
     here = np.arange(count - 1)[:, None] * sides + np.arange(sides)[None]
     beside = np.arange(count - 1)[:, None] * sides + (np.arange(sides)[None] + 1) % sides

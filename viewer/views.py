@@ -157,5 +157,8 @@ def _cut_part(part: PartShape, inside: NDArray[np.bool_], edges_inside: NDArray[
 def _cut_tube(tube: Tube, inside: NDArray[np.bool_]) -> tuple[Tube, ...]:
     """The pieces of a tube that lie in what is kept."""
     steps = np.flatnonzero(np.diff(inside.astype(np.int8))) + 1
-    pieces = zip(np.split(tube.points, steps), np.split(inside, steps), strict=True)
-    return tuple(replace(tube, points=points) for points, kept in pieces if kept.all() and len(points) >= 2)
+    thin = np.split(tube.thin, steps) if len(tube.thin) else [tube.thin] * (len(steps) + 1)
+    pieces = zip(np.split(tube.points, steps), np.split(inside, steps), thin, strict=True)
+    return tuple(
+        replace(tube, points=points, thin=side) for points, kept, side in pieces if kept.all() and len(points) >= 2
+    )

@@ -81,6 +81,7 @@ def test_a_thing_is_drawn_where_the_camera_says(van: Scene, view_name: str) -> N
     shown = seen_in(view, van)
     camera = camera_of(view, shown, SIZE, MARGIN)
     blob = replace(shown.tubes[0], points=np.array([[-1.41, 0.55, 1.7], [-1.39, 0.55, 1.7]]), radius_m=0.02)
+    blob = replace(blob, half_thick_m=0.0)
     pixels = rendered(replace(shown, parts=(), rings=(), patches=(), tubes=(blob,)), camera, SIZE)
     y, x = np.nonzero(pixels.min(axis=2) < 200)
     assert len(x) > 20

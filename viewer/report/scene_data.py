@@ -19,7 +19,7 @@ from ribway.viewer.parts import LOOKS, WALLS, unpacked, wall_of_part
 from ribway.viewer.report.run_tables import cable_text
 from ribway.viewer.report.words import device_spot, names_of
 from ribway.viewer.scene import scene_of
-from ribway.viewer.shapes import Ring, Scene
+from ribway.viewer.shapes import Ring, Scene, Tube
 from ribway.viewer.views import VIEWS
 
 Data = dict[str, Any]
@@ -187,6 +187,7 @@ def _runs_data(plan: Plan, scene: Scene) -> list[Data]:
                 "colour": tube.colour,
                 "radius": round(tube.radius_m, 5),
                 "points": packed_points(tube.points),
+                **_flat_data(tube),
                 "openings": list(tube.openings),
                 "ends": [run.from_, run.to],
                 "title": f"{run.id}: {names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}",
@@ -194,6 +195,15 @@ def _runs_data(plan: Plan, scene: Scene) -> list[Data]:
             }
         )
     return made
+
+
+def _flat_data(tube: Tube) -> Data:
+    """Of a flat cable: its thickness by its width, and across which directions it is thin, in steps of 1/127."""
+    if tube.half_thick_m <= 0.0:
+        return {}
+    steps = np.round(tube.thin * 127.0).astype("i1")
+    share = round(tube.half_thick_m / tube.radius_m, 4)
+    return {"flat": {"share": share, "thin": base64.b64encode(steps.tobytes()).decode("ascii")}}
 
 
 def _ring_data(ring: Ring) -> Data:

@@ -12,6 +12,11 @@ export function pointsOf(base64) {
   return new Float32Array(bytesOf(base64));
 }
 
+/** Triples of directions in steps of 1/127, from base64. */
+export function sidesOf(base64) {
+  return new Int8Array(bytesOf(base64));
+}
+
 /** Indices of a mesh's triangles. */
 export function facesOf(mesh) {
   const bytes = bytesOf(mesh.faces);

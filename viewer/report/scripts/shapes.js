@@ -1,7 +1,7 @@
 // From the page's data to things that three.js draws.
 
 import { BufferAttribute, BufferGeometry, Color, DoubleSide, EdgesGeometry, Group, LineBasicMaterial, LineLoop, LineSegments, Mesh, MeshBasicMaterial, MeshLambertMaterial, ShapeUtils, SphereGeometry, Vector2, Vector3 } from "./three.js";
-import { facesOf, pointsOf } from "./data.js";
+import { facesOf, pointsOf, sidesOf } from "./data.js";
 import { tubeOf } from "./tube.js";
 
 const CREASE_DEG = 30;
@@ -39,7 +39,7 @@ export function partShape(part, mesh) {
 /** A run: a tube of its true thickness, but never thinner on the screen than can be seen. */
 export function runShape(run) {
   const points = pointsOf(run.points);
-  const tube = tubeOf(points);
+  const tube = tubeOf(points, run.flat ? { share: run.flat.share, thin: sidesOf(run.flat.thin) } : null);
   const geometry = new BufferGeometry();
   geometry.setAttribute("position", new BufferAttribute(tube.axis, 3));
   geometry.setAttribute("normal", new BufferAttribute(tube.out, 3));

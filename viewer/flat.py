@@ -1,0 +1,72 @@
+"""Which way a flat cable lies: its broad side along the wall that it is nearest to."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.viewer.frames import tangents
+
+Points = NDArray[np.float64]
+
+CORNER_POWER = 16.0
+"""How sharply the walls take over from one another: a cable 5 % off a wall lies on it, one in a corner half turned."""
+STEEP = 0.3
+
+
+def outward(points: Points, low: Points, high: Points) -> Points:
+    """The direction out through the wall that is nearest, turning smoothly from one wall to the next.
+
+    Args:
+        points: ``(n, 3)`` places inside a box [m].
+        low: ``(3,)`` the box's least corner [m].
+        high: ``(3,)`` the box's greatest corner [m].
+
+    Returns:
+        ``(n, 3)`` unit vectors; up where a place is in the very middle.
+    """
+    half = np.maximum((high - low) / 2.0, 1e-9)
+    share = np.clip((points - (low + high) / 2.0) / half, -1.0, 1.0)
+    lean = np.sign(share) * np.abs(share) ** CORNER_POWER
+    lean = lean + np.array([0.0, 0.0, 1e-12])
+    size = np.linalg.norm(lean, axis=1, keepdims=True)
+    unit: Points = lean / np.maximum(size, 1e-15)
+    return unit
+
+
+def thin_sides(points: Points, low: Points, high: Points) -> Points:
+    """Across which direction a flat cable is thin, all along its curve.
+
+    Where the cable runs straight at a wall there is no such side of its own: there it keeps the side it had before.
+
+    Args:
+        points: ``(n, 3)`` the curve without repeats, n >= 2 [m].
+        low: ``(3,)`` least corner of the van's inside [m].
+        high: ``(3,)`` greatest corner of the van's inside [m].
+
+    Returns:
+        ``(n, 3)`` unit vectors, each at right angles to the curve.
+    """
+    along = tangents(points)
+    wanted = outward(points, low, high)
+    flat = wanted - np.einsum("ij,ij->i", wanted, along)[:, None] * along
+    size = np.linalg.norm(flat, axis=1)
+    told = np.flatnonzero(size >= STEEP)
+    if len(told) == 0:
+        told = np.array([int(np.argmax(size))])
+    sides = np.empty_like(points)
+    # Outward from every place that tells its side, to the ones between that do not.
+    nearest = told[np.argmin(np.abs(np.arange(len(points))[:, None] - told[None]), axis=1)]
+    for i, source in enumerate(nearest):
+        sides[i] = _across(flat[source], along[i])
+    return sides
+
+
+def _across(side: Points, along: Points) -> Points:
+    """A direction turned to be at right angles to another; any such one if it has none of its own."""
+    turned = side - (side @ along) * along
+    if float(np.linalg.norm(turned)) < 1e-9:
+        other = np.eye(3)[int(np.argmin(np.abs(along)))]
+        turned = other - (other @ along) * along
+    unit: Points = turned / np.linalg.norm(turned)
+    return unit
