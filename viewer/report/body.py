@@ -183,7 +183,7 @@ def legend(plan: Plan, plans: Sequence[Plan]) -> str:
     items = []
     for name, colour, zone, runs in groups:
         line = LegendLine(name, colour, zone, len(runs), cable_cut_m(runs), any(run.kind == "ac" for run in runs))
-        about = f"{counted(line.runs, 'run')}, {_cut_text(runs, units)}"
+        about = f"{counted(line.runs, 'run')}, {_short_cut_text(runs, units)}"
         box = element("input", type="checkbox", checked=True, data_loom=name)
         words = element("span", element("b", text(loom_title(line))), element("small", text(about)))
         items.append(element("li", element("label", box, _chip(colour), words)))
@@ -208,6 +208,14 @@ def _cut_text(runs: Sequence[PlanRun], units: Units) -> str:
     """What is cut for some runs: cable, and cord to draw cables with, each if there is any."""
     kinds = ((cable_cut_m(runs), "of cable"), (draw_cord_cut_m(runs), "of draw cord"))
     return ", ".join(f"{length(metres, units)} {what}" for metres, what in kinds if metres > 0.0) or "nothing to cut"
+
+
+def _short_cut_text(runs: Sequence[PlanRun], units: Units) -> str:
+    """The same for the legend's narrow lines: cable, and cord behind it."""
+    cable, cord = cable_cut_m(runs), draw_cord_cut_m(runs)
+    parts = [length(cable, units)] if cable > 0.0 else []
+    parts += [f"{length(cord, units)} cord"] if cord > 0.0 else []
+    return " + ".join(parts) or "nothing to cut"
 
 
 def _cautions(notices: Sequence[Notice]) -> str:

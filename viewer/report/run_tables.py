@@ -142,8 +142,8 @@ def cut_table(plan: Plan) -> Table:
     units, names = plan.rules.units, names_of(plan)
     cables = {cable.id: cable for cable in plan.cables}
     columns = (
-        Column("No.", "number"),
         Column("Run", show="always", strong=True),
+        Column("No.", "number"),
         Column("Cable", show="always"),
         Column("Pieces", "number", show="always"),
         Column("Cut each to", "number", show="always", strong=True),
@@ -159,8 +159,8 @@ def cut_table(plan: Plan) -> Table:
         return Row(
             run.id,
             (
-                cell(str(number), number),
                 cell(run.id),
+                cell(str(number), number),
                 cell(name, run.conductor_area_mm2),
                 cell(str(run.pieces), run.pieces),
                 cell(length(run.cut_m, units), run.cut_m),

@@ -173,6 +173,29 @@ def test_it_prints_with_all_tables_and_the_picture(page: Page, page_plans: tuple
     assert any(image is not None and np.array(image.convert("L")).std() > 5 for image in pictures)
 
 
+def test_the_picture_and_the_heads_stay_while_a_table_is_read(page: Page) -> None:
+    """The tools scroll away; picture, then heads, then rows stand one below the other, none over another."""
+    page.evaluate("document.querySelector('.plan:not([hidden]) .of-runs table').scrollIntoView()")
+    page.mouse.wheel(0, 60)
+    settle(page)
+    box = "(name) => { const b = document.querySelector(name).getBoundingClientRect(); return [b.top, b.bottom]; }"
+    tools, picture = page.evaluate(box, "#tools"), page.evaluate(box, "#picture")
+    head = page.evaluate(box, ".plan:not([hidden]) .of-runs thead th")
+    assert tools[1] <= 1
+    assert picture[0] == pytest.approx(0, abs=2)
+    assert picture[1] <= head[0] <= picture[1] + 30
+    assert head[1] < 0.75 * 760  # the rows keep a quarter of the screen at least
+
+
+def test_the_first_sheet_holds_the_picture_and_the_whole_legend(page: Page, page_plans: tuple[Plan, Plan]) -> None:
+    printed = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))
+    first = printed.pages[0]
+    assert len(first.images) == 1
+    words = first.extract_text()
+    assert all(f"{loom.id}" in words for loom in page_plans[0].looms)
+    assert "opening with room left" in words
+
+
 def test_on_a_phone_nothing_sticks_out_and_fingers_find_their_mark(
     browser: Browser, page_file: Path, page_plans: tuple[Plan, Plan]
 ) -> None:

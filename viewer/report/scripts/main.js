@@ -143,6 +143,19 @@ function useWayUp() {
   button.addEventListener("click", () => { stage.scrollIntoView({ block: "start" }); canvas.focus({ preventScroll: true }); });
 }
 
+/** How much of the stage scrolls away, and how far down the tables' heads stay. */
+function usePinning() {
+  const stage = byId("stage");
+  const measure = () => {
+    const tools = byId("tools").hidden ? 0 : byId("tools").offsetHeight;
+    const stays = getComputedStyle(stage).position === "sticky" ? stage.offsetHeight - tools : 0;
+    document.documentElement.style.setProperty("--tools", `${tools}px`);
+    document.documentElement.style.setProperty("--pinned", `${stays}px`);
+  };
+  new ResizeObserver(measure).observe(stage);
+  measure();
+}
+
 /** A row of a table was picked. */
 function pickedInTable(row, runs, openings) {
   const section = sections[current];
@@ -248,6 +261,7 @@ sections.forEach((section, number) => {
   notes[number].fill(section);
   showPanel(section, "runs");
 });
+usePinning();
 if (narrow.matches) legends.forEach((legend) => { legend.open = false; });
 if (view) {
   usePicture();

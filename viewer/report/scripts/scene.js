@@ -101,18 +101,31 @@ export class VanView {
     if (Math.abs(forward.z) > 0.999) forward.set(1e-4, 0, Math.sign(forward.z)).normalize();
     const right = new Vector3().crossVectors(forward, up).normalize();
     const top = new Vector3().crossVectors(right, forward);
-    const middle = low.clone().add(high).multiplyScalar(0.5);
-    const slope = Math.tan((this.camera.fov * Math.PI) / 360);
-    let away = 0;
+    // Each border of the picture is a plane through the camera that no corner may pass: the widest pair says how far
+    // back the camera stands, and all four where its axis lies.
+    const slope = (0.96 * Math.tan((this.camera.fov * Math.PI) / 360));
+    const across = slope * this.camera.aspect;
+    const reach = { right: -Infinity, left: -Infinity, top: -Infinity, bottom: -Infinity, far: -Infinity, near: Infinity };
     for (let i = 0; i < 8; i += 1) {
-      const corner = new Vector3(i & 1 ? low.x : high.x, i & 2 ? low.y : high.y, i & 4 ? low.z : high.z).sub(middle);
-      const wide = Math.abs(corner.dot(right)) / (slope * this.camera.aspect);
-      const tall = Math.abs(corner.dot(top)) / slope;
-      away = Math.max(away, Math.max(wide, tall) - corner.dot(forward));
+      const corner = new Vector3(i & 1 ? low.x : high.x, i & 2 ? low.y : high.y, i & 4 ? low.z : high.z);
+      const [x, y, z] = [corner.dot(right), corner.dot(top), corner.dot(forward)];
+      reach.right = Math.max(reach.right, x - z * across);
+      reach.left = Math.max(reach.left, -x - z * across);
+      reach.top = Math.max(reach.top, y - z * slope);
+      reach.bottom = Math.max(reach.bottom, -y - z * slope);
+      reach.far = Math.max(reach.far, z);
+      reach.near = Math.min(reach.near, z);
     }
+    const back = Math.max((reach.right + reach.left) / (2 * across), (reach.top + reach.bottom) / (2 * slope));
+    const at = (z) => new Vector3()
+      .addScaledVector(right, (reach.right - reach.left) / 2)
+      .addScaledVector(top, (reach.top - reach.bottom) / 2)
+      .addScaledVector(forward, z);
+    const middle = at((reach.near + reach.far) / 2);
+    const away = (reach.near + reach.far) / 2 + back;
     this.camera.up.copy(Math.abs(forward.z) > 0.999 ? up : new Vector3(0, 0, 1));
     this.controls.object = this.camera;
-    this.camera.position.copy(middle).addScaledVector(forward, -1.05 * away);
+    this.camera.position.copy(at(-back));
     this.camera.near = Math.max(0.02, away / 100);
     this.camera.far = away * 4 + 20;
     this.camera.updateProjectionMatrix();
