@@ -5,6 +5,7 @@ Drawn flat with Pillow, so that it needs no OpenGL.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,15 +17,19 @@ from PIL import Image, ImageDraw
 from ribway.models.palette import LOOM_COLOURS
 from ribway.viewer import palette
 from ribway.viewer.fonts import font, text_size
+from ribway.viewer.labels import Box, Placed, Wish, place_labels
 from ribway.viewer.saving import save_png
 
 Points = NDArray[np.float64]
 Faces = NDArray[np.int32]
 
-SIZE = (2200, 1500)
+SIZE = (2200, 1900)
 MARGIN = 34
 TITLE_PX = 30
 TEXT_PX = 13
+LEAST_RADIUS_PX, MOST_RADIUS_PX = 5.0, 16.0
+LEADER_PX = 12.0
+SURE = 0.9
 CREASE = np.cos(np.radians(15.0))
 KINDS = ("way", "access", "window", "door", "wheel arch", "tube")
 KIND_COLOURS = dict(zip(KINDS, (LOOM_COLOURS[1], LOOM_COLOURS[0], LOOM_COLOURS[2], *LOOM_COLOURS[3:6]), strict=True))
@@ -110,9 +115,6 @@ def picture_of(skins: Sequence[Sheet], metal: Sequence[Sheet], spots: Sequence[S
     return image
 
 
-Box = tuple[float, float, float, float]
-
-
 def _boxes(count: int) -> list[Box]:
     """Rooms for the views: two across."""
     top, wide, rows = 90.0, (SIZE[0] - 3 * MARGIN) / 2, max(1, -(-count // 2))
@@ -146,16 +148,52 @@ def _view(
     depth_axis = ({0, 1, 2} - {right[0], up[0]}).pop()
     level = float(np.median(skin.vertices[:, depth_axis]))
     for lines in [_edges(skin), *edges]:
+        inside = ((flat(lines) >= low) & (flat(lines) <= high)).all(axis=(1, 2))
         near = np.abs(lines[:, :, depth_axis] - level).max(axis=1) < 0.35
-        for a, b in px(lines[near]).tolist():
+        for a, b in px(lines[near & inside]).tolist():
             pen.line((*a, *b), fill="#adb5bd", width=1)
-    for spot in spots:
+    centres = [px(spot.centre) for spot in spots]
+    radii = [_radius_px(spot, scale) for spot in spots]
+    for spot, centre, radius in zip(spots, centres, radii, strict=True):
+        width = 3 if spot.sure >= SURE else 1
+        ring = (*(centre - radius).tolist(), *(centre + radius).tolist())
+        pen.ellipse(ring, outline=KIND_COLOURS.get(spot.kind, palette.INK), width=width)
+    marks = [(*centre.tolist(), radius) for centre, radius in zip(centres, radii, strict=True)]
+    for placed in labels_of([spot.name for spot in spots], marks, (box[0], box[1] + 24.0, box[2], box[3])):
+        spot = spots[placed.wish]
         colour = KIND_COLOURS.get(spot.kind, palette.INK)
-        centre = px(spot.centre)
-        radius = max(5.0, float(np.linalg.norm(spot.rim - spot.rim.mean(axis=0), axis=1).max()) * scale)
-        radius = min(radius, 16.0)
-        pen.ellipse((*(centre - radius), *(centre + radius)), outline=colour, width=3 if spot.sure >= 0.9 else 1)
-        pen.text(tuple((centre + [radius + 1, -TEXT_PX / 2 - 2]).tolist()), spot.name, fill=colour, font=font(TEXT_PX))
+        (x, y), (x_end, y_end) = placed.leader
+        length, radius = math.hypot(x_end - x, y_end - y), radii[placed.wish]
+        if length > radius + LEADER_PX:
+            share = 1.0 - radius / length
+            pen.line((x, y, x + share * (x_end - x), y + share * (y_end - y)), fill=colour, width=1)
+        pen.text((placed.box[0] + 1, placed.box[1] - 1), spot.name, fill=colour, font=font(TEXT_PX))
+
+
+def _radius_px(spot: Spot, scale: float) -> float:
+    """Of the circle that marks an opening: its own size, but to be seen, and not over its neighbours."""
+    own = float(np.linalg.norm(spot.rim - spot.rim.mean(axis=0), axis=1).max()) * scale
+    return min(max(LEAST_RADIUS_PX, own), MOST_RADIUS_PX)
+
+
+def labels_of(names: Sequence[str], marks: Sequence[tuple[float, float, float]], room: Box) -> tuple[Placed, ...]:
+    """Places for the names of marked openings: none lies on another, on a mark or outside.
+
+    Args:
+        names: what to write, one for each mark.
+        marks: centre and radius of each circle [px].
+        room: left, top, right, bottom within which all must lie [px].
+
+    Returns:
+        Places in the order of the names; a name for which there is no room is left out.
+    """
+    face = font(TEXT_PX)
+    wishes = []
+    for name, (x, y, _) in zip(names, marks, strict=True):
+        width, height = text_size(name, face)
+        wishes.append(Wish((x, y), width + 2.0, height))
+    circles = [(x - radius, y - radius, x + radius, y + radius) for x, y, radius in marks]
+    return place_labels(wishes, room, circles)
 
 
 def _edges(sheet: Sheet) -> Points:
