@@ -42,6 +42,7 @@ def find(
     found = [
         *_no_route(outcome),
         *_fuses(outcome),
+        *_both_ends_live(outcome),
         *_bends(outcome),
         *_openings(openings),
         *_mesh(outcome),
@@ -96,6 +97,9 @@ def _fuses(outcome: Outcome) -> Iterator[Finding]:
                 message=sizes.fuse.warning,
                 remedy="take the careful fuse rule",
             )
+
+
+def _both_ends_live(outcome: Outcome) -> Iterator[Finding]:
     names = _names(outcome)
     for feed in outcome.feeds:
         circuit, sizes = feed.circuit, outcome.circuits.get(feed.circuit.id)
