@@ -117,6 +117,11 @@ class Shop(Data):
     rules: Literal["careful", "33CFR183", "NEC", "ISO13297"] = Field(
         default="careful", description="named rule set for sizes and fuses"
     )
+    ac_rules: Literal["NEC-AC", "IEC-AC"] | None = Field(
+        default=None,
+        description="named rule set for AC, for information: NEC-AC where the stock is awg, IEC-AC where it is metric, if "
+        "not said",
+    )
     derating: Literal["stricter", "factor", "heat"] = Field(
         default="stricter", description="what a bundle takes away: a factor, a heat balance, or the stricter of both"
     )

@@ -163,7 +163,7 @@ def _reach_m(question: Question, run: Run, k: int) -> float:
     sized, conductor = question.sized.get(run.id), question.cables[run.id][k].conductor
     if sized is None or sized.demand is None or conductor is None:
         return math.inf
-    verdict = passes(conductor, _at_best(question, sized.demand), question.sizer.rules)
+    verdict = passes(conductor, _at_best(question, sized.demand), question.sizer.rules_of(run.id))
     longest = math.inf
     for limit in verdict.limits:
         if limit.name in LENGTH_LIMITS:

@@ -153,7 +153,7 @@ class Grower:
             found = f"run {run} ({feed.circuit.name}): no size of cable mends this: {hard.says}"
             return SizeFault(f"circuits / {feed.circuit.id}", found, UNMENDED[hard.name])
         asked = replace(demand, fuse_a=feed.circuit.fuse)
-        needed = needed_area(asked, self._sizer.rules, verdict.conductor.insulation_c, verdict.conductor.sheath)
+        needed = needed_area(asked, self._sizer.rules_of(run), verdict.conductor.insulation_c, verdict.conductor.sheath)
         taken = [one for one in self._sizer.cables[run] if one.stock.area_mm2 <= self._sizer.most_mm2(run)]
         thickest = (taken or self._sizer.cables[run])[-1].stock.spelling
         found = (

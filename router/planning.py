@@ -24,7 +24,7 @@ from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
 from ribway.router.patterns import arranged
 from ribway.router.rounds import Layout, cuts_of, layout_of
-from ribway.router.rules import sizing_rules
+from ribway.router.rules import ac_rules, sizing_rules
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell
 from ribway.router.sizes import Sizer
@@ -86,7 +86,8 @@ class Planning:
         self.routed = tuple(run for run in self.runs if run.taped_m is None and not run.board)
         self.cables = self._candidates()
         sets = {circuit.id: circuit.never_with for circuit in project.circuits if circuit.never_with is not None}
-        warming = Warming(shop, sizing_rules(shop), self.by_id, self.cables, sets)
+        rules = {"ac": ac_rules(shop), "dc": sizing_rules(shop)}
+        warming = Warming(shop, rules, self.by_id, self.cables, sets)
         devices = {device.id: device for device in project.devices}
         self.sizer = Sizer(shop, self.by_id, self.feeds, self.cables, warming, devices)
         self.grower = Grower(self.sizer)

@@ -143,7 +143,7 @@ def _may_shrink(planning: Planning, feed: Feed, run: str, state: State) -> bool:
     tails = [sum(tails_m(one, area, planning.boards, shop)) for area in areas]
     shorter_m = max(0.0, tails[0] - tails[1]) + shop.cut_step
     legs = tuple(replace(leg, cut_m=max(0.0, leg.cut_m - shorter_m)) for leg in demand.legs)
-    return passes(thinner, replace(demand, legs=legs, fuse_a=feed.circuit.fuse), planning.sizer.rules).ok
+    return passes(thinner, replace(demand, legs=legs, fuse_a=feed.circuit.fuse), planning.sizer.rules_of(run)).ok
 
 
 def _kg(planning: Planning, run: str, state: State) -> float:

@@ -14,7 +14,7 @@ from ribway.router.asked import cut_out_percent, maker_of, terminals_of
 from ribway.router.drawn import limit_percent
 from ribway.router.held import CircuitSizes, Sized
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.router.rules import sizing_rules
+from ribway.router.rules import ac_rules, sizing_rules
 from ribway.router.runs import Feed, Run
 from ribway.router.stock import Cable
 from ribway.router.warming import Warming
@@ -61,6 +61,15 @@ class Sizer:
     def rules(self) -> SizingRules:
         """The sizing rules that the shop's settings name."""
         return sizing_rules(self.shop)
+
+    @cached_property
+    def ac_rules(self) -> SizingRules:
+        """Those for AC."""
+        return ac_rules(self.shop)
+
+    def rules_of(self, run: str) -> SizingRules:
+        """The rules that a run is sized by."""
+        return self.ac_rules if self.runs[run].kind == "ac" else self.rules
 
     def ambient_c(self, zone: str) -> float:
         """Hottest air in a zone [deg C]."""
@@ -137,7 +146,8 @@ class Sizer:
         back: Mapping[str, Volts],
         sized: dict[str, Sized],
     ) -> CircuitSizes:
-        rules, kind = self.rules, feed.circuit.kind
+        kind = feed.circuit.kind
+        rules = self.ac_rules if kind == "ac" else self.rules
         if kind == "data":
             sized.update({run: Sized(None, None) for run in feed.runs})
             return CircuitSizes(None, None, dict.fromkeys(feed.runs, 0.0), dict.fromkeys(feed.runs, 0.0), 0.0, 0.0)
@@ -297,7 +307,7 @@ class Sizer:
         thinner = self.cables[run][index[run] - 1].conductor
         if thinner is None:
             return "smallest in stock"
-        broken = passes(thinner, replace(demand, fuse_a=None), self.rules).broken
+        broken = passes(thinner, replace(demand, fuse_a=None), self.rules_of(run)).broken
         if not broken:
             return "kept alike along the circuit"
         return hardest(broken).name

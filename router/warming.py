@@ -44,14 +44,14 @@ class Warming:
 
     Args:
         shop: ambients.
-        rules: the rule set.
+        rules: rule set by kind: dc, ac.
         runs: by id.
         cables: candidates by run id, thin to thick.
         sets: name of the set of circuits never loaded together, by circuit; circuits of no set left out.
     """
 
     shop: Shop
-    rules: SizingRules
+    rules: Mapping[str, SizingRules]
     runs: Mapping[str, Run]
     cables: Mapping[str, Sequence[Cable]]
     sets: Mapping[str, str]
@@ -104,7 +104,8 @@ class Warming:
             conductor = cable_of[run].conductor
             if conductor is None:
                 return math.inf  # what is not sized warms nobody
-            return derated_ampacity(conductor, (Stretch("here", ambient, count),), self.rules).derated_a
+            rules = self.rules["ac" if self.runs[run].kind == "ac" else "dc"]
+            return derated_ampacity(conductor, (Stretch("here", ambient, count),), rules).derated_a
 
         members = [Member(run, self._loaded(run), self._amps(run), sets.get(run, "")) for run in one.runs]
         counts = {run: counted.count for run, counted in counted_conductors(members, grouped_a).items()}
@@ -113,7 +114,7 @@ class Warming:
             conductor = cable_of[run].conductor
             if conductor is not None and self._loaded(run):
                 hot.append(HeatMember(run, conductor, self._amps(run), self._loaded(run), sets.get(run, "")))
-        if not hot or self.rules.derating == "factor":
+        if not hot or self.rules["dc"].derating == "factor":
             return Bundle(counts, {})
         outlines = [outline for run in one.runs for outline in cable_of[run].item(self.runs[run]).outlines]
         diameter_m = math.sqrt(4.0 / math.pi * sum(outline.area_m2 for outline in outlines))

@@ -3,6 +3,8 @@
 33CFR183  33 CFR 183.425 Table 5 (the amperes of ABYC E-11 are the same table), by AWG
 ISO10133  ISO 10133 table A.1, taken over by ISO 13297, by mm2
 NEC310    NEC Table 310.16, for AC, by AWG
+NEC310-60 the same, its 60 C column alone: what terminals allow to 100 A (NEC 110.14(C)), whatever the insulation
+IEC60364  IEC 60364-5-52, method A2, two loaded conductors, for AC, by mm2
 
 A conductor that is not in the table takes the largest row not bigger than its copper: so 2.5 mm2 counts as 14 AWG, and
 `14 SAE` (1.876 mm2) as 16 AWG (caution, ours: the law itself lets SAE sizes go by name). An insulation between two columns
@@ -56,6 +58,8 @@ _FILES = {
     "33CFR183": ("ampacity_33cfr183", "33 CFR 183.425", "awg", (60, 75, 80, 90, 105, 125, 200)),
     "ISO10133": ("ampacity_iso10133", "ISO 10133 table A.1", "area_mm2", (60, 70, 85, 105, 125, 200)),
     "NEC310": ("ampacity_nec310", "NEC Table 310.16", "awg", (60, 75, 90)),
+    "NEC310-60": ("ampacity_nec310_terminals", "NEC Table 310.16", "awg", (60,)),
+    "IEC60364": ("ampacity_iec60364", "IEC 60364-5-52, method A2", "area_mm2", (70, 90)),
 }
 
 

@@ -12,7 +12,7 @@ from ribway.sizing.tabledata import number_in, table_rows
 
 AMBIENT_RULES = ("NEC", "none")
 """`NEC`: the formula of NEC 310.15(B), top of the 5 K band. `none`: no correction."""
-BASES = ("33CFR183", "ISO10133", "NEC310")
+BASES = ("33CFR183", "ISO10133", "NEC310", "NEC310-60", "IEC60364")
 """Tables of amperes: see `bases.py`."""
 Derating = Literal["stricter", "factor", "heat"]
 """What a bundle takes away: the named factor, the heat balance of the section, or whichever leaves less."""
@@ -65,7 +65,7 @@ def _unknown(what: str, name: str, known: list[str]) -> UnknownRuleError:
 
 @cache
 def bundle_steps(name: str) -> tuple[BundleStep, ...]:
-    """The factors of a named bundle rule: `33CFR183`, `NEC` or `none`.
+    """The factors of a named bundle rule: `33CFR183`, `NEC`, `IEC60364` or `none`.
 
     Raises:
         UnknownRuleError: listing the known names.
@@ -127,7 +127,7 @@ def fuse_window(name: str) -> FuseWindow:
 
 @cache
 def least_size(name: str) -> LeastSize:
-    """A named rule for the thinnest conductor: `ISO10133`, `33CFR183` or `none`.
+    """A named rule for the thinnest conductor: `ISO10133`, `33CFR183`, `IEC60364`, `NEC310` or `none`.
 
     Raises:
         UnknownRuleError: listing the known names.
@@ -181,7 +181,7 @@ class SizingRules:
 
 @cache
 def rule_set(name: str = "careful") -> SizingRules:
-    """A named rule set: `careful` (default), `33CFR183`, `NEC`, `ISO13297`, or `NEC-AC` for AC.
+    """A named rule set: `careful` (default), `33CFR183`, `NEC`, `ISO13297`, or `NEC-AC` and `IEC-AC` for AC.
 
     Raises:
         UnknownRuleError: listing the known names.

@@ -31,6 +31,29 @@ class PlanLimit(Data):
     says: str
 
 
+class PlanBudget(Data):
+    """A budget of a data circuit: the length of a link, the loss in a coax, the volts of a bus, the reach of a lead."""
+
+    kind: Literal["length", "loss", "volts", "lead"]
+    circuit: str
+    runs: tuple[str, ...] = Field(description="in order from the source; their cut lengths count")
+    of: str = Field(description="name of the link or the coax; of a bus the device that sees least; of a lead empty")
+    value: float
+    bound: float
+    sense: Literal["at most", "at least"]
+    unit: str
+    frequency_mhz: float | None = Field(default=None, description="highest frequency in a coax")
+    plugs: int = Field(default=0, description="of a coax")
+    drawn_a: tuple[float, ...] = Field(default=(), description="of a bus: what the device at the end of each run draws")
+    says: str = Field(description="how the value came about")
+
+    @property
+    def holds(self) -> bool:
+        """Whether it is kept."""
+        over = self.value - self.bound if self.sense == "at most" else self.bound - self.value
+        return over <= 1e-6 * max(abs(self.value), abs(self.bound))
+
+
 class PlanWayOf(Data):
     """The way of a board that a circuit has; the first is 1."""
 

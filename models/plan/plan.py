@@ -9,7 +9,7 @@ from pydantic import Field
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.bound import CopperBound
-from ribway.models.plan.electric import PlanBoard
+from ribway.models.plan.electric import PlanBoard, PlanBudget
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.surroundings import Surroundings
@@ -63,6 +63,9 @@ class PlanRules(Data):
     body_measured: bool = False
     rule_set: str = Field(default="careful", description="named set that the rules were taken from")
     base: str = Field(default="33CFR183", description="table of amperes")
+    ac_rule_set: str = Field(default="", description="named set for AC; as for DC if empty")
+    ac_base: str = Field(default="", description="its table of amperes")
+    ac_bundle_rule: str = Field(default="", description="its bundle factors")
     derating: Literal["stricter", "factor", "heat"] = Field(
         default="factor", description="how a bundle takes away: by a factor, a heat balance, or the stricter of both"
     )
@@ -88,6 +91,7 @@ class Plan(Data):
     devices: tuple[PlanDevice, ...]
     circuits: tuple[PlanCircuit, ...]
     runs: tuple[PlanRun, ...]
+    budgets: tuple[PlanBudget, ...] = Field(default=(), description="of data circuits")
     boards: tuple[PlanBoard, ...] = Field(default=(), description="fuse boards whose ways were stated")
     looms: tuple[PlanLoom, ...]
     openings: tuple[PlanOpening, ...]

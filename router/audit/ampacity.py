@@ -19,21 +19,24 @@ SHARE_PLAY: Final = 0.002
 
 def check_ampacity(book: Book) -> Iterator[Finding]:
     """Base, ambient and bundle factors, and derated ampacity of every run that carries power."""
-    rule = book.plan.rules.bundle_rule
-    steps = bundle_steps(rule)
-    if not steps:
-        yield error("unknown-rule", "rules", f"there is no bundle rule {rule}", "33 CFR 183, NEC or none")
-        return
-    factors = {1.0} | {step.factor for step in steps}
-    around = stretches(book)
+    around, told = stretches(book), set[str]()
     for run in book.plan.runs:
-        if run.kind != "data" and run.purpose != "spare":
-            yield from _run(book, run, factors, around[run.id])
+        if run.kind == "data" or run.purpose == "spare":
+            continue
+        rule = book.bundle_rule_of(run)
+        steps = bundle_steps(rule)
+        if steps:
+            yield from _run(book, run, {1.0} | {step.factor for step in steps}, around[run.id])
+        elif rule not in told:
+            told.add(rule)
+            yield error(
+                "unknown-rule", "rules", f"there is no bundle rule {rule}", "33 CFR 183, NEC, IEC 60364 or none"
+            )
 
 
 def _run(book: Book, run: PlanRun, factors: set[float], around: set[Stretch]) -> Iterator[Finding]:
     cable = book.cable_of(run)
-    base = base_amps(cable, book.plan.rules.base)
+    base = base_amps(cable, book.base_of(run))
     if run.derated_a is None and not book.whole(book.circuits[run.circuit]):
         return  # nothing can be sized while part of its circuit has no route
     if base is None or run.derated_a is None:

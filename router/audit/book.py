@@ -78,6 +78,14 @@ class Book:
         used = sum(function != "spare" for function in run.wire_functions)
         return min(2, used or 2) if self.is_loaded(run) else 0
 
+    def base_of(self, run: PlanRun) -> str:
+        """Name of the table of amperes for a run: AC may have one of its own."""
+        return (self.plan.rules.ac_base if run.kind == "ac" else "") or self.plan.rules.base
+
+    def bundle_rule_of(self, run: PlanRun) -> str:
+        """Name of the bundle factors for a run."""
+        return (self.plan.rules.ac_bundle_rule if run.kind == "ac" else "") or self.plan.rules.bundle_rule
+
     def whole(self, circuit: PlanCircuit) -> bool:
         """Whether all runs of a circuit were laid."""
         return all(run in self.runs for run in circuit.runs)

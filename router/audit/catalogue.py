@@ -69,6 +69,32 @@ def iso_amperage() -> dict[float, tuple[float, ...]]:
 
 
 @cache
+def nec_amperage() -> dict[str, float]:
+    """Allowable amps of AC conductors by AWG name at 60 C, thin to thick. Source: NEC Table 310.16."""
+    return {row["awg"]: float(row["c60_a"]) for row in _rows("amperage_nec310")}
+
+
+@cache
+def iec_amperage() -> dict[float, tuple[float, float]]:
+    """Allowable amps of AC conductors by area [mm2] at 70 and 90 C, thin to thick. Source: IEC 60364-5-52, method A2."""
+    return {float(row["area_mm2"]): (float(row["c70_a"]), float(row["c90_a"])) for row in _rows("amperage_iec60364")}
+
+
+@cache
+def link_lengths() -> dict[str, float]:
+    """Greatest length of a data link by its name [m]. Source: column ``source`` of the table."""
+    return {row["link"]: float(row["longest_m"]) for row in _rows("data_links")}
+
+
+@cache
+def coax_losses() -> dict[str, tuple[float, float]]:
+    """Loss at 100 MHz and at 1 GHz by coax [dB per 100 m]. Common practice, no source."""
+    return {
+        row["cable"]: (float(row["db_per_100m_at_100mhz"]), float(row["db_per_100m_at_1ghz"])) for row in _rows("coax")
+    }
+
+
+@cache
 def fuse_kinds() -> dict[str, tuple[tuple[float, float], ...]]:
     """(highest voltage [V], what it breaks [A]) by kind. Common practice, no source."""
     found: dict[str, tuple[tuple[float, float], ...]] = {}

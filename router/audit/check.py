@@ -32,6 +32,7 @@ from ribway.router.audit.references import check_references
 from ribway.router.audit.route import check_route
 from ribway.router.audit.shortness import check_shortness
 from ribway.router.audit.shorts import check_shorts
+from ribway.router.audit.signals import check_signals
 from ribway.router.audit.surroundings import check_ambients
 from ribway.router.audit.totals import check_totals
 from ribway.router.audit.volts import check_volts
@@ -65,6 +66,7 @@ CHECKS: Final[dict[str, Check]] = {
     "fuses": check_fuses,
     "volts": check_volts,
     "shorts": check_shorts,
+    "signals": check_signals,
     "ways": check_ways,
     "totals": check_totals,
     "bound": check_bound,

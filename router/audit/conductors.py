@@ -7,7 +7,16 @@ import re
 from typing import Final
 
 from ribway.models.plan.plan import PlanCable
-from ribway.router.audit.catalogue import COLUMNS_C, ISO_COLUMNS_C, amperage, class5_ohm_per_m, gauges, iso_amperage
+from ribway.router.audit.catalogue import (
+    COLUMNS_C,
+    ISO_COLUMNS_C,
+    amperage,
+    class5_ohm_per_m,
+    gauges,
+    iec_amperage,
+    iso_amperage,
+    nec_amperage,
+)
 
 ALPHA_PER_K: Final = 0.00393
 """Copper at 20 C; source: IEC 60028."""
@@ -82,9 +91,17 @@ def hot(ohm_20c: float, temperature_c: float) -> float:
 def base_amps(cable: PlanCable, base: str = "33CFR183") -> float | None:
     """Allowable amps alone in air of 30 C; None if not tabulated. Row: the largest not bigger; column: the cooler.
 
-    Source: 33 CFR 183.425 table 5, or ISO 10133 table A.1.
+    Source: 33 CFR 183.425 table 5, or ISO 10133 table A.1; for AC NEC 310.16 at 60 C, or IEC 60364-5-52 method A2.
     """
     area = copper_mm2(cable)
+    if base == "NEC310-60":
+        fits = [
+            amps for name, amps in nec_amperage().items() if area and gauges()[name].area_mm2 <= area * (1.0 + 1e-9)
+        ]
+        return fits[-1] if fits and cable.insulation_c >= 60.0 else None
+    if base == "IEC60364":
+        pairs = [pair for row_mm2, pair in iec_amperage().items() if area and row_mm2 <= area * (1.0 + 1e-9)]
+        return pairs[-1][cable.insulation_c >= 90.0] if pairs and cable.insulation_c >= 70.0 else None
     if base == "ISO10133":
         columns = [index for index, column in enumerate(ISO_COLUMNS_C) if column <= cable.insulation_c]
         fitting = [amps for row_mm2, amps in iso_amperage().items() if area and row_mm2 <= area * (1.0 + 1e-9)]

@@ -78,13 +78,14 @@ def _shared(book: Book, loom: PlanLoom) -> Mapping[tuple[str, str, tuple[Point, 
 
 def least_share(book: Book, run: PlanRun, around: set[Stretch]) -> float:
     """Ambient times bundle factor where it is least along a run; 1 at most."""
-    insulation_c, rule = book.cable_of(run).insulation_c, book.plan.rules.bundle_rule
+    insulation_c, rule = book.cable_of(run).insulation_c, book.bundle_rule_of(run)
     shares = [1.0]
     for stretch in around:
         own = book.loaded(run)
         others = _others(book, run, stretch)
         # Where only the heat balance is asked for, the factor for neighbours does not hold: see `heat`.
-        bundle = 1.0 if book.plan.rules.derating == "heat" else bundle_factor(rule, own + others)
+        # At 50 V and above it is law.
+        bundle = 1.0 if book.plan.rules.derating == "heat" and run.kind != "ac" else bundle_factor(rule, own + others)
         shares.append(ambient_factor(insulation_c, stretch.air_c) * bundle)
     return min(shares)
 
@@ -113,7 +114,7 @@ def set_of(book: Book, run: PlanRun, circuits: Mapping[str, int]) -> str:
 
 def _is_light(book: Book, name: str, stretch: Stretch) -> bool:
     run = book.runs[name]
-    base = base_amps(book.cable_of(run), book.plan.rules.base)
+    base = base_amps(book.cable_of(run), book.base_of(run))
     if not book.is_loaded(run) or base is None:
         return not book.is_loaded(run)
     circuits = Counter(book.runs[other].circuit for other in stretch.runs)
@@ -123,7 +124,7 @@ def _is_light(book: Book, name: str, stretch: Stretch) -> bool:
         by_set[key] = max(by_set.get(key, 0), book.loaded(other))
     loaded = sum(by_set.values())
     grouped = base * ambient_factor(book.cable_of(run).insulation_c, stretch.air_c)
-    return run.design_a <= LIGHT * grouped * bundle_factor(book.plan.rules.bundle_rule, loaded) * (1.0 + EDGE)
+    return run.design_a <= LIGHT * grouped * bundle_factor(book.bundle_rule_of(run), loaded) * (1.0 + EDGE)
 
 
 def check_ambients(book: Book) -> Iterator[Finding]:

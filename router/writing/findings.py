@@ -102,19 +102,19 @@ def _fuses(outcome: Outcome) -> Iterator[Finding]:
 def _both_ends_live(outcome: Outcome) -> Iterator[Finding]:
     names = _names(outcome)
     for feed in outcome.feeds:
-        circuit, sizes = feed.circuit, outcome.circuits.get(feed.circuit.id)
-        if circuit.load_can_feed:
-            chosen = sizes.fuse if sizes is not None else None
-            near_a = chosen.fuse.rating_a if isinstance(chosen, FuseChoice) else circuit.fuse
-            far_a = circuit.far_fuse or near_a
+        said, its = feed.circuit, outcome.circuits.get(feed.circuit.id)
+        if said.load_can_feed:
+            chosen = its.fuse if its is not None else None
+            near_a = chosen.fuse.rating_a if isinstance(chosen, FuseChoice) else said.fuse
+            far_a = said.far_fuse or near_a
             near, far = (f"a fuse of {amps:g} A" if amps is not None else "a fuse" for amps in (near_a, far_a))
-            loads = ", ".join(names[load] for load in circuit.loads)
+            loads = ", ".join(names[load] for load in said.loads)
             yield Finding(
                 level="warning",
                 code="both-ends-live",
-                about=circuit.id,
-                message=f"{circuit.name}: both ends can feed the cable",
-                remedy=f"{near} at {names[circuit.source]} and {far} at {loads}, each close to it",
+                about=said.id,
+                message=f"{said.name}: both ends can feed the cable",
+                remedy=f"{near} at {names[said.source]} and {far} at {loads}, each close to it",
             )
 
 

@@ -8,6 +8,7 @@ from ribway.router.rules import bundle_words, fuse_words
 from ribway.router.runs import DRAW_CORD
 from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.bound import write_bound
+from ribway.router.writing.budgets import budgets_of
 from ribway.router.writing.chance import with_chances
 from ribway.router.writing.circuits import write_circuits, write_devices
 from ribway.router.writing.findings import find
@@ -43,6 +44,7 @@ def write_plan(outcome: Outcome) -> Plan:
         devices=devices,
         circuits=circuits,
         runs=runs,
+        budgets=budgets_of(outcome),
         boards=write_boards(outcome),
         looms=looms,
         openings=openings,
@@ -74,6 +76,9 @@ def _rules(outcome: Outcome) -> PlanRules:
         bundle_rule=bundle_words(outcome.sizer.rules),
         rule_set=outcome.sizer.rules.name,
         base=outcome.sizer.rules.base,
+        ac_rule_set=outcome.sizer.ac_rules.name,
+        ac_base=outcome.sizer.ac_rules.base,
+        ac_bundle_rule=bundle_words(outcome.sizer.ac_rules),
         derating=outcome.sizer.rules.derating,
         volts=shop.volts,
         fuse_distance=shop.fuse_distance,

@@ -7,8 +7,8 @@ from typing import Any
 from ribway.models.plan.electric import PlanFactor, PlanLimit
 from ribway.router.held import Sized
 from ribway.router.runs import Run
+from ribway.router.writing.budgets import fixed_lengths
 from ribway.router.writing.outcome import Outcome
-from ribway.router.writing.signals import fixed_lengths
 from ribway.sizing.cost import run_cost
 
 

@@ -1,140 +1,89 @@
-"""Data, coax, makers' leads and AC: budgets held, and what is broken of them."""
+"""Data, coax, makers' leads and AC: what is broken of their budgets, and figures for whoever designs the AC."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
+from ribway.models.plan.electric import PlanBudget
 from ribway.models.plan.results import Finding
-from ribway.router.drawn import own_amps
 from ribway.router.runs import Feed
+from ribway.router.writing.budgets import budgets_of, unknown_buses
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.ac_information import ac_information
-from ribway.sizing.resistance import hot_ohm_per_m
-from ribway.sizing.rules import rule_set
-from ribway.sizing.signals.coax import coax_budget, coax_named
+from ribway.sizing.bases import base_table
 from ribway.sizing.signals.fixed_lead import lead_reach
 from ribway.sizing.signals.links import link_faults
-from ribway.sizing.signals.powered_bus import bus_volts
-
-LINES = frozenset({"chain", "stated"})
-"""Patterns in which one cable goes on from device to device."""
 
 
 def signal_findings(outcome: Outcome) -> Iterator[Finding]:
     """What is too long, too weak or too low in data circuits; leads that do not reach; figures of AC."""
+    for one in budgets_of(outcome):
+        yield from _lead(one) if one.kind == "lead" else _broken(outcome, one) if not one.holds else ()
+    for runs in unknown_buses(outcome):
+        says = "the copper of its cable is not known: take one whose cores are"
+        yield _warning("bus-volts", ", ".join(runs), says)
     for feed in outcome.feeds:
-        if any(run not in outcome.cuts for run in feed.runs):
-            continue
-        if feed.circuit.kind == "data":
-            yield from _data(outcome, feed)
-        elif feed.circuit.kind == "ac":
+        if feed.circuit.kind == "ac" and all(run in outcome.cuts for run in feed.runs):
             yield from _ac(outcome, feed)
-    yield from _leads(outcome)
 
 
-def _ways(outcome: Outcome, feed: Feed) -> list[tuple[str, ...]]:
-    """Runs that make one link: all of a chain, or each home run by itself."""
-    if feed.circuit.pattern in LINES:
-        return [feed.runs]
-    return [(run,) for run in feed.runs]
-
-
-def _data(outcome: Outcome, feed: Feed) -> Iterator[Finding]:
-    circuit = feed.circuit
-    for runs in _ways(outcome, feed):
-        long_m = [outcome.cuts[run].cut_m for run in runs]
-        if circuit.link is not None:
-            for says in link_faults(circuit.link, sum(long_m)):
-                yield _warning("link-length", ", ".join(runs), says)
-        if circuit.coax is not None and circuit.frequency is not None and circuit.loss_allowed is not None:
-            budget = coax_budget(
-                coax_named(circuit.coax), sum(long_m), circuit.frequency, circuit.loss_allowed, 2 * len(runs)
-            )
-            if not budget.holds:
-                yield _warning(
-                    "coax-loss",
-                    ", ".join(runs),
-                    f"{circuit.coax} of {sum(long_m):.2f} m loses {budget.lost_db:.2f} dB at {circuit.frequency:g} MHz, plugs "
-                    f"counted; {budget.allowed_db:g} dB are allowed: {budget.longest_m:.2f} m at most, or a cable of less loss",
-                )
-        if circuit.bus_least_volts is not None:
-            yield from _bus(outcome, feed, runs, long_m, circuit.bus_least_volts)
-
-
-def _bus(
-    outcome: Outcome, feed: Feed, runs: Sequence[str], long_m: Sequence[float], least_v: float
-) -> Iterator[Finding]:
-    devices, by_id = outcome.sizer.devices, outcome.run_by_id
-    conductor = outcome.cable_of[runs[0]].conductor
-    volts = feed.circuit.volts or outcome.project.shop.volts
-    if conductor is None:
-        yield _warning("bus-volts", ", ".join(runs), "the copper of its cable is not known: take one whose cores are")
-        return
-    drawn = [own_amps(devices[by_id[run].b], volts)[0] for run in runs]
-    bus = bus_volts(volts, hot_ohm_per_m(conductor, conductor.insulation_c), long_m, drawn, least_v)
-    if bus.fails_at is not None:
-        name = devices[by_id[runs[bus.fails_at]].b].name
-        yield _warning(
-            "bus-volts",
-            ", ".join(runs),
-            f"{name} sees {bus.volts[bus.fails_at]:.2f} V of the {volts:g} V fed, it needs {least_v:g} V: feed the bus "
-            "nearer, or from both halves, or take thicker cores",
+def _broken(outcome: Outcome, one: PlanBudget) -> Iterator[Finding]:
+    about = ", ".join(one.runs)
+    if one.kind == "length":
+        for says in link_faults(one.of, one.value):
+            yield _warning("link-length", about, says)
+    elif one.kind == "loss":
+        yield Finding(
+            level="warning",
+            code="coax-loss",
+            about=about,
+            message=f"{one.of} loses {one.value:.2f} dB: {one.says}",
+            remedy=f"{one.bound:g} dB are allowed: a shorter way, or a cable of less loss",
+        )
+    else:
+        name = outcome.sizer.devices[one.of].name
+        yield Finding(
+            level="warning",
+            code="bus-volts",
+            about=about,
+            message=f"{name} sees {one.value:.2f} V, it needs {one.bound:g} V: {one.says}",
+            remedy="feed the bus nearer, or from both halves, or take thicker cores",
         )
 
 
-def _leads(outcome: Outcome) -> Iterator[Finding]:
-    """Leads of fixed length against their ways."""
-    for run, lead_m in fixed_lengths(outcome).items():
-        if run not in outcome.cuts:
-            continue
-        reach = lead_reach(run, lead_m, outcome.cuts[run].cut_m)
-        says = reach.says.partition("; ")
-        if reach.reaches:
-            yield Finding(level="note", code="lead-coil", about=run, message=reach.says, remedy="room for the coil")
-        else:
-            yield Finding(
-                level="warning", code="lead-too-short", about=run, message=says[0], remedy=says[2] or "move a device"
-            )
-
-
-def fixed_lengths(outcome: Outcome) -> dict[str, float]:
-    """Length of makers' leads by run [m]."""
-    said = {
-        (entry.circuit, entry.a, entry.b): entry.fixed_length
-        for entry in outcome.project.runs
-        if entry.fixed_length is not None
-    }
-    lengths = {run.id: said.get((run.circuit, run.a, run.b)) for run in outcome.runs}
-    return {run: length for run, length in lengths.items() if length is not None}
+def _lead(one: PlanBudget) -> Iterator[Finding]:
+    reach = lead_reach(one.runs[0], one.bound, one.value)
+    if reach.reaches:
+        yield Finding(level="note", code="lead-coil", about=one.runs[0], message=reach.says, remedy="room for the coil")
+        return
+    message, _, remedy = reach.says.partition("; ")
+    yield Finding(level="error", code="lead-too-short", about=one.runs[0], message=message, remedy=remedy)
 
 
 def _ac(outcome: Outcome, feed: Feed) -> Iterator[Finding]:
     """Figures of an AC circuit for whoever designs it."""
-    rules = rule_set("NEC-AC")
-    weakest: tuple[float, float, tuple[str, ...]] | None = None
+    rules = outcome.sizer.ac_rules
+    weakest: tuple[float, tuple[str, ...]] | None = None
     lost = 0.0
     for run in feed.runs:
         sized, conductor = outcome.sized.get(run), outcome.cable_of[run].conductor
-        if sized is None or sized.demand is None or conductor is None:
+        if sized is None or sized.demand is None or sized.verdict is None or conductor is None:
             return
         about = ac_information(
             conductor, feed.amps, feed.circuit.fuse, outcome.cuts[run].cut_m, feed.volts, sized.demand.stretches, rules
         )
-        lost = max(lost, about.drop_percent)
         if weakest is None or about.derated_a < weakest[0]:
-            weakest = about.derated_a, about.drop_percent, about.says
+            weakest = about.derated_a, about.says
+        lost = max(lost, 100.0 * max(sized.verdict.node_lost_v) / feed.volts)
     if weakest is not None:
-        licensed, *more = weakest[2]
+        licensed, *more = weakest[1]
         rest = f"; {'; '.join(more)}" if more else ""
-        carries = f"its weakest cable may carry {weakest[0]:.1f} A where it lies (NEC 310.16)"
-        if weakest[0] <= 0.0:
-            carries = "NEC 310.16 has no value for its weakest cable where it lies"
-            rest = ""
         yield Finding(
             level="note",
             code="ac-information",
             about=feed.circuit.id,
-            message=f"{feed.circuit.name}: {feed.amps:.1f} A flow, {carries}, {lost:.2f} % lost in its longest{rest}",
+            message=f"{feed.circuit.name}: {feed.amps:.1f} A flow, {lost:.2f} % lost at the end of the longest, by the rules "
+            f"{rules.name} ({base_table(rules.base).cites}, from memory: to be checked){rest}",
             remedy=licensed,
         )
 

@@ -96,5 +96,8 @@ def test_ac_figures_are_for_the_licensed_person() -> None:
     )
     (one,) = [finding for finding in plan.findings if finding.code == "ac-information"]
     assert one.level == "note"
-    assert "NEC 310.16" in one.message
+    assert "IEC 60364-5-52" in one.message  # metric stock
     assert "licensed person" in one.remedy
+    own = run(plan, "A1")
+    assert own.table_a == {1.5: 14.0, 2.5: 18.5}[own.conductor_area_mm2]  # method A2, PVC (memory)
+    assert (plan.rules.ac_rule_set, plan.rules.ac_base) == ("IEC-AC", "IEC60364")

@@ -79,8 +79,12 @@ def test_ac_is_information_for_a_licensed_person():
     ohm = 1.98 / 304.8 / (1 + 0.00393 * 55) * (1 + 0.00393 * 70)
     assert told.drop_v == pytest.approx(20 * 20 * ohm, rel=1e-3)
     assert told.drop_percent == pytest.approx(told.drop_v / 1.2)
-    assert told.derated_a == 30
-    assert told.says == (LICENSED, "12 AWG may have a breaker of 20 A at most (NEC 240.4(D))")
+    assert told.derated_a == 20  # the 60 C column: terminals to 100 A (NEC 110.14(C))
+    assert told.says == (
+        LICENSED,
+        "the 25 A breaker is above the 20 A the cable may carry where it lies",
+        "12 AWG may have a breaker of 20 A at most (NEC 240.4(D))",
+    )
     hot = ac_information(wire, 20, 20, 10, 120, [Stretch("roof", 60, 9)])
     assert "the 20 A breaker is above the" in hot.says[1]
     assert "not known" in ac_information(wire, 20, None, 10, 120, [Stretch("wall", 30, 3)]).says[1]

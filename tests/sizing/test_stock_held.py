@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ribway.sizing.ampacity import base_ampacity
+from ribway.sizing.ampacity import ambient_factor, base_ampacity
 from ribway.sizing.bases import base_table
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.errors import BadNumberError, UnknownRuleError
@@ -107,7 +107,7 @@ def test_iso_13297_takes_metric_rows():
     assert base_ampacity(twin(2.5), "ISO10133").amps == 35
     assert base_ampacity(Conductor("14", "awg", "14", awg_area_mm2("14"), 2, 105.0, True), "ISO10133").row == "1.5"
     assert base_ampacity(twin(0.5), "ISO10133").amps == 0
-    with pytest.raises(UnknownRuleError, match="accepted: 33CFR183, ISO10133, NEC310"):
+    with pytest.raises(UnknownRuleError, match="accepted: 33CFR183, ISO10133, NEC310, NEC310-60, IEC60364"):
         base_table("Atlantis")
 
 
@@ -120,6 +120,29 @@ def test_nec_for_ac():
     wire = Conductor("12", "awg", "12", awg_area_mm2("12"), 3, 90.0, True)
     assert base_ampacity(wire, "NEC310").amps == printed
     assert base_ampacity(Conductor("18", "awg", "18", awg_area_mm2("18"), 3, 60.0, True), "NEC310").amps == 0
+
+
+def test_ac_by_terminals_and_by_method_a2():
+    """NEC 240.4(D) (memory): 14, 12, 10 AWG have breakers of 15, 20, 30 A, which the 60 C column gives by itself.
+
+    IEC 60364-5-52 (memory): 2.5 mm2 in an insulated wall 18.5 A of PVC, 25 A of XLPE; 14 AWG there counts as 1.5 mm2.
+    """
+    for gauge, amps in (("14", 15.0), ("12", 20.0), ("10", 30.0)):
+        assert (
+            base_ampacity(Conductor(gauge, "awg", gauge, awg_area_mm2(gauge), 3, 105.0, True), "NEC310-60").amps == amps
+        )
+    wires = [Conductor("w", "metric", "2.5", 2.5, 3, celsius, True) for celsius in (60.0, 70.0, 90.0)]
+    assert [base_ampacity(wire, "IEC60364").amps for wire in wires] == [0.0, 18.5, 25.0]
+    assert base_ampacity(Conductor("14", "awg", "14", awg_area_mm2("14"), 3, 90.0, True), "IEC60364").row == "1.5"
+
+
+def test_ambient_of_iec_is_the_same_formula():
+    """IEC 60364-5-52 table B.52.14 (memory), PVC 70 C and XLPE 90 C, in air: the NEC's formula to two places."""
+    printed = {70.0: {35: 0.94, 40: 0.87, 45: 0.79, 50: 0.71, 55: 0.61, 60: 0.50},
+               90.0: {35: 0.96, 40: 0.91, 45: 0.87, 50: 0.82, 55: 0.76, 60: 0.71}}  # fmt: skip
+    for insulation_c, row in printed.items():
+        for air_c, factor in row.items():
+            assert ambient_factor(insulation_c, air_c) == pytest.approx(factor, abs=0.0051)
 
 
 def test_no_table_of_amperes_is_far_from_another():

@@ -13,8 +13,10 @@ from ribway.sizing.tabledata import number_in, parse_rows
 
 NAMES = [
     "ampacity_33cfr183",
+    "ampacity_iec60364",
     "ampacity_iso10133",
     "ampacity_nec310",
+    "ampacity_nec310_terminals",
     "awg",
     "bundle_factors",
     "coax",
@@ -68,7 +70,7 @@ def test_damaged_numbers_are_refused(cell):
 
 
 def test_rule_sets_name_rules_that_exist():
-    for name in ("careful", "33CFR183", "NEC", "ISO13297", "NEC-AC"):
+    for name in ("careful", "33CFR183", "NEC", "ISO13297", "NEC-AC", "IEC-AC"):
         rules = rule_set(name)
         assert rules.name == name
         assert bundle_steps(rules.bundle)

@@ -19,13 +19,15 @@ from samples.spoilt.joints import JOINTS
 from samples.spoilt.members import MEMBERS
 from samples.spoilt.negatives import CHASSIS, SHARED
 from samples.spoilt.routes import ROUTES
+from samples.spoilt.signals import SIGNALS, right_budgets
 from samples.spoilt.sizes import SIZES
 
-EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN)
+EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN, *SIGNALS)
 
 
 def test_the_sample_plan_passes(sample_plan: Plan) -> None:
     assert audit_plan(sample_plan) == ()
+    assert audit_plan(right_budgets(sample_plan)) == ()
 
 
 @pytest.mark.parametrize("spoilt", EVERY, ids=[f"{index}-{one.code}-{one.about}" for index, one in enumerate(EVERY)])

@@ -92,6 +92,9 @@ SIZES = (
     Spoilt("no-ampacity", "fridge-1", lambda p: change(p, "runs", "fridge-1", derated_a=None)),
     Spoilt("no-ampacity", "fridge-1", lambda p: change(p, "cables", "flat-2x2.5", area_mm2=0.2)),
     Spoilt("unknown-rule", "rules", lambda p: rules(p, bundle_rule="by feel")),
+    Spoilt("unknown-rule", "rules", lambda p: rules(p, ac_bundle_rule="by feel")),
+    Spoilt("no-ampacity", "outlet-1", lambda p: rules(p, ac_base="IEC60364")),  # insulation of 60 C: no column
+    Spoilt("derated", "outlet-1", lambda p: rules(change(p, "cables", "round-3x1.5", insulation_c=70.0), ac_base="IEC60364")),
     # fuses
     Spoilt("unknown-rule", "rules", lambda p: rules(p, fuse_rule="by feel")),
     Spoilt("no-fuse", "fridge", lambda p: change(p, "circuits", "fridge", fuse_a=None)),
