@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
@@ -90,6 +91,22 @@ def make_parser() -> argparse.ArgumentParser:
     explain.add_argument("name", metavar="RUN|CIRCUIT", help="id of the run or circuit")
     explain.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
 
+    place = _command(commands, "place", "where to put a device so that the cables take least copper")
+    _project(place)
+    place.add_argument("device", metavar="DEVICE", help="id of the device; what is fixed on it goes along")
+    place.add_argument(
+        "--wall",
+        nargs="+",
+        choices=(*WALLS[:-1], "all"),
+        default=[],
+        help="look on these; the device's own if not said",
+    )
+    place.add_argument("--step", type=_step, default=0.1, metavar="LENGTH", help="between places, such as 5 cm; 10 cm")
+    place.add_argument("--size", type=_size, metavar="WxH", help="room that it takes round its place, in mm")
+    place.add_argument("--plans", type=_plans, default=12, metavar="N", help="plan this many places at most; 12")
+    place.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
+    place.add_argument("--out", type=_path, metavar="FILE.json", help="write all places with their bounds to this file")
+
     view = _command(commands, "view", "look at a plan in 3D, or draw it to a file")
     _project(view, "project file, its folder, or a plan.json")
     view.add_argument("--alternative", default="", metavar="NAME", help="this alternative instead of the base")
@@ -153,6 +170,35 @@ def _rows(text: str) -> int:
     number = int(text) if text.isdigit() else 0
     if not 1 <= number <= 1000:
         raise argparse.ArgumentTypeError(f"{text} rows make no sense: accepted are 1 to 1000")
+    return number
+
+
+def _step(text: str) -> float:
+    """A distance between places; argparse makes a sentence of the error."""
+    from ribway.models.lengths import parse_length
+
+    try:
+        metres = parse_length(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+    if not 0.02 <= metres <= 1.0:
+        raise argparse.ArgumentTypeError(f"{text} makes no sense between places: accepted are 2 cm to 1 m")
+    return metres
+
+
+def _size(text: str) -> tuple[float, float]:
+    """Width and height in mm, as metres; argparse makes a sentence of the error."""
+    found = re.fullmatch(r"([1-9][0-9]{0,3})x([1-9][0-9]{0,3})", text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"{text} is no size: give width x height in mm, such as 300x200")
+    return int(found[1]) / 1000.0, int(found[2]) / 1000.0
+
+
+def _plans(text: str) -> int:
+    """A number of plans; argparse makes a sentence of the error."""
+    number = int(text) if text.isdigit() else 0
+    if not 1 <= number <= 10_000:
+        raise argparse.ArgumentTypeError(f"{text} plans make no sense: accepted are 1 to 10000")
     return number
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -90,12 +91,30 @@ def plan_checked(project: Project, file: Path, alternative: str) -> Plan:
         DefectError: the plan does not pass its own audit.
     """
     # The planner brings the numerical libraries along: loaded when there is something to plan.
+    from ribway.router.planner import plan_project
+
+    with told_by_file(file, alternative):
+        return plan_project(project, file.parent, alternative)
+
+
+@contextmanager
+def told_by_file(file: Path, alternative: str) -> Iterator[None]:
+    """Whatever the router refuses within, told by its place in the project file.
+
+    Args:
+        file: the project file.
+        alternative: the alternative's name; empty for the base.
+
+    Raises:
+        ProjectFaults: places, names or limits that do not fit the shell.
+        DefectError: a plan did not pass its own audit.
+    """
     from ribway.router.errors import RouterError
     from ribway.router.faults import RouterFaults
-    from ribway.router.planner import AuditError, plan_project
+    from ribway.router.planner import AuditError
 
     try:
-        return plan_project(project, file.parent, alternative)
+        yield
     except RouterFaults as error:
         raise ProjectFaults(_placed(file, alternative, error.faults)) from None
     except AuditError as error:

@@ -1,0 +1,155 @@
+"""Where to put a device: its field of bounds, and its best places planned."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from ribway.models.placing import PlacingField, PlannedPlace
+from ribway.models.plan.plan import Plan
+from ribway.models.project import Project
+from ribway.router.faults import RouterFaults
+from ribway.router.placing.field import bounds_kg
+from ribway.router.placing.grid import tape_places
+from ribway.router.placing.ground import Ground, ground_of
+from ribway.router.placing.moving import device_of, moved_to, moved_with
+from ribway.router.placing.search import best_first
+from ribway.router.placing.spots import Spots, spots_of
+from ribway.router.shell.parts import Shell
+from ribway.router.shells import shell_of, survey_of
+from ribway.router.space.bays import chart_skins
+from ribway.router.surveyed import from_bare_floor
+
+Planner = Callable[[Project], Plan]
+
+
+def places_for(
+    project: Project,
+    base_folder: Path,
+    name: str,
+    planner: Planner,
+    walls: Sequence[str] = (),
+    step_m: float = 0.1,
+    size_m: tuple[float, float] | None = None,
+    most: int = 12,
+) -> PlacingField:
+    """Bound every place of a grid and plan the best.
+
+    Args:
+        project: what the user said; it has to have a plan as it stands.
+        base_folder: where the project file lies.
+        name: id of the device.
+        planner: plans a project; raises `RouterFaults` where that cannot be.
+        walls: skins to look at; the device's own if none are named.
+        step_m: distance between places along the tape [m].
+        size_m: width and height of what has to find room around the place [m].
+        most: places to plan at most, the present one included.
+
+    Returns:
+        The field with its plans.
+
+    Raises:
+        RouterFaults: no such device, a wall that the shell lacks, or a project that does not fit its shell.
+    """
+    device_of(project, name)
+    surveyed = survey_of(project)
+    shell = shell_of(project, base_folder)
+    try:
+        ground = ground_of(surveyed, shell)
+    except RouterFaults as faults:
+        raise from_bare_floor(faults, surveyed.vehicle.datum.up) from faults
+    spots = _spots(project, ground, shell, name, walls, step_m, size_m)
+    return planned_field(project, ground, spots, planner, step_m, most)
+
+
+def _spots(
+    project: Project,
+    ground: Ground,
+    shell: Shell,
+    name: str,
+    walls: Sequence[str],
+    step_m: float,
+    size_m: tuple[float, float] | None,
+) -> Spots:
+    """The present place, then the grid's."""
+    device = device_of(project, name)
+    datum = ground.project.vehicle.datum
+    own = next(one.wall for one in ground.network.space.portals if one.device == name)
+    grid = tape_places(device.at, chart_skins(shell), walls or [own], step_m, datum.forward, datum.up)
+    here = spots_of(project, ground, name, [device.at], clear_m=0.0)
+    rest = spots_of(project, ground, name, [place for place in grid if place != device.at], size_m)
+    return Spots(name, (*here.found, *rest.found), rest.refused)
+
+
+def planned_field(
+    project: Project, ground: Ground, spots: Spots, planner: Planner, step_m: float, most: int
+) -> PlacingField:
+    """Plan places by rising bound.
+
+    Args:
+        project: as the user counts.
+        ground: the same made ready.
+        spots: places, the present one first.
+        planner: see `places_for`.
+        step_m: between places [m].
+        most: places to plan at most.
+    """
+    bounds = bounds_kg(ground, spots)
+    base: list[Plan] = []
+
+    def evaluate(at: int) -> tuple[float, PlannedPlace]:
+        try:
+            plan = planner(moved_to(project, spots.device, spots.found[at].place))
+        except RouterFaults as faults:
+            return math.inf, PlannedPlace(at=at, planned_kg=None, findings=tuple(str(one) for one in faults.faults))
+        base.append(plan)
+        return _told(at, plan, base[0], moved_with(project, spots.device))
+
+    found = best_first(bounds.tolist(), evaluate, most, (0,))
+    device = device_of(project, spots.device)
+    return PlacingField(
+        project=project.name,
+        device=device.id,
+        name=device.name,
+        step_m=step_m,
+        points=tuple((round(x, 4), round(y, 4), round(z, 4)) for x, y, z in spots.points.tolist()),
+        walls=tuple(spot.portals[spots.device].wall for spot in spots.found),
+        places=tuple(spot.place for spot in spots.found),
+        bound_kg=tuple(math.floor(kg * 1e6) / 1e6 if np.isfinite(kg) else None for kg in bounds.tolist()),
+        planned=tuple(what for _, _, what in found.tried),
+        refused=dict(spots.refused),
+        proven=found.proven,
+        open_kg=None if math.isinf(found.open_bound) else math.floor(found.open_bound * 1e6) / 1e6,
+    )
+
+
+def _told(at: int, plan: Plan, base: Plan, group: Sequence[str]) -> tuple[float, PlannedPlace]:
+    """What a plan says of a place; a plan that is not complete has no cost."""
+    known = {(one.code, one.about) for one in base.findings} | {(one.code, "") for one in base.findings}
+    fresh = [
+        one
+        for one in plan.findings
+        if (one.level == "error" and (one.code, one.about) not in known)
+        or (one.level == "warning" and (one.code, "") not in known)
+    ]
+    cost = plan.bound.planned_kg if plan.complete and plan.bound is not None else None
+    sizes = [
+        f"{run.id} {_cable(plan, run.cable)}" for run in plan.runs if {run.from_, run.to} & set(group) and run.circuit
+    ]
+    return math.inf if cost is None else cost, PlannedPlace(
+        at=at,
+        planned_kg=cost,
+        copper_kg=plan.totals.copper_kg,
+        cable_m=plan.totals.cable_m,
+        worst_drop_percent=plan.totals.worst_drop_percent,
+        holes_drilled=plan.totals.holes_drilled,
+        sizes=tuple(sizes),
+        findings=tuple(f"{one.about}: {one.message}" for one in fresh),
+    )
+
+
+def _cable(plan: Plan, name: str) -> str:
+    return next((cable.name for cable in plan.cables if cable.id == name), name)

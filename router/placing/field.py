@@ -1,0 +1,188 @@
+"""The field of bounds: for every place of a device, copper that no plan with the device there does with less."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ribway.models.circuits import Circuit
+from ribway.router.cutting import tail_m
+from ribway.router.paths.jobs import Job
+from ribway.router.patterns import head_of, order_is_free, relay_of
+from ribway.router.placing.away import Away, Places
+from ribway.router.placing.chains import EXACT_UP_TO, Loose, least_path, least_tree_m
+from ribway.router.placing.ground import Ground
+from ribway.router.placing.least import Least, Lengths
+from ribway.router.placing.picks import Needs, needs_of
+from ribway.router.placing.spots import Spots
+from ribway.router.runs import Run
+
+Array = NDArray[np.float64]
+
+TAIL_AREAS_MM2 = (1.0, 4.0, 16.0)
+"""One cable of each class of tails."""
+MOMENTS = frozenset({"chain", "switched chain", "dimmer"})
+
+
+def bounds_kg(ground: Ground, spots: Spots) -> Array:
+    """Bound on copper before rounding at every place.
+
+    Args:
+        ground: the project made ready.
+        spots: places of one device.
+
+    Returns:
+        ``(n,)`` of all runs with a computed route, spares left out [kg]; infinite where some run has no way or no size.
+    """
+    return _Field(ground, spots).kg()
+
+
+class _Field:
+    """All that is looked up while the bounds are put together."""
+
+    def __init__(self, ground: Ground, spots: Spots) -> None:
+        self._ground, self._spots = ground, spots
+        self._away = Away(ground.network)
+        self._portal = ground.portals
+        names = spots.found[0].portals if spots.found else {}
+        self._places = {name: Places(ground.network, [spot.portals[name] for spot in spots.found]) for name in names}
+        self._slack = ground.project.shop.slack / 100.0
+
+    def kg(self) -> Array:
+        """``(n,)`` bounds [kg]."""
+        runs = self._ground.by_id
+        first = {run.id: self._metres(run, 0) for run in runs.values()}
+        tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
+        cut = {name: float(metres.min()) * (1.0 + self._slack) + tails[name] for name, metres in first.items()}
+        needs = needs_of(self._ground, {name: metres if np.isfinite(metres) else 0.0 for name, metres in cut.items()})
+        lengths = {run.id: [self._metres(run, pick.index) for pick in needs[run.id].picks] for run in runs.values()}
+        counted = frozenset(run.id for run in runs.values() if run.taped_m is None and not run.board)
+        loose = {circuit.id: self._loose(circuit, needs) for circuit in self._open_chains()}
+        least = Least(
+            self._ground.feeds,
+            runs,
+            needs,
+            Lengths(lengths, self._slack, counted, self._ground.project.shop.cut_step),
+            loose,
+        )
+        return np.broadcast_to(least.kg(), len(self._spots.found)).copy()
+
+    def _metres(self, run: Run, index: int) -> Array:
+        """``(n,)`` or ``(1,)`` least route of a run in one of its cables, stubs included [m]."""
+        space = self._ground.network.space
+        if run.taped_m is not None:
+            return np.full(1, run.taped_m)
+        if run.board:
+            board = next(one for one in space.boards if one.device == run.board)
+            step = space.portals[self._portal[run.b]].point - space.portals[self._portal[run.a]].point
+            return np.full(1, abs(float(step @ board.across)) + abs(float(step @ board.up)))
+        return self._between(run.a, run.b, self._shut(run, index))
+
+    def _shut(self, run: Run, index: int) -> Array:
+        """``(w,)`` infinite for ways that this run in this cable may never pass."""
+        ground, space = self._ground, self._ground.network.space
+        avoid = frozenset(space.way_index(name) for name in run.avoid)
+        item = ground.cables[run.id][index].item(run)
+        shut = ground.negotiator.alone(Job(item, 0, 0, 0.0, (), avoid))
+        if run.by_hand is not None:
+            named = {space.way_index(name) for name in run.by_hand}
+            shut = shut.copy()
+            shut[[way for way in range(len(space.ways)) if way not in named]] = np.inf
+        return shut
+
+    def _between(self, a: str, b: str, shut: Array) -> Array:
+        """Least metres between two devices, stubs included; by place if one of them goes with it."""
+        portals, places = self._ground.network.space.portals, self._places
+        if a in places and b in places:
+            return np.zeros(1)  # both go along; what lies between them is left out
+        if b in places:
+            a, b = b, a
+        start = self._portal[b]
+        if a in places:
+            return self._away.to_places(start, shut, places[a]) + portals[start].stub_m + places[a].stubs_m
+        route = float(self._away.to_devices(start, shut)[self._portal[a]])
+        return np.full(1, route + portals[start].stub_m + portals[self._portal[a]].stub_m)
+
+    def _open_chains(self) -> list[Circuit]:
+        """Circuits whose loads may change their order when the device moves."""
+        project = self._ground.project
+        kinds = {device.id: device.kind for device in project.devices}
+        out = []
+        for circuit in project.circuits:
+            loads_move = bool(set(circuit.loads) & self._places.keys())
+            # Behind a switch or a relay the order does not depend on where the source is.
+            source_counts = circuit.source in self._places and not _headed(circuit, kinds)
+            if (loads_move or source_counts) and order_is_free(circuit, project.runs):
+                out.append(circuit)
+        return out
+
+    def _loose(self, circuit: Circuit, needs: Mapping[str, Needs]) -> Loose:
+        ground = self._ground
+        runs = [run for run in ground.runs if run.circuit == circuit.id]
+        shut = np.minimum.reduce([self._shut(run, needs[run.id].picks[0].index) for run in runs])
+        spans_m, moment_am = self._in_any_order(circuit, runs, shut)
+        families = {needs[run.id].family for run in runs}
+        same = len(families) == 1 and families != {()}
+        common = set.intersection(*({pick.index for pick in needs[run.id].picks} for run in runs)) if same else set()
+        picks = tuple(pick for pick in needs[runs[0].id].picks if pick.index in common)
+        if not picks:
+            picks = (min((pick for run in runs for pick in needs[run.id].picks), key=lambda one: one.kg_per_m),)
+            return Loose(spans_m, picks, np.zeros(1), np.inf)
+        return Loose(spans_m, picks, moment_am, max(needs[run.id].most_v for run in runs))
+
+    def _in_any_order(self, circuit: Circuit, runs: Sequence[Run], shut: Array) -> tuple[Array, Array]:
+        """Least metres and least moment of a chain, whatever the order of its loads."""
+        kinds = {device.id: device.kind for device in self._ground.project.devices}
+        head = head_of(circuit, kinds) if circuit.pattern in MOMENTS else ()
+        free = [load for load in circuit.loads if load not in head]
+        if circuit.pattern not in MOMENTS or len(free) > EXACT_UP_TO:
+            names = (circuit.source, *circuit.loads)
+            return least_tree_m([[self._cut_m(a, b, shut) for b in names] for a in names]), np.zeros(1)
+        way = (circuit.source, *head)
+        way_in = sum((self._cut_m(a, b, shut) for a, b in pairwise(way)), np.zeros(1))
+        start = [self._cut_m(way[-1], name, shut) for name in free]
+        between = [[self._cut_m(a, b, shut) for b in free] for a in free]
+        span = way_in + least_path(start, between, [0.0] * len(free))
+        drawn = self._drawn(runs)
+        amps = [drawn.get(name, 0.0) for name in free]
+        if len({run.cores_in_line for run in runs}) > 1 or not any(amps):
+            return span, np.zeros(1)
+        return span, way_in * sum(amps) + least_path(start, between, amps)
+
+    @staticmethod
+    def _drawn(runs: Sequence[Run]) -> dict[str, float]:
+        """What each load of a chain draws by itself [A], as far as one run ends at it."""
+        out = {}
+        for run in runs:
+            own = run.amps - sum(other.amps for other in runs if other.after == run.id)
+            if len(run.draws) == 1 and own > 0.0:
+                out[run.draws[0]] = own
+        return out
+
+    def _cut_m(self, a: str, b: str, shut: Array) -> Array:
+        if a == b:
+            return np.zeros(1)
+        if a not in self._places and b not in self._places and self._on_one_board(a, b):
+            return np.zeros(1)
+        return self._between(a, b, shut) * (1.0 + self._slack) + self._tails_m(a) + self._tails_m(b)
+
+    def _on_one_board(self, a: str, b: str) -> bool:
+        on = {device.id: device.at.on for device in self._ground.project.devices}
+        return on[a] is not None and on[a] == on[b]
+
+    def _tails_m(self, device: str) -> float:
+        """Least tail at a device, whatever the cable [m]."""
+        shop, ground = self._ground.project.shop, self._ground
+        stated = next(one.tail for one in ground.project.devices if one.id == device)
+        least = min(tail_m(stated, area, device in ground.boards, shop) for area in TAIL_AREAS_MM2)
+        return min(least, shop.tails.terminal)
+
+
+def _headed(circuit: Circuit, kinds: Mapping[str, str]) -> bool:
+    """Whether one device stands fast between the source and the loads that may change places."""
+    if circuit.pattern == "relay":
+        return bool(relay_of(circuit, kinds))
+    return circuit.pattern in ("chain", "switched chain", "dimmer") and bool(head_of(circuit, kinds))

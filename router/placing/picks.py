@@ -1,0 +1,134 @@
+"""What each run could be made of under the kindest conditions that any plan could offer it.
+
+Kind means: alone, in the coolest air there is, with a fuse of its own choice. Volts lost before and beyond the run are left
+to whoever asks, since they follow from the sizes and lengths of other runs; see `ribway.router.placing.least`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from ribway.models.circuits import NEGATIVES
+from ribway.router.cutting import tails_m
+from ribway.router.looms.crowd import Neighbourhood
+from ribway.router.placing.ground import Ground
+from ribway.router.runs import Run
+from ribway.router.stock import COPPER_KG_PER_M_MM2
+from ribway.sizing.demand import Demand, Stretch
+from ribway.sizing.verdict import Limit, passes
+
+VOLTS = frozenset({"drop", "start drop", "maker's drop"})
+AIRS = ("wall", "roof", "floor", "engine_space", "under_floor", "on_roof", "cab")
+
+
+@dataclass(frozen=True)
+class Pick:
+    """One cable that a run could be made of.
+
+    Args:
+        index: among the run's candidates.
+        kg_per_m: copper of a metre [kg].
+        tails_m: both tails [m].
+        ohm_per_m: of all cores that its current passes, hot [ohm/m].
+    """
+
+    index: int
+    kg_per_m: float
+    tails_m: float
+    ohm_per_m: float
+
+
+@dataclass(frozen=True)
+class Needs:
+    """What a run asks for.
+
+    Args:
+        picks: cables that would do at some length, thin to thick; at least one.
+        amps, start_amps: running, and while a motor starts [A].
+        extra_ohm: contacts and the like in line with it [ohm].
+        most_v: volts that may be lost from the source to its end, running; infinite for no limit [V].
+        most_start_v: the same while starting [V].
+        family: all its candidates; empty if a terminal may hold its size back, so that runs beside it may be thicker.
+    """
+
+    picks: tuple[Pick, ...]
+    amps: float
+    start_amps: float
+    extra_ohm: float
+    most_v: float
+    most_start_v: float
+    family: tuple[tuple[str, int], ...]
+
+
+def needs_of(ground: Ground, least_m: Mapping[str, float]) -> dict[str, Needs]:
+    """Needs of all runs.
+
+    Args:
+        ground: the project made ready.
+        least_m: a length that no plan's cut falls below, by run [m]: makers ask for thicker wires over longer ways.
+
+    Returns:
+        By run id.
+    """
+    coolest_c = min(ground.sizer.ambient_c(air) for air in AIRS)
+    near = {run.id: (Neighbourhood("wall", (run.id,)),) for run in ground.runs}
+    index = {run.id: 0 for run in ground.runs}
+    stretches = ground.sizer.counts(near, index)
+    sized, _ = ground.sizer.hold(least_m, stretches, index)
+    out = {}
+    for run in ground.runs:
+        demand = sized[run.id].demand
+        kind = None if demand is None else _kindest(demand, coolest_c)
+        if demand is not None and kind is not None:
+            circuit = next(feed.circuit for feed in ground.feeds if feed.circuit.id == run.circuit)
+            # What a negative's fuses let through follows from the loads alone; any other fuse may be chosen to fit.
+            kind = replace(kind, fuse_a=demand.fuse_a if circuit.pattern in NEGATIVES else circuit.fuse)
+        out[run.id] = _needs(ground, run, kind)
+    return out
+
+
+def _kindest(demand: Demand, coolest_c: float) -> Demand:
+    own = min(stretch.loaded_conductors for stretch in demand.stretches)
+    leg = replace(demand.legs[0], beyond_v=0.0, beyond_start_v=0.0)
+    here = Stretch("alone, in the coolest air", coolest_c, min(own, 2))
+    return replace(demand, legs=(leg,), stretches=(here,), upstream_v=0.0, upstream_start_v=0.0, fixed_loss_v=0.0)
+
+
+def _needs(ground: Ground, run: Run, demand: Demand | None) -> Needs:
+    boards, shop = ground.boards, ground.project.shop
+    fine: list[Pick] = []
+    last: list[Pick] = []
+    for k, cable in enumerate(ground.cables[run.id]):
+        conductor = cable.conductor
+        tails = sum(tails_m(run, cable.stock.area_mm2, boards, shop))
+        kg_per_m = cable.copper_mm2 * COPPER_KG_PER_M_MM2
+        if demand is None or conductor is None:
+            fine.append(Pick(k, kg_per_m, tails, 0.0))
+            continue
+        verdict = passes(conductor, demand, ground.sizer.rules)
+        pick = Pick(k, kg_per_m, tails, run.cores_in_line * verdict.ohm_per_m)
+        last = [pick]
+        if all(_is_met(limit) for limit in verdict.limits if limit.name not in VOLTS):
+            fine.append(pick)
+    most, most_start = _most_v(demand)
+    held_back = not math.isinf(ground.sizer.most_mm2(run.id))
+    family = () if held_back else tuple((cable.stock.id, cable.count) for cable in ground.cables[run.id])
+    return Needs(tuple(fine or last), run.amps, run.start_amps, run.extra_ohm, most, most_start, family)
+
+
+def _is_met(limit: Limit) -> bool:
+    """A limit that is kept, or that no size of this cable would mend: then nothing is said against the size."""
+    return limit.strain <= 1.0 + 1e-9 or not limit.size_helps
+
+
+def _most_v(demand: Demand | None) -> tuple[float, float]:
+    if demand is None:
+        return math.inf, math.inf
+    volts = demand.nominal_v / 100.0
+    most = math.inf if demand.drop_limit_percent is None else demand.drop_limit_percent * volts
+    start = math.inf if demand.start_limit_percent is None else demand.start_limit_percent * volts
+    if demand.maker is not None and demand.maker.drop_v is not None:
+        most = min(most, demand.maker.drop_v)
+    return most * (1.0 + 1e-9), start * (1.0 + 1e-9)
