@@ -58,6 +58,7 @@ def test_every_command_has_its_module_and_help() -> None:
         "new",
         "page",
         "papers",
+        "place",
         "plan",
         "schema",
         "sheet",

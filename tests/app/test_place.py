@@ -1,0 +1,66 @@
+"""``ribway place``: what it says, what it writes, and what it refuses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from ribway.cli import main
+from ribway.models.placing import PlacingField, PlannedPlace
+from ribway.placing_words import placing_parts, proof_words
+
+FILE = Path(__file__).parents[1] / "samples" / "projects" / "small.yaml"
+
+
+@pytest.fixture(scope="module")
+def field(tmp_path_factory: pytest.TempPathFactory) -> PlacingField:
+    file = tmp_path_factory.mktemp("places") / "places.json"
+    assert main(["place", str(FILE), "fridge", "--step", "40cm", "--plans", "2", "--out", str(file)]) == 0
+    return PlacingField.model_validate_json(file.read_bytes(), context={"si": True})
+
+
+def test_the_field_is_written(field: PlacingField) -> None:
+    count = len(field.points)
+    assert count == len(field.walls) == len(field.places) == len(field.bound_kg) > 5
+    assert len(field.planned) == 2
+    assert field.planned[0].at == 0
+    for one in field.planned:
+        bound = field.bound_kg[one.at]
+        assert one.planned_kg is not None
+        assert bound is not None
+        assert bound <= one.planned_kg
+    assert field.best[0].planned_kg == min(one.planned_kg for one in field.planned if one.planned_kg is not None)
+
+
+def test_it_is_said_in_words(field: PlacingField) -> None:
+    said = "\n".join(part for part in placing_parts(field, "metric") if isinstance(part, str))
+    assert f"{len(field.points)} places on" in said
+    assert "Cables there: " in said
+    assert ("Not proven" in said) is not field.proven
+
+
+def test_a_proof_is_told_for_what_it_is(field: PlacingField) -> None:
+    proven = field.model_copy(update={"proven": True, "open_kg": 1.23456})
+    assert "1.234 kg or more" in proof_words(proven, "metric"), "rounded down"
+    alone = field.model_copy(update={"planned": (PlannedPlace(at=0, planned_kg=None),)})
+    assert proof_words(alone, "metric") == "Nothing is proven."
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("nobody",), "there is no device nobody"),
+        (("fridge", "--step", "5 m"), "makes no sense between places"),
+        (("fridge", "--size", "big"), "is no size"),
+        (("fridge", "--plans", "0"), "plans make no sense"),
+        (("fridge", "--out", "places.txt"), "name such a file with --out"),
+    ],
+)
+def test_what_it_refuses(words: tuple[str, ...], told: str, capsys: pytest.CaptureFixture[str]) -> None:
+    try:
+        code = main(["place", str(FILE), *words])
+    except SystemExit as ended:
+        code = int(str(ended.code))
+    assert code == 2
+    assert told in capsys.readouterr().err
