@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from functools import partial
 from pathlib import Path
 
 from ribway.console import make_console
@@ -33,12 +32,10 @@ def run(args: argparse.Namespace) -> int:
     # The planner brings the numerical libraries along: loaded when there is something to plan.
     from ribway.router.placing.device import places_for
     from ribway.router.placing.grid import WALLS
-    from ribway.router.planner import plan_project
 
     walls = WALLS if "all" in args.wall else args.wall
-    plan = partial(plan_project, base_folder=file.parent, alternative=args.alternative)
     with told_by_file(file, args.alternative):
-        field = places_for(project, file.parent, args.device, plan, walls, args.step, args.size, args.plans)
+        field = places_for(project, file.parent, args.device, walls, args.step, args.size, args.plans)
     console = make_console()
     for part in placing_parts(field, project.shop.units):
         console.print(part)

@@ -14,23 +14,19 @@ from ribway.models.project import Project
 from ribway.router.faults import RouterFaults
 from ribway.router.placing.field import bounds_kg
 from ribway.router.placing.grid import tape_places
-from ribway.router.placing.ground import Ground, ground_of
 from ribway.router.placing.moving import device_of, moved_to, moved_with
 from ribway.router.placing.search import best_first
 from ribway.router.placing.spots import Spots, spots_of
-from ribway.router.shell.parts import Shell
-from ribway.router.shells import shell_of, survey_of
+from ribway.router.placing.trying import Tried, Trying, checked
+from ribway.router.planning import Planning
+from ribway.router.shells import shell_of
 from ribway.router.space.bays import chart_skins
-from ribway.router.surveyed import from_bare_floor
-
-Planner = Callable[[Project], Plan]
 
 
 def places_for(
     project: Project,
     base_folder: Path,
     name: str,
-    planner: Planner,
     walls: Sequence[str] = (),
     step_m: float = 0.1,
     size_m: tuple[float, float] | None = None,
@@ -39,10 +35,9 @@ def places_for(
     """Bound every place of a grid and plan the best.
 
     Args:
-        project: what the user said; it has to have a plan as it stands.
+        project: what the user said.
         base_folder: where the project file lies.
         name: id of the device.
-        planner: plans a project; raises `RouterFaults` where that cannot be.
         walls: skins to look at; the device's own if none are named.
         step_m: distance between places along the tape [m].
         size_m: width and height of what has to find room around the place [m].
@@ -53,22 +48,18 @@ def places_for(
 
     Raises:
         RouterFaults: no such device, a wall that the shell lacks, or a project that does not fit its shell.
+        AuditError: the best plan does not pass its audit.
     """
     device_of(project, name)
-    surveyed = survey_of(project)
-    shell = shell_of(project, base_folder)
-    try:
-        ground = ground_of(surveyed, shell)
-    except RouterFaults as faults:
-        raise from_bare_floor(faults, surveyed.vehicle.datum.up) from faults
-    spots = _spots(project, ground, shell, name, walls, step_m, size_m)
-    return planned_field(project, ground, spots, planner, step_m, most)
+    trying = Trying(base_folder, shell_of(project, base_folder))
+    ground = trying.prepared(project)
+    spots = _spots(project, ground, name, walls, step_m, size_m)
+    return planned_field(project, ground, spots, trying.plan, step_m, most)
 
 
 def _spots(
     project: Project,
-    ground: Ground,
-    shell: Shell,
+    ground: Planning,
     name: str,
     walls: Sequence[str],
     step_m: float,
@@ -78,14 +69,14 @@ def _spots(
     device = device_of(project, name)
     datum = ground.project.vehicle.datum
     own = next(one.wall for one in ground.network.space.portals if one.device == name)
-    grid = tape_places(device.at, chart_skins(shell), walls or [own], step_m, datum.forward, datum.up)
+    grid = tape_places(device.at, chart_skins(ground.shell), walls or [own], step_m, datum.forward, datum.up)
     here = spots_of(project, ground, name, [device.at], clear_m=0.0)
     rest = spots_of(project, ground, name, [place for place in grid if place != device.at], size_m)
     return Spots(name, (*here.found, *rest.found), rest.refused)
 
 
 def planned_field(
-    project: Project, ground: Ground, spots: Spots, planner: Planner, step_m: float, most: int
+    project: Project, ground: Planning, spots: Spots, planner: Callable[[Project], Tried], step_m: float, most: int
 ) -> PlacingField:
     """Plan places by rising bound.
 
@@ -98,17 +89,21 @@ def planned_field(
         most: places to plan at most.
     """
     bounds = bounds_kg(ground, spots)
-    base: list[Plan] = []
+    tried: dict[int, Tried] = {}
 
     def evaluate(at: int) -> tuple[float, PlannedPlace]:
         try:
-            plan = planner(moved_to(project, spots.device, spots.found[at].place))
+            trial = planner(moved_to(project, spots.device, spots.found[at].place))
         except RouterFaults as faults:
             return math.inf, PlannedPlace(at=at, planned_kg=None, findings=tuple(str(one) for one in faults.faults))
-        base.append(plan)
-        return _told(at, plan, base[0], moved_with(project, spots.device))
+        base = next(iter(tried.values()), trial).plan
+        tried[at] = trial
+        return trial.kg, _told(at, trial, base, moved_with(project, spots.device))
 
     found = best_first(bounds.tolist(), evaluate, most, (0,))
+    at, kg, _ = min(found.tried, key=lambda one: (one[1], one[0]))
+    if math.isfinite(kg):
+        checked(tried[at])
     device = device_of(project, spots.device)
     return PlacingField(
         project=project.name,
@@ -126,8 +121,9 @@ def planned_field(
     )
 
 
-def _told(at: int, plan: Plan, base: Plan, group: Sequence[str]) -> tuple[float, PlannedPlace]:
+def _told(at: int, tried: Tried, base: Plan, group: Sequence[str]) -> PlannedPlace:
     """What a plan says of a place; a plan that is not complete has no cost."""
+    plan = tried.plan
     known = {(one.code, one.about) for one in base.findings} | {(one.code, "") for one in base.findings}
     fresh = [
         one
@@ -135,13 +131,12 @@ def _told(at: int, plan: Plan, base: Plan, group: Sequence[str]) -> tuple[float,
         if (one.level == "error" and (one.code, one.about) not in known)
         or (one.level == "warning" and (one.code, "") not in known)
     ]
-    cost = plan.bound.planned_kg if plan.complete and plan.bound is not None else None
     sizes = [
         f"{run.id} {_cable(plan, run.cable)}" for run in plan.runs if {run.from_, run.to} & set(group) and run.circuit
     ]
-    return math.inf if cost is None else cost, PlannedPlace(
+    return PlannedPlace(
         at=at,
-        planned_kg=cost,
+        planned_kg=math.ceil(tried.kg * 1e6) / 1e6 if math.isfinite(tried.kg) else None,
         copper_kg=plan.totals.copper_kg,
         cable_m=plan.totals.cable_m,
         worst_drop_percent=plan.totals.worst_drop_percent,

@@ -14,10 +14,10 @@ from ribway.router.paths.jobs import Job
 from ribway.router.patterns import head_of, order_is_free, relay_of
 from ribway.router.placing.away import Away, Places
 from ribway.router.placing.chains import EXACT_UP_TO, Loose, least_path, least_tree_m
-from ribway.router.placing.ground import Ground
 from ribway.router.placing.least import Least, Lengths
 from ribway.router.placing.picks import Needs, needs_of
 from ribway.router.placing.spots import Spots
+from ribway.router.planning import Planning
 from ribway.router.runs import Run
 
 Array = NDArray[np.float64]
@@ -27,7 +27,7 @@ TAIL_AREAS_MM2 = (1.0, 4.0, 16.0)
 MOMENTS = frozenset({"chain", "switched chain", "dimmer"})
 
 
-def bounds_kg(ground: Ground, spots: Spots) -> Array:
+def bounds_kg(ground: Planning, spots: Spots) -> Array:
     """Bound on copper before rounding at every place.
 
     Args:
@@ -43,17 +43,17 @@ def bounds_kg(ground: Ground, spots: Spots) -> Array:
 class _Field:
     """All that is looked up while the bounds are put together."""
 
-    def __init__(self, ground: Ground, spots: Spots) -> None:
+    def __init__(self, ground: Planning, spots: Spots) -> None:
         self._ground, self._spots = ground, spots
         self._away = Away(ground.network)
-        self._portal = ground.portals
+        self._portal = {portal.device: index for index, portal in enumerate(ground.network.space.portals)}
         names = spots.found[0].portals if spots.found else {}
         self._places = {name: Places(ground.network, [spot.portals[name] for spot in spots.found]) for name in names}
         self._slack = ground.project.shop.slack / 100.0
 
     def kg(self) -> Array:
         """``(n,)`` bounds [kg]."""
-        runs = self._ground.by_id
+        runs = {run.id: run for run in self._ground.runs if run.circuit}
         first = {run.id: self._metres(run, 0) for run in runs.values()}
         tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
         cut = {name: float(metres.min()) * (1.0 + self._slack) + tails[name] for name, metres in first.items()}

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from ribway.models.circuits import NEGATIVES
 from ribway.router.cutting import tails_m
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.router.placing.ground import Ground
+from ribway.router.planning import Planning
 from ribway.router.runs import Run
 from ribway.router.stock import COPPER_KG_PER_M_MM2
 from ribway.sizing.demand import Demand, Stretch
@@ -62,7 +62,7 @@ class Needs:
     family: tuple[tuple[str, int], ...]
 
 
-def needs_of(ground: Ground, least_m: Mapping[str, float]) -> dict[str, Needs]:
+def needs_of(ground: Planning, least_m: Mapping[str, float]) -> dict[str, Needs]:
     """Needs of all runs.
 
     Args:
@@ -73,12 +73,13 @@ def needs_of(ground: Ground, least_m: Mapping[str, float]) -> dict[str, Needs]:
         By run id.
     """
     coolest_c = min(ground.sizer.ambient_c(air) for air in AIRS)
-    near = {run.id: (Neighbourhood("wall", (run.id,)),) for run in ground.runs}
-    index = {run.id: 0 for run in ground.runs}
+    runs = [run for run in ground.runs if run.circuit]
+    near = {run.id: (Neighbourhood("wall", (run.id,)),) for run in runs}
+    index = {run.id: 0 for run in runs}
     stretches = ground.sizer.counts(near, index)
     sized, _ = ground.sizer.hold(least_m, stretches, index)
     out = {}
-    for run in ground.runs:
+    for run in runs:
         demand = sized[run.id].demand
         kind = None if demand is None else _kindest(demand, coolest_c)
         if demand is not None and kind is not None:
@@ -96,7 +97,7 @@ def _kindest(demand: Demand, coolest_c: float) -> Demand:
     return replace(demand, legs=(leg,), stretches=(here,), upstream_v=0.0, upstream_start_v=0.0, fixed_loss_v=0.0)
 
 
-def _needs(ground: Ground, run: Run, demand: Demand | None) -> Needs:
+def _needs(ground: Planning, run: Run, demand: Demand | None) -> Needs:
     boards, shop = ground.boards, ground.project.shop
     fine: list[Pick] = []
     last: list[Pick] = []

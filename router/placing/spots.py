@@ -15,8 +15,8 @@ from ribway.models.place import Place
 from ribway.models.project import Project
 from ribway.router.errors import RouterError
 from ribway.router.geometry.charts import Chart
-from ribway.router.placing.ground import Ground
 from ribway.router.placing.moving import moved_with
+from ribway.router.planning import Planning
 from ribway.router.space.bays import BayFinder, chart_skins
 from ribway.router.space.boards import board_frame, board_portal, member_portal
 from ribway.router.space.metal import Metal
@@ -68,7 +68,7 @@ class Spots:
 
 def spots_of(
     asked: Project,
-    ground: Ground,
+    ground: Planning,
     name: str,
     places: Sequence[Place],
     size_m: tuple[float, float] | None = None,
@@ -112,7 +112,7 @@ class _Finder:
     """Looks at places one by one."""
 
     def __init__(
-        self, asked: Project, ground: Ground, name: str, size_m: tuple[float, float] | None, clear_m: float
+        self, asked: Project, ground: Planning, name: str, size_m: tuple[float, float] | None, clear_m: float
     ) -> None:
         self._space, self._shell = ground.network.space, ground.shell
         self._charts: Mapping[str, Chart] = chart_skins(ground.shell)

@@ -1,0 +1,103 @@
+"""A project planned for its cost alone: what came before on the same shell is used again, and nothing is audited yet."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from ribway.models.plan.plan import Plan
+from ribway.models.project import Project
+from ribway.router.faults import RouterFaults
+from ribway.router.planner import audited, written
+from ribway.router.planning import Planning, State
+from ribway.router.rising import planned
+from ribway.router.shell.parts import Shell
+from ribway.router.shells import shell_of, survey_of
+from ribway.router.stock import COPPER_KG_PER_M_MM2
+from ribway.router.surveyed import from_bare_floor
+
+
+@dataclass(frozen=True, eq=False)
+class Tried:
+    """A trial plan.
+
+    Args:
+        plan: without a bound; not audited.
+        kg: copper of all routed runs before rounding [kg]; infinite if the plan is not complete.
+    """
+
+    plan: Plan
+    kg: float
+
+
+class Trying:
+    """Plans variants of one project.
+
+    Args:
+        base_folder: where the project file lies.
+        shell: the bare metal, if it is at hand; else each project's own.
+    """
+
+    def __init__(self, base_folder: Path, shell: Shell | None = None) -> None:
+        self._folder, self._shell = base_folder, shell
+
+    def prepared(self, project: Project) -> Planning:
+        """A project ready to be routed.
+
+        Args:
+            project: as the user counts.
+
+        Raises:
+            RouterFaults: places, names or cables that do not fit.
+        """
+        surveyed = survey_of(project)
+        shell = self._shell or shell_of(project, self._folder)
+        try:
+            return Planning(surveyed, shell)
+        except RouterFaults as faults:
+            raise from_bare_floor(faults, surveyed.vehicle.datum.up) from faults
+
+    def plan(self, project: Project, alternative: str = "") -> Tried:
+        """Plan a project.
+
+        Args:
+            project: as the user counts.
+            alternative: what to call it.
+
+        Raises:
+            RouterFaults: places, names or cables that do not fit, or circuits for which no stocked size is good enough.
+        """
+        planning = self.prepared(project)
+        state = planned(planning)
+        plan = written(planning, state, alternative, bounded=False)
+        return Tried(plan, unrounded_kg(planning, state) if plan.complete else math.inf)
+
+
+def checked(tried: Tried) -> Plan:
+    """The plan of a trial, audited.
+
+    Args:
+        tried: the trial.
+
+    Raises:
+        AuditError: it does not pass.
+    """
+    return audited(tried.plan)
+
+
+def unrounded_kg(planning: Planning, state: State) -> float:
+    """Copper of all routed runs before lengths are rounded: routes, slack, tails [kg].
+
+    Args:
+        planning: what was planned.
+        state: in which every run has a route.
+    """
+    slack = 1.0 + planning.project.shop.slack / 100.0
+    total = 0.0
+    for run in planning.routed:
+        cut = state.cuts.get(run.id)
+        if cut is not None:
+            metres = cut.sharp_m * slack + cut.tail_a_m + cut.tail_b_m
+            total += planning.cables[run.id][state.index[run.id]].copper_mm2 * COPPER_KG_PER_M_MM2 * metres
+    return total
