@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from ribway.models.plan.plan import Plan
 from ribway.sheets.holes_to_check import in_walking_order
 from ribway.sheets.measure_next import resting_on
-from ribway.sheets.paper.record import Grid, grid_csv
+from ribway.sheets.paper.record import Grid
 
 _MARK = "; "
 
@@ -54,31 +52,3 @@ def measure_next_grid(plan: Plan) -> Grid:
 def unplanned_grid(plan: Plan) -> Grid:
     """Leads that are not in the plan."""
     return Grid(("about", "name", "lead", "why"), tuple((o.about, o.name, o.lead, o.why) for o in plan.unplanned))
-
-
-def assumptions_csv(plan: Plan) -> str:
-    """All assumptions as a CSV file."""
-    return grid_csv(plan, assumptions_grid(plan))
-
-
-def holes_to_check_csv(plan: Plan) -> str:
-    """Holes to check as a CSV file."""
-    return grid_csv(plan, holes_to_check_grid(plan))
-
-
-def measure_next_csv(plan: Plan) -> str:
-    """Measurements as a CSV file."""
-    return grid_csv(plan, measure_next_grid(plan))
-
-
-def unplanned_csv(plan: Plan) -> str:
-    """Leads that are not in the plan as a CSV file."""
-    return grid_csv(plan, unplanned_grid(plan))
-
-
-ASSUMED_CSV_FILES: dict[str, Callable[[Plan], str]] = {
-    "assumptions.csv": assumptions_csv,
-    "holes-to-check.csv": holes_to_check_csv,
-    "measure-next.csv": measure_next_csv,
-    "not-planned.csv": unplanned_csv,
-}

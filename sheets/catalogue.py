@@ -9,6 +9,7 @@ from ribway.models.plan.plan import Plan
 from ribway.sheets.assumed_csv import assumptions_grid, holes_to_check_grid, measure_next_grid, unplanned_grid
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
 from ribway.sheets.boards.paper import LOOM_BOARDS
+from ribway.sheets.book import BOOK, Chapters, bound_pdf
 from ribway.sheets.buying.shopping import SHOPPING
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
@@ -22,15 +23,19 @@ from ribway.sheets.finishing.proving import TEST_SHEET
 from ribway.sheets.handing_over.pack import HANDOVER
 from ribway.sheets.handing_over.quote import QUOTE, QUOTE_SHOP
 from ribway.sheets.holes_to_check import holes_to_check_list
+from ribway.sheets.joints_list import JOINTS
 from ribway.sheets.labels.paper import LABELS
+from ribway.sheets.leads_list import LEADS
 from ribway.sheets.looms_list import looms_list
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
-from ribway.sheets.paper.paper import Files, Paper, paper_files, paper_of_records
+from ribway.sheets.paper.paper import Files, Paper, paper_files, paper_of_records, paper_pages
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.pulling.paper import PULL_PLAN
+from ribway.sheets.spares_list import SPARES
 from ribway.sheets.table import Table
+from ribway.sheets.totals_list import cable_totals, totals
 from ribway.sheets.walls.marking_out import marking_out_pages
 from ribway.sheets.walls.no_drill import NO_DRILL
 from ribway.sheets.walls.places_list import places_records
@@ -75,15 +80,18 @@ PAPERS: tuple[Paper, ...] = (
             "not-planned": unplanned_grid,
         },
     ),
-    Paper("hole-stickers", "Hole stickers", grids=_sticker_grids, files=_sticker_files),
+    Paper("hole-stickers", "Hole stickers", grids=_sticker_grids, files=_sticker_files, in_book=False),
     paper_of_records("marking-out", "Marking out", places_records, marking_out_pages),
     SHOPPING,
     _lists("openings", "Openings", (openings_list,), {"openings": openings_grid}),
     _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),
     LABELS,
+    JOINTS,
+    LEADS,
     _lists("wire-list", "Wire list", (wire_list,), {"wire-list": wire_list_grid}),
     LOOM_BOARDS,
     PULL_PLAN,
+    SPARES,
     _lists("looms", "Looms", (looms_list,), {}),
     _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),
     FUSE_MAP,
@@ -92,6 +100,7 @@ PAPERS: tuple[Paper, ...] = (
     AC_ROUTES,
     TEST_SHEET,
     NO_DRILL,
+    _lists("totals", "Totals", (cable_totals, totals), {}),
     QUOTE,
     QUOTE_SHOP,
     HANDOVER,
@@ -122,7 +131,7 @@ def papers_named(names: Sequence[str]) -> tuple[Paper, ...]:
 def all_files(
     plan: Plan, wishes: Wishes, papers: Sequence[Paper], formats: Sequence[str]
 ) -> Iterator[tuple[str, bytes]]:
-    """All files of some papers.
+    """All files of some papers, each by itself.
 
     Args:
         plan: the plan.
@@ -133,11 +142,66 @@ def all_files(
     Yields:
         File names and contents, the workbook last.
     """
+    grids: dict[str, Grid] = {}
     for paper in papers:
         yield from paper_files(paper, plan, wishes, formats)
-    if "xlsx" in formats:
+        if "xlsx" in formats:
+            grids |= paper.grids(plan, wishes)
+    if grids:
         from ribway.sheets.paper.workbook import workbook_bytes
 
-        grids = {name: grid for paper in papers for name, grid in paper.grids(plan, wishes).items()}
-        if grids:
-            yield WORKBOOK, workbook_bytes(plan, grids)
+        yield WORKBOOK, workbook_bytes(plan, grids)
+
+
+def book_files(plan: Plan, wishes: Wishes) -> Iterator[tuple[str, bytes]]:
+    """The papers that a plan is written with: the same pages bound as one PDF, what is printed on sheets of its own, and CSV.
+
+    Args:
+        plan: the plan; an unfinished one is marked NOT READY on each page and in each line.
+        wishes: what is wanted of them.
+
+    Yields:
+        File names and contents, the bound papers last.
+    """
+    for paper in PAPERS:
+        alone = paper.files is not None and not paper.in_book
+        yield from paper_files(paper, plan, wishes, ("pdf", "csv") if alone else ("csv",))
+    yield BOOK, book_pdf(plan, wishes)
+
+
+def book_pdf(plan: Plan, wishes: Wishes) -> bytes:
+    """All papers of the book as one PDF.
+
+    Args:
+        plan: the plan.
+        wishes: what is wanted of them.
+
+    Returns:
+        The file's bytes; they depend on nothing but these.
+    """
+    return bound_pdf(plan, chapters(plan, wishes))
+
+
+def chapters(plan: Plan, wishes: Wishes) -> Chapters:
+    """The papers of the book, those that something is on.
+
+    Args:
+        plan: the plan.
+        wishes: what is wanted of them.
+
+    Returns:
+        Their titles and pages.
+    """
+    made = [(paper.title, paper_pages(paper, plan, wishes)) for paper in PAPERS if paper.in_book]
+    return [(title, pages) for title, pages in made if pages]
+
+
+def all_tables(plan: Plan, wishes: Wishes | None = None) -> tuple[Table, ...]:
+    """Every table of the bound papers that has a row.
+
+    Args:
+        plan: the plan.
+        wishes: what is wanted of them; the usual if None.
+    """
+    usual = wishes or Wishes()
+    return tuple(table for paper in PAPERS if paper.in_book for table in paper.tables(plan, usual))

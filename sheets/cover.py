@@ -17,6 +17,7 @@ _FIGURE_PT, _LABEL_PT = 17.0, 9.5
 _HEAD_PT, _TEXT_PT = 11.0, 10.0
 _GUTTER = 20.0
 _CONTENTS_SHARE = 0.24
+_RULED, _LEAST_PT = 5.0, 9.0
 _PANEL = "#ececec"
 
 Contents = Sequence[tuple[str, int]]
@@ -38,7 +39,7 @@ def cover(plan: Plan, contents: Contents, frame: Frame, face: Face) -> tuple[Pag
     marks: list[Mark] = [*top.at(frame.top)]
     left, middle, right = _thirds(frame)
     start = frame.top - top.height
-    marks += _contents(contents, right, face).at(start)
+    marks += _contents(contents, right, start - frame.bottom, face).at(start)
     pages: list[Page] = []
     columns = [(left, start), (middle, start)]
     y = start
@@ -109,21 +110,23 @@ def _caution_blocks(plan: Plan, column: Frame, face: Face) -> list[Block]:
     return [stacked(title, gap(6.0), blocks[0]), *blocks[1:]]
 
 
-def _contents(contents: Contents, column: Frame, face: Face) -> Block:
-    """Titles with their pages on the right."""
+def _contents(contents: Contents, column: Frame, room: float, face: Face) -> Block:
+    """Titles with their pages on the right, closer together where there are many."""
     marks: list[Mark] = []
-    line = LEADING * _HEAD_PT + 8.0
     title = paragraph("Papers", column.left, column.width, _KIND_PT, True, face)
     marks += title.at(0.0)
     top = -title.height - 6.0
+    line = min(LEADING * _HEAD_PT + 8.0, (room + top) / max(1, len(contents)))
+    size = max(_LEAST_PT, min(_HEAD_PT, (line - _RULED) / LEADING))
+    ruled = min(_RULED, max(0.0, line - LEADING * size))
     for name, number in contents:
-        base = top - ASCENT * _HEAD_PT
+        base = top - ASCENT * size
         page = f"page {number}"
-        split = column.right - face.measure(page, _HEAD_PT, False)
-        text = fitted(name, split - column.left - 6.0, _HEAD_PT, True, face)
-        marks.append(Text(column.left, base, text, _HEAD_PT, True, column.left, split - 4.0))
-        marks.append(Text(split, base, page, _HEAD_PT, False, split - 2.0, column.right))
-        marks.append(Box(column.left, top - line + 4.5, column.width, 0.0, line=0.4))
+        split = column.right - face.measure(page, size, False)
+        text = fitted(name, split - column.left - 6.0, size, True, face)
+        marks.append(Text(column.left, base, text, size, True, column.left, split - 4.0))
+        marks.append(Text(split, base, page, size, False, split - 2.0, column.right))
+        marks.append(Box(column.left, top - line + ruled / 2, column.width, 0.0, line=0.4))
         top -= line
     return Block(-top, tuple(marks))
 

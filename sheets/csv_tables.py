@@ -14,7 +14,7 @@ from ribway.sheets.circuits_list import feeds_text
 from ribway.sheets.csv_file import Value
 from ribway.sheets.cut_list import Cut, cuts
 from ribway.sheets.openings_list import grommet_text, state_text, used_openings
-from ribway.sheets.paper.record import Grid, grid_csv
+from ribway.sheets.paper.record import Grid
 from ribway.sheets.places import cables_by_id, device_names, device_place
 from ribway.sheets.wire_list import has_there_and_back
 
@@ -22,34 +22,6 @@ LIST_MARK = "; "
 
 T = TypeVar("T")
 Columns = dict[str, Callable[[Plan, T], Value]]
-
-
-def wire_list_csv(plan: Plan) -> str:
-    """The wire list, one line for each run in the plan's order."""
-    return grid_csv(plan, wire_list_grid(plan))
-
-
-def cut_list_csv(plan: Plan) -> str:
-    """The cut list, one line for each run in the order of cutting."""
-    return grid_csv(plan, cut_list_grid(plan))
-
-
-def openings_csv(plan: Plan) -> str:
-    """The openings in use, one line for each, in the order of the paper."""
-    return grid_csv(plan, openings_grid(plan))
-
-
-def circuits_csv(plan: Plan) -> str:
-    """Circuits and fuses, one line for each circuit in the plan's order."""
-    return grid_csv(plan, circuits_grid(plan))
-
-
-CSV_FILES: dict[str, Callable[[Plan], str]] = {
-    "wire-list.csv": wire_list_csv,
-    "cut-list.csv": cut_list_csv,
-    "openings.csv": openings_csv,
-    "circuits.csv": circuits_csv,
-}
 
 
 def wire_list_grid(plan: Plan) -> Grid:

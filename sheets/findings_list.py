@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
 
 from ribway.models.plan.plan import Plan
-from ribway.sheets.places import device_names
-from ribway.sheets.table import Column, Group, Row, Table, groups_of
+from ribway.sheets.places import device_names, wall_name
+from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of
 from ribway.sheets.words import typeset
 
 LEVELS = (
@@ -14,6 +14,10 @@ LEVELS = (
     ("warning", "TAKE CARE"),
     ("note", "TO KNOW"),
 )
+
+
+MOST_NAMED = 12
+"""So many openings are named one by one; more are counted, and stand by name on a list of their own."""
 
 
 def findings_list(plan: Plan) -> Table:
@@ -32,19 +36,29 @@ def findings_list(plan: Plan) -> Table:
         Column("Seen to", weight=0.1, align="box"),
     )
     groups = groups_of(*(Group(words, _rows(plan, level)) for level, words in LEVELS))
-    return Table("Findings", columns, groups)
+    return Table("Findings", columns, groups, type_pt=LARGE_PT)
+
+
+def about_text(plan: Plan, about: str) -> str:
+    """What a finding is about, devices by their names; many openings by how many each wall has of them.
+
+    Args:
+        plan: the plan.
+        about: as the finding says it.
+    """
+    others = {one.id for kind in (plan.circuits, plan.runs, plan.openings, plan.looms) for one in kind}
+    names = {id: name for id, name in device_names(plan).items() if id not in others}
+    walls = {one.id: one.wall for one in plan.openings}
+    named = about.split(", ")
+    if len(named) > MOST_NAMED and all(one in walls for one in named):
+        each = Counter(wall_name(walls[one]) for one in named)
+        return "Openings: " + ", ".join(f"{wall} {count}" for wall, count in each.items())
+    return ", ".join(names.get(one, one) for one in named)
 
 
 def _rows(plan: Plan, level: str) -> tuple[Row, ...]:
-    others = {one.id for kind in (plan.circuits, plan.runs, plan.openings, plan.looms) for one in kind}
-    names = {id: name for id, name in device_names(plan).items() if id not in others}
     return tuple(
-        (_about(one.about, names), typeset(one.message), typeset(one.remedy), "")
+        (about_text(plan, one.about), typeset(one.message), typeset(one.remedy), "")
         for one in plan.findings
         if one.level == level
     )
-
-
-def _about(about: str, names: Mapping[str, str]) -> str:
-    """What a finding is about, devices by their names."""
-    return ", ".join(names.get(one, one) for one in about.split(", "))

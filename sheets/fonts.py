@@ -39,6 +39,7 @@ def font_name(bold: bool) -> str:
     return BOLD if bold else REGULAR
 
 
+@lru_cache(maxsize=20_000)
 def measure(text: str, size: float, bold: bool) -> float:
     """Width of a text.
 
@@ -54,6 +55,7 @@ def measure(text: str, size: float, bold: bool) -> float:
     return float(pdfmetrics.stringWidth(text, font_name(bold), size))
 
 
+@lru_cache(maxsize=20_000)
 def printable(text: str) -> str:
     """A text with nothing left in it that the typeface lacks.
 

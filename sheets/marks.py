@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Literal
 
 BLACK = "#000000"
 
@@ -35,6 +36,7 @@ class Text:
         right: where the room for it ends [pt].
         colour: ``#rrggbb``.
         turn: turned about its beginning, counter-clockwise [deg].
+        give: what may be done where it stands on another text: nothing, move it, or drop it.
     """
 
     x: float
@@ -46,6 +48,7 @@ class Text:
     right: float
     colour: str = BLACK
     turn: float = 0.0
+    give: Literal["", "move", "drop"] = ""
 
 
 @dataclass(frozen=True)

@@ -1,45 +1,16 @@
-"""The workshop papers as one PDF, the same bytes for the same plan."""
+"""Pages as a PDF, the same bytes for the same plan."""
 
 from __future__ import annotations
 
 import io
 
+from reportlab import rl_config
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
-from ribway.sheets.cover import Contents, cover
 from ribway.sheets.fonts import face
-from ribway.sheets.layout import lay_out
 from ribway.sheets.marks import Page
-from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw, frame_of, plan_line, surround
-from ribway.sheets.tables import tables
-
-
-def pages_of(plan: Plan) -> tuple[Page, ...]:
-    """The papers laid out: the cover, then every table.
-
-    Args:
-        plan: the plan.
-
-    Returns:
-        The pages, without what every page carries.
-    """
-    frame, letters = frame_of(plan), face()
-    body = lay_out(tables(plan), frame, letters)
-    front = len(cover(plan, _contents(body, 0), frame, letters))
-    return (*cover(plan, _contents(body, front), frame, letters), *body)
-
-
-def pdf_bytes(plan: Plan) -> bytes:
-    """The papers as a PDF.
-
-    Args:
-        plan: the plan.
-
-    Returns:
-        The file's bytes; they depend on nothing but the plan.
-    """
-    return pages_pdf(plan, "workshop papers", pages_of(plan))
+from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw, plan_line, surround
 
 
 def pages_pdf(plan: Plan, name: str, pages: tuple[Page, ...]) -> bytes:
@@ -53,6 +24,7 @@ def pages_pdf(plan: Plan, name: str, pages: tuple[Page, ...]) -> bytes:
     Returns:
         The file's bytes; they depend on nothing but the plan and the pages.
     """
+    rl_config.useA85 = 0  # streams as bytes: a fifth smaller than as letters, and quicker
     letters = face()
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=(PAGE_WIDTH, PAGE_HEIGHT), pageCompression=1, invariant=1)
@@ -69,8 +41,3 @@ def pages_pdf(plan: Plan, name: str, pages: tuple[Page, ...]) -> bytes:
         canvas.showPage()
     canvas.save()
     return out.getvalue()
-
-
-def _contents(body: tuple[Page, ...], front: int) -> Contents:
-    """Which table begins on which page, behind so many pages of cover."""
-    return [(title, number) for number, page in enumerate(body, start=front + 1) for title in page.opens]

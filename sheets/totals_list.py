@@ -1,13 +1,13 @@
-"""Totals: copper by part, cable by type, spares."""
+"""Totals: copper by part, cable by type."""
 
 from __future__ import annotations
 
 from ribway.models.plan.bound import bound_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.printed import length, mass
-from ribway.sheets.places import cable_size, device_names
+from ribway.sheets.places import cable_size
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
-from ribway.sheets.words import NOTHING, bare_length, joined, length_unit, percent, printed_m, typeset, volts
+from ribway.sheets.words import NOTHING, bare_length, length_unit, percent, printed_m, typeset, volts
 
 _SHARE = 0.55  # of the page: figures stay near what they are of
 
@@ -80,40 +80,6 @@ def cable_totals(plan: Plan) -> Table:
     rows = tuple(row for cable in cables if (row := _cable_row(plan, cable)))
     notes = ("Cut lengths only: buy more, for waste and for a piece cut wrong.",)
     return Table("Cable by type", columns, groups_of(Group("", rows)), notes)
-
-
-def spares(plan: Plan) -> Table:
-    """The spares: cables and draw cords left in place for later.
-
-    Args:
-        plan: the plan.
-
-    Returns:
-        One row for each spare; no rows if there is none.
-    """
-    unit = length_unit(plan.rules.units)
-    names, cables = device_names(plan), {cable.id: cable.name for cable in plan.cables}
-    columns = (
-        Column("Spare", weight=0.5, strong=True),
-        Column("From – to", weight=2.0),
-        Column("What", weight=0.8),
-        Column("Cut length, each piece", unit, weight=0.4, align="right"),
-        Column("Openings in order", weight=2.0),
-        Column("In place", weight=0.1, align="box"),
-    )
-    rows = tuple(
-        (
-            run.id,
-            f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}",
-            typeset(cables[run.cable]),
-            bare_length(run.cut_m, plan.rules.units),
-            joined(run.openings),
-            "",
-        )
-        for run in plan.runs
-        if run.purpose == "spare"
-    )
-    return Table("Spares", columns, groups_of(Group("", rows)), follows=True)
 
 
 def key_figures(plan: Plan) -> tuple[tuple[str, str], ...]:

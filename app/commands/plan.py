@@ -37,6 +37,8 @@ def run(args: argparse.Namespace) -> int:
     print_summary(plan, make_console())
     if args.out is not None:
         print(f"written to {args.out}")
+        if plan.complete or args.papers_anyway:
+            print(f"each paper by itself, labels of your own size, prices, one workbook: ribway papers {args.out}")
     if plan.complete:
         return GOOD
     if args.out is not None and not args.papers_anyway:
@@ -60,9 +62,11 @@ def write_plan(
     (folder / PLAN_FILE).write_text(save_plan(plan), encoding="utf-8", newline="\n")
     if not papers:
         return
-    from ribway.sheets.papers import write_papers
+    from ribway.sheets.catalogue import book_files
+    from ribway.sheets.paper.wishes import Wishes
 
-    write_papers(plan, folder, stickers, every_hole)
+    for name, data in book_files(plan, Wishes(stickers=stickers or Grid(), every_hole=every_hole)):
+        (folder / name).write_bytes(data)
     if pictures:
         from ribway.pictures import draw_all
 

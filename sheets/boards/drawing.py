@@ -101,14 +101,19 @@ def _ruler(board: Board) -> Iterable[BoardLine]:
 def _ends(plan: Plan, board: Board) -> Iterable[BoardWords]:
     """What ends at one spot, together; words stand where no bundle goes on."""
     names, units = device_names(plan), plan.rules.units
-    spots: dict[Flat, dict[str, list[str]]] = {}
+    spots: dict[Flat, dict[str, dict[str, list[str]]]] = {}
     for end in board_ends(plan, board):
         spot = (round(end.spot[0], 6), round(end.spot[1], 6))
         side = f", {length(end.side_m, units)} of it for the outside of bends" if end.side_m >= 0.005 else ""
-        line = f"{end.run.id}: leave {length(end.beyond_m, units)}{side}"
-        spots.setdefault(spot, {}).setdefault(names.get(end.device, end.device), []).append(line)
+        leave = f"leave {length(end.beyond_m, units)}{side}"
+        same = spots.setdefault(spot, {}).setdefault(names.get(end.device, end.device), {})
+        same.setdefault(leave, []).append(end.run.id)
     for spot, devices in spots.items():
-        lines = [line for name, ends in devices.items() for line in (name, *ends)]
+        lines = [
+            line
+            for name, ends in devices.items()
+            for line in (name, *(f"{', '.join(runs)}: {leave}" for leave, runs in ends.items()))
+        ]
         yield BoardWords(spot, tuple(lines), _free_side(board, spot), "end")
 
 

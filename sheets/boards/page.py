@@ -10,6 +10,7 @@ from ribway.models.printed import counted, length
 from ribway.sheets.boards.drawing import BoardDrawing, BoardLine, BoardWords, draw_board
 from ribway.sheets.boards.unfold import Board, unfold
 from ribway.sheets.drawing.callouts import Callout, callout_marks, place_callouts, shrink_to_fit
+from ribway.sheets.drawing.clearing import cleared
 from ribway.sheets.drawing.scale import Extent, Scaled, fit_scale, scale_words
 from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke, Text
 from ribway.sheets.paper.wishes import Wishes
@@ -78,7 +79,7 @@ def _page(plan: Plan, loom: PlanLoom, frame: Frame, face: Face) -> Page:
     marks += callout_marks(place_callouts(ends, left, right, shrink, face), left, right, shrink, face)
     marks += board_marks(replace(drawing, words=inside), scaled, frame, face)
     marks += [Disc(*one.spot, 3.0, 1.0, fill="#ffffff") for one in ends]
-    return Page((title,), tuple(marks), drawing=True)
+    return Page((title,), cleared(marks, face), drawing=True)
 
 
 def board_marks(drawing: BoardDrawing, scaled: Scaled, frame: Frame, face: Face) -> tuple[Mark, ...]:
@@ -108,7 +109,7 @@ def _line(one: BoardLine, scaled: Scaled) -> Stroke:
 
 def _words(words: BoardWords, scaled: Scaled, frame: Frame, face: Face) -> list[Mark]:
     spot = scaled.at(words.spot)
-    size = 8.0 if words.kind == "section" else 9.5
+    size = 9.0 if words.kind == "section" else 9.5
     marks: list[Mark] = [Disc(*spot, 3.0, 1.0, fill="#ffffff")] if words.tip else []
     tall = LEADING * size * len(words.lines)
     first = 4.0 + tall - size + words.storey * tall if words.side == "above" else -4.0 - size
@@ -125,6 +126,18 @@ def _words(words: BoardWords, scaled: Scaled, frame: Frame, face: Face) -> list[
         text = fitted(line, room, size, bold, face)
         wide = face.measure(text, size, bold)
         x = {"left": spot[0] - 6.0 - wide, "right": spot[0] + 6.0}.get(words.side, spot[0] - wide / 2)
-        marks.append(Text(x, y, text, size, bold, x - 0.1, x + wide + 0.1, "#555555" if small else "#000000"))
+        marks.append(
+            Text(
+                x,
+                y,
+                text,
+                size,
+                bold,
+                x - 0.1,
+                x + wide + 0.1,
+                "#555555" if small else "#000000",
+                give="drop" if small else "move",
+            )
+        )
         y -= LEADING * size
     return marks

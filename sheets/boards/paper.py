@@ -5,7 +5,8 @@ from __future__ import annotations
 from ribway.models.plan.plan import Plan
 from ribway.sheets.boards.ends import board_ends
 from ribway.sheets.boards.unfold import unfold
-from ribway.sheets.paper.paper import Files, Paper
+from ribway.sheets.marks import Face, Frame, Page
+from ribway.sheets.paper.paper import Files, Paper, paper_pages, paper_pdf
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.paper.wishes import Wishes
 
@@ -25,11 +26,13 @@ def _pdf(plan: Plan, wishes: Wishes) -> bytes:
         from ribway.sheets.boards.tiles import tiles_pdf
 
         return tiles_pdf(plan)
-    from ribway.sheets.boards.page import board_pages
-    from ribway.sheets.paper.paper import paper_pages
-    from ribway.sheets.pdf_file import pages_pdf
+    return paper_pdf(LOOM_BOARDS, plan, paper_pages(LOOM_BOARDS, plan, wishes))
 
-    return pages_pdf(plan, TITLE, paper_pages(Paper(NAME, TITLE, drawn=board_pages), plan, wishes))
+
+def _pages(plan: Plan, wishes: Wishes, frame: Frame, face: Face) -> tuple[Page, ...]:
+    from ribway.sheets.boards.page import board_pages
+
+    return board_pages(plan, wishes, frame, face)
 
 
 def _plain(name: str) -> str:
@@ -50,4 +53,4 @@ def _grids(plan: Plan, _wishes: Wishes) -> dict[str, Grid]:
     return {NAME: Grid(columns, rows)}
 
 
-LOOM_BOARDS = Paper(NAME, TITLE, grids=_grids, files=_files)
+LOOM_BOARDS = Paper(NAME, TITLE, grids=_grids, drawn=_pages, files=_files)

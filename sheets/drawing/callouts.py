@@ -8,10 +8,11 @@ from dataclasses import dataclass
 
 from ribway.sheets.drawing.scale import Flat
 from ribway.sheets.marks import Box, Face, Frame, Mark, Stroke, Text
-from ribway.sheets.wrap import ASCENT, LEADING, wrap
+from ribway.sheets.wrap import ASCENT, LEADING, fitted, wrap
 
 NAME_PT, LINE_PT = 14.0, 13.0
 LEAST_SHRINK = 0.5
+_NAME_LINES = 2
 _PAD = 4.0
 
 
@@ -106,7 +107,11 @@ def callout_marks(placed: Sequence[Placed], left: Frame, right: Frame, shrink: f
 
 def _lines(callout: Callout, room: float, shrink: float, face: Face) -> list[tuple[str, float, bool]]:
     name, line = NAME_PT * shrink, LINE_PT * shrink
-    lines = [(text, name, True) for text in wrap(callout.name, room, name, True, face)]
+    named = wrap(callout.name, room, name, True, face)
+    if len(named) > _NAME_LINES:
+        rest = " ".join(named[_NAME_LINES - 1 :])
+        named = (*named[: _NAME_LINES - 1], fitted(rest, room, name, True, face))
+    lines = [(text, name, True) for text in named]
     return lines + [(text, line, False) for part in callout.lines for text in wrap(part, room, line, False, face)]
 
 

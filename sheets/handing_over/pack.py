@@ -10,6 +10,7 @@ from ribway.models.printed import length
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
 from ribway.sheets.circuits_list import fuse_text
 from ribway.sheets.csv_file import Value
+from ribway.sheets.findings_list import about_text
 from ribway.sheets.finishing.fuse_map import fuse_map_record
 from ribway.sheets.finishing.proving import proving_record
 from ribway.sheets.openings_list import used_openings
@@ -175,7 +176,8 @@ def rules_record(plan: Plan) -> Record:
 def _findings(plan: Plan) -> Iterator[tuple[Value, ...]]:
     for one in plan.findings:
         remedy = f": {one.remedy}" if one.remedy else ""
-        yield one.level, f"{one.about}: {one.message}{remedy}" if one.about else f"{one.message}{remedy}"
+        about = about_text(plan, one.about)
+        yield one.level, f"{about}: {one.message}{remedy}" if about else f"{one.message}{remedy}"
 
 
 def _records(plan: Plan) -> tuple[Record, ...]:
@@ -195,4 +197,4 @@ def _grids(plan: Plan, _wishes: Wishes) -> dict[str, Grid]:
     return {record.name: record.grid() for record in own}
 
 
-HANDOVER = Paper("handover", "Handover pack", _tables, _grids, no_drill_pages)
+HANDOVER = Paper("handover", "Handover pack", _tables, _grids, no_drill_pages, in_book=False)

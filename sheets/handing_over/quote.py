@@ -210,5 +210,5 @@ def _hours(value: Value) -> str:
     return NOTHING if value is None else rounded_up(float(value), 1)
 
 
-QUOTE = paper_of_records("quote", "Quote", customer_records)
-QUOTE_SHOP = paper_of_records("quote-shop", "Quote, for the shop", shop_records)
+QUOTE = paper_of_records("quote", "Quote", customer_records, in_book=False)
+QUOTE_SHOP = paper_of_records("quote-shop", "Quote, for the shop", shop_records, in_book=False)

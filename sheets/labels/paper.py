@@ -14,4 +14,6 @@ def _files(plan: Plan, wishes: Wishes) -> Files:
     return {"labels.pdf": labels_pdf(plan, wishes.labels)}
 
 
-LABELS = Paper("labels", "Labels", grids=lambda plan, _wishes: {"labels": labels_record(plan).grid()}, files=_files)
+LABELS = Paper(
+    "labels", "Labels", grids=lambda plan, _wishes: {"labels": labels_record(plan).grid()}, files=_files, in_book=False
+)

@@ -37,6 +37,7 @@ class Paper:
         grids: what a spreadsheet gets of it, by name.
         drawn: its drawings; they come before its tables.
         files: PDFs and SVGs that have a size of their own, by file name.
+        in_book: whether it belongs into the workshop's book of all papers.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Paper:
     grids: Callable[[Plan, Wishes], dict[str, Grid]] = _no_grids
     drawn: Callable[[Plan, Wishes, Frame, Face], tuple[Page, ...]] = _no_pages
     files: Callable[[Plan, Wishes], Files] | None = None
+    in_book: bool = True
 
 
 def paper_of_records(
@@ -52,11 +54,12 @@ def paper_of_records(
     title: str,
     records: Callable[[Plan, Wishes], Sequence[Record]],
     drawn: Callable[[Plan, Wishes, Frame, Face], tuple[Page, ...]] = _no_pages,
+    in_book: bool = True,
 ) -> Paper:
     """A paper whose tables and spreadsheets are the same rows.
 
     Args:
-        name, title, drawn: as in `Paper`.
+        name, title, drawn, in_book: as in `Paper`.
         records: its lists; those without a row are left out.
     """
 
@@ -66,7 +69,7 @@ def paper_of_records(
     def grids(plan: Plan, wishes: Wishes) -> dict[str, Grid]:
         return {one.name: one.grid() for one in records(plan, wishes)}
 
-    return Paper(name, title, tables, grids, drawn)
+    return Paper(name, title, tables, grids, drawn, in_book=in_book)
 
 
 def paper_pages(paper: Paper, plan: Plan, wishes: Wishes) -> tuple[Page, ...]:
@@ -78,15 +81,30 @@ def paper_pages(paper: Paper, plan: Plan, wishes: Wishes) -> tuple[Page, ...]:
         wishes: what is wanted of it.
 
     Returns:
-        Its pages; one that says so if there is nothing on it.
+        Its pages; none if there is nothing on it.
     """
     from ribway.sheets.fonts import face
     from ribway.sheets.layout import lay_out
     from ribway.sheets.page import frame_of
 
     frame, letters = frame_of(plan), face()
-    pages = (*paper.drawn(plan, wishes, frame, letters), *lay_out(paper.tables(plan, wishes), frame, letters))
-    return pages or lay_out([_nothing(paper.title)], frame, letters)
+    return (*paper.drawn(plan, wishes, frame, letters), *lay_out(paper.tables(plan, wishes), frame, letters))
+
+
+def paper_pdf(paper: Paper, plan: Plan, pages: tuple[Page, ...]) -> bytes:
+    """A paper as a PDF of its own.
+
+    Args:
+        paper: the paper.
+        plan: the plan.
+        pages: of `paper_pages`; without any, one page says that there is nothing to list.
+    """
+    from ribway.sheets.fonts import face
+    from ribway.sheets.layout import lay_out
+    from ribway.sheets.page import frame_of
+    from ribway.sheets.pdf_file import pages_pdf
+
+    return pages_pdf(plan, paper.title, pages or lay_out([_nothing(paper.title)], frame_of(plan), face()))
 
 
 def _nothing(title: str) -> Table:
@@ -106,13 +124,11 @@ def paper_files(paper: Paper, plan: Plan, wishes: Wishes, formats: Sequence[str]
         File names and contents.
     """
     if paper.files is not None:
-        for name, data in paper.files(plan, wishes).items():
-            if name.rsplit(".", 1)[-1] in formats:
-                yield name, data
+        if {"pdf", "svg"} & set(formats):
+            own = paper.files(plan, wishes).items()
+            yield from ((name, data) for name, data in own if name.rsplit(".", 1)[-1] in formats)
     elif "pdf" in formats:
-        from ribway.sheets.pdf_file import pages_pdf
-
-        yield f"{paper.name}.pdf", pages_pdf(plan, paper.title, paper_pages(paper, plan, wishes))
+        yield f"{paper.name}.pdf", paper_pdf(paper, plan, paper_pages(paper, plan, wishes))
     if "csv" in formats:
         for name, grid in paper.grids(plan, wishes).items():
             yield f"{name}.csv", grid_csv(plan, grid).encode("utf-8")

@@ -22,6 +22,7 @@ MOST_NAME = 31
 """Letters that a sheet's name may have (ECMA-376, 18.2.19 as spreadsheet programs hold it)."""
 _HEAD_ROW = 3
 _NARROW, _WIDE = 8.0, 60.0
+_WRAPPED = Alignment(vertical="top", wrap_text=True)
 _EPOCH = datetime(1980, 1, 1)  # the least that a zip file can say: the bytes depend on nothing but the plan
 
 
@@ -71,7 +72,6 @@ def _fill(sheet: Worksheet, head: str, grid: Grid, ready: bool) -> None:
     for number, row in enumerate(grid.rows, start=_HEAD_ROW + 1):
         for column, value in enumerate(row, start=1):
             _write(sheet, number, column, value)
-            sheet.cell(number, column).alignment = Alignment(vertical="top", wrap_text=True)
     sheet.freeze_panes = f"B{_HEAD_ROW + 1}"
     last = get_column_letter(max(1, len(grid.columns)))
     sheet.auto_filter.ref = f"A{_HEAD_ROW}:{last}{max(_HEAD_ROW + len(grid.rows), _HEAD_ROW)}"
@@ -83,9 +83,13 @@ def _fill(sheet: Worksheet, head: str, grid: Grid, ready: bool) -> None:
 def _write(sheet: Worksheet, row: int, column: int, value: Value) -> None:
     """A value as what it is; a text is never taken for a formula."""
     written = ("yes" if value else "no") if isinstance(value, bool) else value
+    if written is None:
+        return
     place = sheet.cell(row, column, written)
     if isinstance(value, str):
         place.data_type = "s"
+        if len(value) > _WIDE or "\n" in value:
+            place.alignment = _WRAPPED
 
 
 def _without_clock(data: bytes) -> bytes:

@@ -15,7 +15,7 @@ GRID_M = {"metric": 0.5, "feet and inches": 0.6096}
 RED = "#a00000"
 SKIN, SKIN_LINE, KEEP_OUT = "#efefef", "#9a9a9a", "#f0c4c4"
 _GRID_LINE = "#c8c8c8"
-_TICK_PT, _SIDE_PT = 9.0, 10.0
+_TICK_PT, _SIDE_PT, _KEEP_OUT_PT = 9.0, 10.0, 9.0
 
 
 def polygon(points: tuple[Flat, ...], scaled: Scaled, line: float, colour: str, fill: str) -> Stroke:
@@ -62,11 +62,11 @@ def ground_marks(
 
 def _keep_out_words(placed: list[Flat], face: Face) -> list[Mark]:
     across, up = zip(*placed, strict=True)
-    wide = face.measure("KEEP OUT", 7.0, True)
+    wide = face.measure("KEEP OUT", _KEEP_OUT_PT, True)
     if wide > max(across) - min(across):
         return []
     x, y = (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
-    return [Text(x - wide / 2, y - 2.5, "KEEP OUT", 7.0, True, x - wide, x + wide, RED)]
+    return [Text(x - wide / 2, y - 3.2, "KEEP OUT", _KEEP_OUT_PT, True, x - wide, x + wide, RED, give="drop")]
 
 
 def _grid(units: Units, view: View, extent: Extent, scaled: Scaled, face: Face) -> list[Mark]:
@@ -80,14 +80,14 @@ def _grid(units: Units, view: View, extent: Extent, scaled: Scaled, face: Face) 
         marks.append(Stroke(x, bottom, ((0.0, top - bottom),), 1.6 if zero else 0.4, "#000000" if zero else _GRID_LINE))
         text = _tick(abs(number) * step, units)
         wide = face.measure(text, _TICK_PT, zero)
-        marks.append(Text(x - wide / 2, bottom - 11.0, text, _TICK_PT, zero, x - wide, x + wide))
+        marks.append(Text(x - wide / 2, bottom - 11.0, text, _TICK_PT, zero, x - wide, x + wide, give="drop"))
     for number in range(math.ceil(extent.bottom / step - 1e-6), math.floor(extent.top / step + 1e-6) + 1):
         y = scaled.at((0.0, number * step))[1]
         zero = number == 0
         marks.append(Stroke(left, y, ((right - left, 0.0),), 1.6 if zero else 0.4, "#000000" if zero else _GRID_LINE))
         text = _tick(abs(number) * step, units)
         wide = face.measure(text, _TICK_PT, zero)
-        marks.append(Text(left - wide - 3.0, y - 3.0, text, _TICK_PT, zero, left - wide - 4.0, left))
+        marks.append(Text(left - wide - 3.0, y - 3.0, text, _TICK_PT, zero, left - wide - 4.0, left, give="drop"))
     return marks
 
 
@@ -105,7 +105,7 @@ def _sides(view: View, extent: Extent, scaled: Scaled, face: Face, above: float)
     marks: list[Mark] = []
     for words, x, y, share in spots:
         wide = face.measure(words, _SIDE_PT, True)
-        marks.append(Text(x - share * wide, y, words, _SIDE_PT, True, x - wide, x + wide))
+        marks.append(Text(x - share * wide, y, words, _SIDE_PT, True, x - wide, x + wide, give="move"))
     return marks
 
 

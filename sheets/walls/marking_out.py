@@ -10,6 +10,7 @@ from ribway.models.plan.results import PlanDevice
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
 from ribway.sheets.drawing.callouts import Callout, callout_marks, place_callouts, shrink_to_fit
+from ribway.sheets.drawing.clearing import cleared
 from ribway.sheets.drawing.scale import Extent, Flat, fit_scale, scale_words
 from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke, Text
 from ribway.sheets.openings_list import used_openings
@@ -158,7 +159,7 @@ def _wall_page(
     for one in spots:
         spot = scaled.at(one.flat)
         marks += (Disc(*spot, 4.0, 1.6, fill="#ffffff"),) if one.hole else cross_mark(spot, 7.0, "#000000")
-    return Page((title,), tuple(marks), drawing=True)
+    return Page((title,), cleared(marks, face), drawing=True)
 
 
 def _plan_view(plan: Plan, frame: Frame, face: Face) -> Iterator[Page]:
@@ -183,7 +184,7 @@ def _plan_view(plan: Plan, frame: Frame, face: Face) -> Iterator[Page]:
         tag = _free_spot(spot, taken)
         taken.append(tag)
         tags += _tag(number, spot, tag, face)
-    yield Page((title,), (*marks, *tags), drawing=True)
+    yield Page((title,), cleared((*marks, *tags), face), drawing=True)
 
 
 def _free_spot(spot: Flat, taken: Sequence[Flat]) -> Flat:

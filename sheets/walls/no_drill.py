@@ -8,6 +8,7 @@ import math
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.shell import Point
+from ribway.sheets.drawing.clearing import cleared
 from ribway.sheets.drawing.scale import fit_scale, scale_words
 from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke
 from ribway.sheets.paper.paper import Paper
@@ -110,7 +111,7 @@ def _page(plan: Plan, view: View, frame: Frame, face: Face) -> Page | None:
     for device in plan.devices:
         if device.wall == view.wall:
             marks.append(Disc(*scaled.at(view.flat(device.point)), 3.0, 1.0, RED, "#ffffff"))
-    return Page((title,), tuple(marks), drawing=True)
+    return Page((title,), cleared(marks, face), drawing=True)
 
 
 NO_DRILL = Paper("no-drill", "Do not drill", drawn=no_drill_pages)

@@ -16,7 +16,7 @@ from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
 from ribway.router.faults import RouterFaults
 from ribway.router.planner import plan_on
-from ribway.sheets.tables import tables
+from ribway.sheets.catalogue import all_tables
 from samples.spoilt.boards import BOARDS
 from samples.spoilt.changes import Spoilt, take
 
@@ -75,7 +75,7 @@ def test_thick_cables_are_two_singles_with_lugs_cut_to_template() -> None:
 
 def test_the_papers_list_every_lug() -> None:
     plan = board_plan()
-    listed = next(table for table in tables(plan) if table.title == "Lugs")
+    listed = next(table for table in all_tables(plan) if table.title == "Lugs")
     counted: dict[tuple[str, str], int] = {}
     for run in plan.runs:
         for lug in run.lugs:

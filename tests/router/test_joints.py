@@ -13,7 +13,7 @@ from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
 from ribway.router.joints import contact_ohm
 from ribway.router.planner import plan_on
-from ribway.sheets.tables import tables
+from ribway.sheets.catalogue import all_tables
 from samples.spoilt.changes import Spoilt, take
 from samples.spoilt.joints import JOINTS
 
@@ -95,7 +95,7 @@ def test_a_joint_without_its_rating_is_said() -> None:
 
 
 def test_the_pin_list_names_every_conductor() -> None:
-    table = next(one for one in tables(joint_plan()) if one.title == "Joints and pins")
+    table = next(one for one in all_tables(joint_plan()) if one.title == "Joints and pins")
     assert [row[:5] for row in table.rows] == [
         ("1", "P-1", "positive", "red", "P-2"),
         ("2", "P-1", "negative", "black", "P-2"),

@@ -6,7 +6,6 @@ import csv
 import io
 import itertools
 import re
-from pathlib import Path
 
 import pypdf
 import pytest
@@ -14,15 +13,14 @@ import pytest
 from ribway.models.plan.assumptions import PlanAssumption, RunError
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.unconfirmed import LEGEND, MARK, strong_devices, unconfirmed
-from ribway.sheets.assumed_csv import ASSUMED_CSV_FILES
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
+from ribway.sheets.catalogue import book_files, book_pdf
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.holes_to_check import holes_to_check_list, in_walking_order
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
-from ribway.sheets.papers import write_papers
-from ribway.sheets.pdf_file import pdf_bytes
+from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.sticker_grid import Grid, parse_grid
 from ribway.sheets.stickers import stickers, stickers_csv, stickers_pdf
 from ribway.sheets.wire_list import wire_list
@@ -67,7 +65,7 @@ def risky(plan: Plan) -> Plan:
 
 
 def first_page(plan: Plan) -> str:
-    text = pypdf.PdfReader(io.BytesIO(pdf_bytes(plan))).pages[0].extract_text()
+    text = pypdf.PdfReader(io.BytesIO(book_pdf(plan, Wishes()))).pages[0].extract_text()
     return re.sub(r"\s+", " ", text)
 
 
@@ -190,7 +188,7 @@ def test_measure_next_says_what_it_gains(sample_plan: Plan) -> None:
 
 def test_csv_files_equal_the_plan(sample_plan: Plan) -> None:
     plan = risky(sample_plan)
-    files = {name: read(make(plan)) for name, make in ASSUMED_CSV_FILES.items()}
+    files = {name: read(data.decode()) for name, data in book_files(plan, Wishes()) if name.endswith(".csv")}
     assert [(row["about"], row["confirmed"]) for row in files["assumptions.csv"]] == [
         (one.about, "yes" if one.confirmed else "no") for one in plan.assumptions
     ]
@@ -235,6 +233,6 @@ def test_grids_are_read_or_refused_with_what_is_accepted() -> None:
             parse_grid(wrong)
 
 
-def test_all_papers_are_written(sample_plan: Plan, tmp_path: Path) -> None:
-    names = {path.name for path in write_papers(sample_plan, tmp_path, Grid(2, 4), True)}
-    assert {"hole-stickers.pdf", "hole-stickers.csv", *ASSUMED_CSV_FILES} <= names
+def test_all_papers_are_written(sample_plan: Plan) -> None:
+    names = {name for name, _ in book_files(sample_plan, Wishes(stickers=Grid(2, 4), every_hole=True))}
+    assert {"hole-stickers.pdf", "hole-stickers.csv", "assumptions.csv", "holes-to-check.csv", "papers.pdf"} <= names

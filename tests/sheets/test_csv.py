@@ -11,7 +11,10 @@ from hypothesis import strategies as st
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.csv_file import csv_text, written
-from ribway.sheets.csv_tables import CSV_FILES, circuits_csv, cut_list_csv, openings_csv, wire_list_csv
+from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
+from ribway.sheets.paper.record import grid_csv
+
+GRIDS = (circuits_grid, cut_list_grid, openings_grid, wire_list_grid)
 
 
 def read(text: str) -> list[dict[str, str]]:
@@ -30,7 +33,7 @@ def plan(request: pytest.FixtureRequest) -> Plan:
 
 
 def test_wire_list_equals_the_plan(plan: Plan) -> None:
-    rows = read(wire_list_csv(plan))
+    rows = read(grid_csv(plan, wire_list_grid(plan)))
     assert len(rows) == len(plan.runs)
     names = {device.id: device.name for device in plan.devices}
     for row, run in zip(rows, plan.runs, strict=True):
@@ -47,7 +50,7 @@ def test_wire_list_equals_the_plan(plan: Plan) -> None:
 
 
 def test_cut_list_equals_the_plan(plan: Plan) -> None:
-    rows = read(cut_list_csv(plan))
+    rows = read(grid_csv(plan, cut_list_grid(plan)))
     runs = {run.id: run for run in plan.runs}
     assert sorted(row["run"] for row in rows) == sorted(runs)
     used: dict[str, float] = {}
@@ -60,7 +63,7 @@ def test_cut_list_equals_the_plan(plan: Plan) -> None:
 
 
 def test_openings_equal_the_plan(plan: Plan) -> None:
-    rows = {row["opening"]: row for row in read(openings_csv(plan))}
+    rows = {row["opening"]: row for row in read(grid_csv(plan, openings_grid(plan)))}
     used = [opening for opening in plan.openings if opening.runs]
     assert sorted(rows) == sorted(opening.id for opening in used)
     for opening in used:
@@ -71,7 +74,7 @@ def test_openings_equal_the_plan(plan: Plan) -> None:
 
 
 def test_circuits_equal_the_plan(plan: Plan) -> None:
-    for row, circuit in zip(read(circuits_csv(plan)), plan.circuits, strict=True):
+    for row, circuit in zip(read(grid_csv(plan, circuits_grid(plan))), plan.circuits, strict=True):
         assert row["circuit"] == circuit.id
         assert (number(row["fuse_a"]), number(row["design_a"])) == (circuit.fuse_a, circuit.design_a)
         assert number(row["drop_percent"]) == circuit.worst_drop_percent
@@ -79,15 +82,17 @@ def test_circuits_equal_the_plan(plan: Plan) -> None:
 
 
 def test_every_line_says_which_plan_and_whether_it_is_ready(plan: Plan) -> None:
-    for make in CSV_FILES.values():
-        for row in read(make(plan)):
+    for make in GRIDS:
+        for row in read(grid_csv(plan, make(plan))):
             assert (row["project"], row["revision"], row["date"]) == (plan.name, plan.revision, plan.date)
             assert row["state"] == ("complete" if plan.complete else "NOT READY")
 
 
 def test_a_file_without_lines_has_its_whole_header(sample_plan: Plan, bare_plan: Plan) -> None:
-    for make in CSV_FILES.values():
-        assert make(bare_plan) == make(sample_plan).split("\r\n")[0] + "\r\n"
+    for make in GRIDS:
+        assert (
+            grid_csv(bare_plan, make(bare_plan)) == grid_csv(sample_plan, make(sample_plan)).split("\r\n")[0] + "\r\n"
+        )
 
 
 @pytest.mark.parametrize(
@@ -95,7 +100,8 @@ def test_a_file_without_lines_has_its_whole_header(sample_plan: Plan, bare_plan:
 )
 def test_no_text_starts_a_formula(sample_plan: Plan, text: str) -> None:
     run = sample_plan.runs[0].model_copy(update={"id": text})
-    row = read(wire_list_csv(sample_plan.model_copy(update={"runs": (run,)})))[0]
+    plan = sample_plan.model_copy(update={"runs": (run,)})
+    row = read(grid_csv(plan, wire_list_grid(plan)))[0]
     assert row["run"] == f"'{text}"
 
 

@@ -11,9 +11,10 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanWay
 from ribway.sheets.cautions import cautions
 from ribway.sheets.circuits_list import circuits_list
-from ribway.sheets.csv_tables import cut_list_csv, wire_list_csv
+from ribway.sheets.csv_tables import cut_list_grid, wire_list_grid
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.looms_list import looms_list
+from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.places import device_place, through_text
 from ribway.sheets.table import Table
 from ribway.sheets.wire_list import wire_list
@@ -42,7 +43,7 @@ def test_rows_say_it(sample_plan: Plan) -> None:
     cells = [str(cell) for group in cut_list(plan).groups for row in group.rows for cell in row]
     assert sum(cell.endswith(" (taped)") for cell in cells) == 1
     assert sum(cell.endswith(" (way by hand)") for cell in cells) == 1
-    for text in (wire_list_csv(plan), cut_list_csv(plan)):
+    for text in (grid_csv(plan, wire_list_grid(plan)), grid_csv(plan, cut_list_grid(plan))):
         head, *rows = [line.split(",") for line in text.splitlines()]
         assert "measured" in head
         assert sum("taped" in row for row in rows) == 1

@@ -14,13 +14,14 @@ import reportlab
 from PIL import ImageFont
 
 from ribway.models.plan.plan import Plan
+from ribway.sheets.book import bound_pages
+from ribway.sheets.catalogue import all_tables, chapters
 from ribway.sheets.fonts import face
 from ribway.sheets.layout import lay_out
 from ribway.sheets.marks import Box, Frame, Page, Text
 from ribway.sheets.page import PAGE_HEIGHT, PAGE_WIDTH, surround
-from ribway.sheets.pdf_file import pages_of
+from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.table import Column, Group, Table
-from ribway.sheets.tables import tables
 from ribway.sheets.words import GLUE
 
 MEASURED_AT = 1000
@@ -50,7 +51,7 @@ def texts(page: Page) -> list[Text]:
 @pytest.fixture(scope="module", params=["sample_plan", "big_plan", "bare_plan"])
 def pages(request: pytest.FixtureRequest) -> tuple[Page, ...]:
     plan = request.getfixturevalue(request.param)
-    bare = pages_of(plan)
+    bare = bound_pages(plan, chapters(plan, Wishes()))
     return tuple(
         Page(page.opens, (*surround(plan, number, len(bare), face()), *page.marks))
         for number, page in enumerate(bare, start=1)
@@ -95,7 +96,7 @@ def test_squares_to_tick_are_clear_of_letters(pages: tuple[Page, ...]) -> None:
 @pytest.mark.parametrize("name", ["sample_plan", "big_plan"])
 def test_every_row_is_on_paper_whole_with_its_squares(name: str, request: pytest.FixtureRequest) -> None:
     plan: Plan = request.getfixturevalue(name)
-    for table in tables(plan):
+    for table in all_tables(plan):
         pages = lay_out([table], FRAME, face())
         printed = "".join("".join(text.text.split()) for page in pages for text in texts(page))
         for row in table.rows:
@@ -107,7 +108,7 @@ def test_every_row_is_on_paper_whole_with_its_squares(name: str, request: pytest
 
 
 def test_headings_and_bands_are_repeated_on_every_page(big_plan: Plan) -> None:
-    table = next(table for table in tables(big_plan) if table.title == "Cut list")
+    table = next(table for table in all_tables(big_plan) if table.title == "Cut list")
     pages = lay_out([table], FRAME, face())
     assert len(pages) > 1
     for number, page in enumerate(pages):

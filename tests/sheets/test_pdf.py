@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 import subprocess
 import sys
 from decimal import ROUND_CEILING, Decimal
@@ -14,14 +15,15 @@ from pypdf import PdfReader
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import save_plan
-from ribway.sheets.papers import write_papers
-from ribway.sheets.pdf_file import pdf_bytes
+from ribway.sheets.catalogue import PAPERS, book_files, book_pdf, papers_named
+from ribway.sheets.paper.paper import paper_files
+from ribway.sheets.paper.wishes import Wishes
 
 A4_LANDSCAPE_PT = (297 / 25.4 * 72, 210 / 25.4 * 72)  # ISO 216
 
 
 def read(plan: Plan) -> PdfReader:
-    return PdfReader(io.BytesIO(pdf_bytes(plan)))
+    return PdfReader(io.BytesIO(book_pdf(plan, Wishes())))
 
 
 def page_texts(plan: Plan) -> list[str]:
@@ -78,11 +80,13 @@ def test_the_cover_holds_totals_cautions_and_where_the_papers_are(sample_plan: P
     assert "Workshop papers Sample box revision A" in flat
     assert "Fuse at the source." in flat
     assert "licensed person" in flat
-    assert len(reader.outline) == 12
     for entry in reader.outline:
         number = reader.get_destination_page_number(entry)
-        assert f"{entry['/Title']} page {number + 1}" in flat
         assert f"\n{entry['/Title']}\n" in reader.pages[number].extract_text()
+    listed = re.findall(r"(Findings|Openings|Cut list|Wire list|Earths and bonds|Pull plan|Totals) page (\d+)", flat)
+    assert len(listed) == 7
+    for title, page in listed:
+        assert f"\n{title}\n" in reader.pages[int(page) - 1].extract_text() or title == "Totals"
 
 
 def test_pages_are_a4_with_embedded_letters_and_bookmarks(sample_plan: Plan) -> None:
@@ -99,14 +103,14 @@ def test_pages_are_a4_with_embedded_letters_and_bookmarks(sample_plan: Plan) -> 
 
 
 def test_the_same_plan_gives_the_same_bytes_in_another_process(sample_plan: Plan, tmp_path: Path) -> None:
-    first = pdf_bytes(sample_plan)
-    assert pdf_bytes(sample_plan) == first
+    first = book_pdf(sample_plan, Wishes())
+    assert book_pdf(sample_plan, Wishes()) == first
     file = tmp_path / "plan.json"
     file.write_text(save_plan(sample_plan), encoding="utf-8")
     script = (
         "import sys; from pathlib import Path; from ribway.models.plan_file import load_plan;"
-        "from ribway.sheets.pdf_file import pdf_bytes;"
-        "sys.stdout.buffer.write(pdf_bytes(load_plan(Path(sys.argv[1]))))"
+        "from ribway.sheets.catalogue import book_pdf; from ribway.sheets.paper.wishes import Wishes;"
+        "sys.stdout.buffer.write(book_pdf(load_plan(Path(sys.argv[1])), Wishes()))"
     )
     again = subprocess.run(
         [sys.executable, "-c", script, str(file)], capture_output=True, check=True,
@@ -115,24 +119,31 @@ def test_the_same_plan_gives_the_same_bytes_in_another_process(sample_plan: Plan
     assert again.stdout == first
 
 
-def test_papers_are_written_into_the_folder(sample_plan: Plan, tmp_path: Path) -> None:
-    written = write_papers(sample_plan, tmp_path)
-    names = [
-        "wire-list.csv", "cut-list.csv", "openings.csv", "circuits.csv", "assumptions.csv", "holes-to-check.csv",
-        "measure-next.csv", "not-planned.csv", "hole-stickers.csv", "papers.pdf", "hole-stickers.pdf",
-    ]  # fmt: skip
-    assert [path.name for path in written] == names
-    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(names)
-    assert (tmp_path / "papers.pdf").read_bytes() == pdf_bytes(sample_plan)
-    assert (tmp_path / "wire-list.csv").read_bytes().decode("utf-8").startswith("run,circuit,")
+def test_a_plan_is_written_with_the_book_and_all_lists(sample_plan: Plan) -> None:
+    files = dict(book_files(sample_plan, Wishes()))
+    assert sorted(name for name in files if name.endswith(".pdf")) == ["hole-stickers.pdf", "labels.pdf", "papers.pdf"]
+    lists = {name for paper in PAPERS for name, _ in paper_files(paper, sample_plan, Wishes(), ("csv",))}
+    assert {name for name in files if name.endswith(".csv")} == lists
+    assert {"wire-list.csv", "cut-list.csv", "openings.csv", "circuits.csv", "assumptions.csv", "spares.csv"} <= lists
+    assert files["papers.pdf"] == book_pdf(sample_plan, Wishes())
+    assert files["wire-list.csv"].decode("utf-8").startswith("run,circuit,")
 
 
-def test_a_plan_with_nothing_in_it_still_has_its_papers(bare_plan: Plan, tmp_path: Path) -> None:
-    write_papers(bare_plan, tmp_path)
-    assert len(PdfReader(tmp_path / "papers.pdf").pages) == 2
+def test_the_book_holds_the_same_pages_as_the_papers_by_themselves(sample_plan: Plan) -> None:
+    book = "\n".join(page_texts(sample_plan))
+    for name in ("openings", "cut-list", "test-sheet", "pull-plan", "earths", "marking-out", "no-drill"):
+        ((_, data),) = paper_files(papers_named([name])[0], sample_plan, Wishes(), ("pdf",))
+        for page in PdfReader(io.BytesIO(data)).pages:
+            lines = [line for line in page.extract_text().split("\n") if not line.startswith("page ")]
+            assert "\n".join(lines[3:]) in book
+
+
+def test_a_plan_with_nothing_in_it_still_has_its_papers(bare_plan: Plan) -> None:
+    reader = PdfReader(io.BytesIO(dict(book_files(bare_plan, Wishes()))["papers.pdf"]))
+    assert "Totals" in reader.pages[len(reader.pages) - 1].extract_text()
 
 
 def test_tables_and_csv_do_without_reportlab() -> None:
-    script = "import sys, ribway.sheets.papers, ribway.sheets.tables; print('reportlab' in sys.modules)"
+    script = "import sys, ribway.sheets.catalogue; print('reportlab' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, check=True, text=True)
     assert done.stdout.strip() == "False"

@@ -1,0 +1,56 @@
+"""All papers bound as one PDF behind a cover that says where each begins."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ribway.models.plan.plan import Plan
+from ribway.sheets.marks import Page
+
+BOOK = "papers.pdf"
+
+Chapters = Sequence[tuple[str, tuple[Page, ...]]]
+
+
+def bound_pages(plan: Plan, chapters: Chapters) -> tuple[Page, ...]:
+    """The cover, then every paper.
+
+    Args:
+        plan: the plan.
+        chapters: titles of the papers, and their pages.
+
+    Returns:
+        The pages, without what every page carries.
+    """
+    from ribway.sheets.cover import cover
+    from ribway.sheets.fonts import face
+    from ribway.sheets.page import frame_of
+
+    frame, letters = frame_of(plan), face()
+    front = len(cover(plan, _contents(chapters, 0), frame, letters))
+    body = tuple(page for _, pages in chapters for page in pages)
+    return (*cover(plan, _contents(chapters, front), frame, letters), *body)
+
+
+def bound_pdf(plan: Plan, chapters: Chapters) -> bytes:
+    """The papers as one PDF.
+
+    Args:
+        plan: the plan.
+        chapters: titles of the papers, and their pages.
+
+    Returns:
+        The file's bytes; they depend on nothing but the plan and the pages.
+    """
+    from ribway.sheets.pdf_file import pages_pdf
+
+    return pages_pdf(plan, "workshop papers", bound_pages(plan, chapters))
+
+
+def _contents(chapters: Chapters, front: int) -> list[tuple[str, int]]:
+    """Which paper begins on which page, behind so many pages of cover."""
+    found, number = [], front + 1
+    for title, pages in chapters:
+        found.append((title, number))
+        number += len(pages)
+    return found

@@ -1,0 +1,81 @@
+"""What is left in place for later: spare cables and draw cords, zone by zone, and the room beside them."""
+
+from __future__ import annotations
+
+from ribway.models.plan.metres import is_draw_cord
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanRun
+from ribway.sheets.csv_file import Value
+from ribway.sheets.paper.paper import paper_of_records
+from ribway.sheets.paper.record import Field, Record, Section, tick
+from ribway.sheets.places import cable_text, cables_by_id, end_text, through_text
+from ribway.sheets.table import LARGE_PT
+from ribway.sheets.words import NOTHING, bare_length, length_unit, limit
+
+
+def spares_record(plan: Plan) -> Record:
+    """Spare cables and draw cords, under the zone that they lead to.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        One row for each spare; no rows if there is none.
+    """
+    units = plan.rules.units
+
+    def metres(value: Value) -> str:
+        return NOTHING if value is None else bare_length(float(value), units)
+
+    fields = (
+        Field("spare", "Spare", weight=0.5, strong=True),
+        Field("from", "From", weight=1.4),
+        Field("to", "To", weight=1.4),
+        Field("what", "What", weight=0.8),
+        Field("cut_m", "Cut length, each piece", metres, length_unit(units), 0.4, "right", True),
+        Field("openings", "Openings in order", weight=2.0),
+        Field("tightest", "Tightest opening", weight=0.5),
+        Field("room_percent", "Room left there", lambda value: limit(_number(value)), "%", 0.3, "right"),
+        tick("In place", "in_place"),
+        tick("Both ends tied off and marked", "marked"),
+    )
+    zones: dict[str, list[PlanRun]] = {}
+    to = {device.id: device.zone for device in plan.devices}
+    for run in plan.runs:
+        if run.purpose == "spare":
+            zones.setdefault(to.get(run.to, "elsewhere"), []).append(run)
+    sections = tuple(Section(f"To {zone}", tuple(_row(plan, run) for run in runs)) for zone, runs in zones.items())
+    notes = (
+        "Room left is what may still go through the tightest opening on the way, of its clear area, before its limit. A draw "
+        "cord is tied off at both ends so that nobody pulls it out; pull a new one in with whatever is drawn through.",
+    )
+    return Record("spares", "Spares and draw cords", fields, sections, notes, LARGE_PT)
+
+
+def _row(plan: Plan, run: PlanRun) -> tuple[Value, ...]:
+    cable = cables_by_id(plan)[run.cable]
+    what = "draw cord" if is_draw_cord(run) else cable_text(run, cable)
+    tight, room = tightest(plan, run)
+    return (
+        run.id, end_text(plan, run.from_), end_text(plan, run.to), what, run.cut_m, through_text(plan, run), tight, room,
+        None, None,
+    )  # fmt: skip
+
+
+def tightest(plan: Plan, run: PlanRun) -> tuple[str | None, float | None]:
+    """The opening on a run's way with the least room left, and that room [% of its clear area]; None if it passes none."""
+    passed = [
+        *((one.fill_limit_percent - one.fill_percent, one.id) for one in plan.openings if one.id in run.openings),
+        *((one.fill_limit_percent - one.fill_percent, one.id) for one in plan.ways if one.id in run.openings),
+    ]
+    if not passed:
+        return None, None
+    room, name = min(passed)
+    return name, round(max(0.0, room), 3)
+
+
+def _number(value: Value) -> float | None:
+    return None if value is None else float(value)
+
+
+SPARES = paper_of_records("spares", "Spares and draw cords", lambda plan, _wishes: (spares_record(plan),))
