@@ -13,7 +13,7 @@ from ribway.models.printed import length
 from ribway.sheets.circuits_list import feeds_text
 from ribway.sheets.csv_file import Value
 from ribway.sheets.cut_list import Cut, cuts
-from ribway.sheets.openings_list import grommet_text, state_text, used_openings
+from ribway.sheets.openings_list import grommet_text, state_text, takes_yet_mm, used_openings
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.places import cables_by_id, device_names, device_place
 from ribway.sheets.wire_list import has_there_and_back
@@ -140,6 +140,11 @@ _OPENING: Columns[PlanOpening] = {
     "bundle_mm": lambda plan, one: one.bundle_diameter_mm,
     "fill_percent": lambda plan, one: one.fill_percent,
     "fill_limit_percent": lambda plan, one: one.fill_limit_percent,
+    "takes_yet_mm": lambda plan, one: round(takes_yet_mm(one), 2),
+    "hole_checked": lambda plan, one: None,
+    "far_side_checked": lambda plan, one: None,
+    "rust_treated": lambda plan, one: None,
+    "edge_covered": lambda plan, one: None,
 }
 
 _CIRCUIT: Columns[PlanCircuit] = {

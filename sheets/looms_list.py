@@ -11,6 +11,7 @@ from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_place, joined, length_unit, thick_mm
 
 SECTION = "section"
+_SAME_M = 1e-6
 
 
 def looms_list(plan: Plan) -> Table:
@@ -20,16 +21,17 @@ def looms_list(plan: Plan) -> Table:
         plan: the plan.
 
     Returns:
-        One row for each section and each breakout.
+        One row for each section, with what leaves or joins the trunk at its end.
     """
     unit = length_unit(plan.rules.units)
     columns = (
         Column("Loom", weight=0.3, strong=True),
-        Column("Part", weight=0.8),
+        Column("Part", weight=3.0),
         Column("From", unit, weight=0.2, align="right"),
         Column("To", unit, weight=0.2, align="right"),
-        Column("Runs", weight=3.0),
-        Column("Openings", weight=2.5),
+        Column("Runs", weight=2.0),
+        Column("Openings", weight=1.6),
+        Column("At its end", weight=1.6),
         Column("Diameter", "mm", weight=0.2, align="right"),
         Column("Loaded conductors", weight=0.1, align="right"),
         Column("Taped", weight=0.1, align="box"),
@@ -44,7 +46,8 @@ def looms_list(plan: Plan) -> Table:
         measured_note(plan),
         "Each loom is listed from where it begins: first its trunk, then its branches in the order in which they leave "
         "it. From and to are distances along the trunk; a branch is counted on from where it leaves, one that begins at "
-        "a device outside the trunk from there. Leave and join are said as one walks along the trunk from its beginning.",
+        "a device outside the trunk from there. At its end: which runs leave or join there, as one walks along the trunk from "
+        "its beginning.",
         "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded conductors are those that warm "
         "each other. One cable alone needs no tape.",
     ]
@@ -66,20 +69,15 @@ def _heading(loom: PlanLoom, units: Units) -> str:
 
 
 def _rows(loom: PlanLoom, units: Units) -> tuple[Row, ...]:
-    """Along the trunk, each breakout where it comes; then branch by branch."""
-    leaves = list(loom.breakouts) if len(loom.runs) > 1 else []
-    rows: list[Row] = []
-    for section in loom.sections:
-        while leaves and (section.branch or leaves[0].at_m <= section.from_m):
-            rows.append(_breakout(loom, leaves.pop(0), units))
-        rows.append(_section(loom, section, units))
-    return (*rows, *(_breakout(loom, leave, units) for leave in leaves))
+    """Along the trunk, then branch by branch; each breakout stands with the section that it ends."""
+    return tuple(_section(loom, section, units) for section in loom.sections)
 
 
 def _section(loom: PlanLoom, section: LoomSection, units: Units) -> Row:
     part = section_name(loom, section.name)
     if section.branch:
         part += f", branch {section.begins}" if section.begins else ", branch goes on"
+    ending = [one for one in loom.breakouts if abs(one.at_m - section.to_m) < _SAME_M] if section.branch == 0 else []
     return (
         loom.id,
         part,
@@ -87,23 +85,10 @@ def _section(loom: PlanLoom, section: LoomSection, units: Units) -> Row:
         bare_place(section.to_m, units),
         joined(section.runs),
         joined(section.openings),
+        "\n".join(f"{one.place}: {leave_and_join(one)}" if one.place else leave_and_join(one) for one in ending),
         thick_mm(section.diameter_mm),
         str(section.loaded_conductors),
         "" if len(section.runs) > 1 else NOTHING,
-    )
-
-
-def _breakout(loom: PlanLoom, breakout: Breakout, units: Units) -> Row:
-    return (
-        loom.id,
-        "breakout",
-        bare_place(breakout.at_m, units),
-        "",
-        leave_and_join(breakout),
-        breakout.place or NOTHING,
-        "",
-        "",
-        NOTHING,
     )
 
 

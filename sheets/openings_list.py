@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening, PlanWay
@@ -12,6 +14,7 @@ from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import (
     NOTHING,
     bare_place,
+    glued,
     inches,
     joined,
     length_unit,
@@ -64,18 +67,19 @@ def openings_list(plan: Plan) -> Table:
     columns = (
         Column("Opening", weight=0.3, strong=True),
         Column("Back", unit, weight=0.2, align="right"),
-        Column("Up", unit, weight=0.2, align="right"),
-        Column("Off centre", unit, weight=0.5),
+        Column("Up, or off centre", unit, weight=0.3, align="right"),
         Column("State", weight=1.0),
-        Column("Raw bore", bore, weight=0.3, align="right"),
-        Column("Clear bore or slot", bore, weight=0.3, align="right"),
-        Column("Grommet", weight=0.8),
+        Column("Raw bore or slot", bore, weight=0.3, align="right"),
+        Column("Clear", bore, weight=0.3, align="right"),
+        Column("Grommet", weight=0.6),
         Column("What goes through", weight=6.0),
         Column("Bundle", "mm", weight=0.2, align="right"),
-        Column("Full", "%", weight=0.2, align="right"),
-        Column("Limit", "%", weight=0.1, align="right"),
-        Column("Hole checked", weight=0.1, align="box"),
-        Column("Edge protected", weight=0.1, align="box"),
+        Column("Full / limit", "%", weight=0.2, align="right"),
+        Column("Takes yet", "mm", weight=0.2, align="right"),
+        Column("Hole there", weight=0.0, align="box"),
+        Column("Far side seen", weight=0.0, align="box"),
+        Column("Rust done", weight=0.0, align="box"),
+        Column("Edge done", weight=0.0, align="box"),
     )
     used = used_openings(plan)
     walls = dict.fromkeys(opening.wall for opening in used)
@@ -87,9 +91,11 @@ def openings_list(plan: Plan) -> Table:
         f"{measured_from(plan)} Each to the middle of the opening.",
         "ASSUMED: never measured on this van; measure it before anything is cut for it. DRILL: to be made.",
         LEGEND,
-        "Raw bore is the hole in the metal, a slot's width. Clear bore is what has to be left inside the grommet or "
-        "edge strip; a slot's has its length behind it. Bundle is the diameter of all that goes through, full the "
-        "share of the clear area that it takes.",
+        "Raw is the hole in the metal, clear what has to be left inside the grommet or edge strip; a slot's is width by "
+        "length. Bundle is the diameter of all that goes through, full the share of the clear area that it takes. Takes yet: "
+        "the one round cable that would fill it to its limit, by area; try whether it passes.",
+        "Before drilling, and again after it: look at the far side for wires, pipes, fuel and airbags. Then deburr, vacuum the "
+        "chips, treat the bare edge against rust, and only then put the grommet or strip on.",
     )
     return Table("Openings", columns, groups_of(*groups), notes, _TYPE_PT)
 
@@ -104,20 +110,27 @@ def grommet_text(opening: PlanOpening) -> str:
     return "to choose" if opening.grommet_mm is None else f"{room_mm(opening.grommet_mm)} mm"
 
 
+def up_or_sideways(opening: PlanOpening, units: Units) -> str:
+    """What finds an opening beside its distance back: its height, how far it is off the centre line, or both."""
+    up, side = opening_up(opening, units), opening_sideways(opening, units)
+    return f"{glued(f'{up} up')}, {glued(side)}" if up and side else up or glued(side)
+
+
 def _row(opening: PlanOpening, units: Units) -> Row:
     return (
         marked(opening.id, opening.state == "assumed"),
         bare_place(opening.back_m, units),
-        opening_up(opening, units),
-        opening_sideways(opening, units),
+        up_or_sideways(opening, units),
         state_text(opening),
-        _raw_bore(opening.raw_bore_mm, units),
+        _raw_bore(opening, units),
         _clear_bore(opening.clear_bore_mm, opening.slot_length_mm, units),
         grommet_text(opening),
         _through(opening),
         thick_mm(opening.bundle_diameter_mm),
-        percent(opening.fill_percent),
-        limit(opening.fill_limit_percent),
+        glued(f"{percent(opening.fill_percent)} / {limit(opening.fill_limit_percent)}"),
+        room_mm(takes_yet_mm(opening)),
+        "",
+        "",
         "",
         "",
     )
@@ -129,23 +142,43 @@ def _way_row(way: PlanWay, units: Units) -> Row:
         way.id,
         NOTHING,
         NOTHING,
-        "",
         f"{kind} {way.member}" if way.kind == "over" and not way.lined else kind,
         NOTHING,
         _clear_bore(way.clear_bore_mm, None, units),
         NOTHING,
         joined(way.runs),
         NOTHING,
-        percent(way.fill_percent),
-        limit(way.fill_limit_percent),
+        glued(f"{percent(way.fill_percent)} / {limit(way.fill_limit_percent)}"),
+        NOTHING,
         "",
+        NOTHING,
+        NOTHING,
         "",
     )
 
 
-def _raw_bore(mm: float, units: Units) -> str:
+def raw_slot_mm(opening: PlanOpening) -> float | None:
+    """Length of a slot in the bare metal: the clear one and what the edge takes of it; None of a round hole [mm]."""
+    if opening.slot_length_mm is None:
+        return None
+    return opening.slot_length_mm + opening.raw_bore_mm - opening.clear_bore_mm
+
+
+def takes_yet_mm(opening: PlanOpening) -> float:
+    """The one round cable that would fill an opening to its limit, by area alone [mm].
+
+    A slot has round ends: its clear area is width times what the length is more than the width, and a circle of the width.
+    """
+    wide, long = opening.clear_bore_mm, opening.slot_length_mm or opening.clear_bore_mm
+    area_mm2 = math.pi / 4.0 * wide**2 + wide * max(0.0, long - wide)
+    left = max(0.0, opening.fill_limit_percent - opening.fill_percent) / 100.0
+    return min(wide, math.sqrt(4.0 / math.pi * left * area_mm2))
+
+
+def _raw_bore(opening: PlanOpening, units: Units) -> str:
     """The hole in the metal; where the shop works in inches, those are on the line below."""
-    text = f"{round(mm, _NEAREST_DIGITS):g}"
+    mm, slot = opening.raw_bore_mm, raw_slot_mm(opening)
+    text = f"{round(mm, _NEAREST_DIGITS):g}" + ("" if slot is None else f"×{round(slot, _NEAREST_DIGITS):g}")
     return text if units == "metric" else f"{text}\n{inches(mm)}"
 
 

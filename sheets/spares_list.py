@@ -14,7 +14,7 @@ from ribway.sheets.words import NOTHING, bare_length, length_unit, limit
 
 
 def spares_record(plan: Plan) -> Record:
-    """Spare cables and draw cords, under the zone that they lead to.
+    """Spare cables and draw cords, by the zone that they lead to.
 
     Args:
         plan: the plan.
@@ -28,6 +28,7 @@ def spares_record(plan: Plan) -> Record:
         return NOTHING if value is None else bare_length(float(value), units)
 
     fields = (
+        Field("zone", "Zone", weight=0.7, strong=True),
         Field("spare", "Spare", weight=0.5, strong=True),
         Field("from", "From", weight=1.4),
         Field("to", "To", weight=1.4),
@@ -39,25 +40,22 @@ def spares_record(plan: Plan) -> Record:
         tick("In place", "in_place"),
         tick("Both ends tied off and marked", "marked"),
     )
-    zones: dict[str, list[PlanRun]] = {}
     to = {device.id: device.zone for device in plan.devices}
-    for run in plan.runs:
-        if run.purpose == "spare":
-            zones.setdefault(to.get(run.to, "elsewhere"), []).append(run)
-    sections = tuple(Section(f"To {zone}", tuple(_row(plan, run) for run in runs)) for zone, runs in zones.items())
+    own = [(to.get(run.to, "elsewhere"), run) for run in plan.runs if run.purpose == "spare"]
+    rows = tuple(_row(plan, zone, run) for zone, run in sorted(own, key=lambda one: (one[0], one[1].id)))
     notes = (
         "Room left is what may still go through the tightest opening on the way, of its clear area, before its limit. A draw "
         "cord is tied off at both ends so that nobody pulls it out; pull a new one in with whatever is drawn through.",
     )
-    return Record("spares", "Spares and draw cords", fields, sections, notes, LARGE_PT)
+    return Record("spares", "Spares and draw cords", fields, (Section("", rows),), notes, LARGE_PT)
 
 
-def _row(plan: Plan, run: PlanRun) -> tuple[Value, ...]:
+def _row(plan: Plan, zone: str, run: PlanRun) -> tuple[Value, ...]:
     cable = cables_by_id(plan)[run.cable]
     what = "draw cord" if is_draw_cord(run) else cable_text(run, cable)
     tight, room = tightest(plan, run)
     return (
-        run.id, end_text(plan, run.from_), end_text(plan, run.to), what, run.cut_m, through_text(plan, run), tight, room,
+        zone, run.id, end_text(plan, run.from_), end_text(plan, run.to), what, run.cut_m, through_text(plan, run), tight, room,
         None, None,
     )  # fmt: skip
 

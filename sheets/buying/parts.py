@@ -8,15 +8,14 @@ from dataclasses import dataclass
 
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom, PlanRun
+from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun
 from ribway.models.rates.rates import Part
+from ribway.sheets.lugs_list import UNKNOWN
 from ribway.sheets.words import room_mm, typeset
 
 CLIP_MM = (6.0, 8.0, 10.0, 13.0, 16.0, 19.0, 25.0, 32.0, 40.0, 50.0)
 SLEEVE_MM = (8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0)
 """Sizes that are sold (common practice, no source) [mm]."""
-LUG_FROM_MM2 = 6.0
-"""From this size up a cable ends in a crimped ring lug (common practice, no source) [mm2]."""
 BLADE_TO_A = 30.0
 """Up to this a fuse is a blade; above it is bolted down (ISO 8820-3 blade, ISO 8820-5 bolted; where to change over: common
 practice, no source) [A]."""
@@ -90,6 +89,15 @@ def fuse_kind(amps: float) -> str:
     return "blade fuse" if amps <= BLADE_TO_A else "bolt-down fuse"
 
 
+def kind_of_fuse(circuit: PlanCircuit) -> str:
+    """A circuit's kind of fuse: the one that the plan chose or was told, else blade or bolted; empty without a fuse."""
+    if circuit.fuse_a is None:
+        return ""
+    if not circuit.fuse_kind:
+        return fuse_kind(circuit.fuse_a)
+    return f"{circuit.fuse_kind} fuse" if circuit.fuse_kind.endswith("blade") else circuit.fuse_kind
+
+
 def fuses_of(plan: Plan, circuit_id: str) -> int:
     """Fuses of a circuit: one at its source; of one that both ends can feed, one at each load too; AC and data have none here."""
     for circuit in plan.circuits:
@@ -111,10 +119,12 @@ def _single(plan: Plan) -> Iterator[Need]:
     yield from _fuses(plan)
     for run in plan.runs:
         if run.kind == "dc" and run.cores:
-            heavy = run.conductor_area_mm2 >= LUG_FROM_MM2
-            part: Part = "lug" if heavy else "terminal"
-            what = "crimped ring lugs" if heavy else "crimped terminals"
-            yield Need(part, what, f"for {typeset(run.size_name)}", terminals_of(run), False, run.id)
+            for lug in run.lugs:
+                size = f"{typeset(lug.size)} x {lug.stud or UNKNOWN}"
+                yield Need("lug", "crimped ring lugs", size, lug.count, False, run.id)
+            others = terminals_of(run) - sum(lug.count for lug in run.lugs)
+            if others > 0:
+                yield Need("terminal", "crimped terminals", f"for {typeset(run.size_name)}", others, False, run.id)
     pieces = sum(run.pieces for run in plan.runs)
     if pieces:
         yield Need("label", "labels", "both ends", 2 * pieces, False, "every run")
@@ -149,15 +159,19 @@ def _along(plan: Plan, loom: PlanLoom) -> Iterator[Need]:
 
 
 def _fuses(plan: Plan) -> Iterator[Need]:
-    ratings: set[float] = set()
+    ratings: dict[tuple[str, float], None] = {}
     for circuit in plan.circuits:
         if circuit.kind != "dc" or circuit.fuse_a is None:
             continue
-        ratings.add(circuit.fuse_a)
-        count = fuses_of(plan, circuit.id)
-        yield Need("fuse", f"{fuse_kind(circuit.fuse_a)}s", f"{circuit.fuse_a:g} A", count, False, circuit.id)
-    for amps in sorted(ratings):
-        yield Need("fuse", f"{fuse_kind(amps)}s", f"{amps:g} A", 1, False, "1 to spare")
+        kind = _plural(kind_of_fuse(circuit))
+        ratings[kind, circuit.fuse_a] = None
+        yield Need("fuse", kind, f"{circuit.fuse_a:g} A", fuses_of(plan, circuit.id), False, circuit.id)
+    for kind, amps in sorted(ratings):
+        yield Need("fuse", kind, f"{amps:g} A", 1, False, "1 to spare")
+
+
+def _plural(kind: str) -> str:
+    return f"{kind}s" if kind.endswith("fuse") else f"{kind} fuses"
 
 
 def _size(mm: float, sizes: tuple[float, ...]) -> str:

@@ -1,10 +1,11 @@
-"""The volts sheet: what arrives at each device, running and starting."""
+"""The volts sheet: what arrives at each device, what feeds the van, and what is lost where."""
 
 from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.printed import rounded_down
 from ribway.sheets.csv_file import Value
+from ribway.sheets.finishing.devices_volts import device_volts_record, supplies_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section
 from ribway.sheets.places import device_names
@@ -51,7 +52,7 @@ def drops_record(plan: Plan) -> Record:
         "There and back, hot copper, over the whole cut length, feeders included. Starting: at the circuit's farthest device, "
         "with its start current; nearer ones get more. Volts are rounded down, what is lost is rounded up.",
     )
-    return Record("drop-sheet", "Volts at each device", fields, (Section("", tuple(rows)),), notes, LARGE_PT)
+    return Record("drop-sheet", "Volts lost, run by run", fields, (Section("", tuple(rows)),), notes, LARGE_PT)
 
 
 def _number(value: Value) -> float | None:
@@ -66,4 +67,8 @@ def _left(value: Value) -> str:
     return NOTHING if value is None else rounded_down(float(value), 2)
 
 
-DROP_SHEET = paper_of_records("drop-sheet", "Volts at each device", lambda plan, _wishes: (drops_record(plan),))
+DROP_SHEET = paper_of_records(
+    "drop-sheet",
+    "Volts at each device",
+    lambda plan, _wishes: (device_volts_record(plan), supplies_record(plan), drops_record(plan)),
+)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from ribway.models.circuits import NEGATIVES
+from ribway.models.plan.electric import PlanBoard
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
-from ribway.sheets.buying.parts import BLADE_TO_A, BOTH_ENDS, fuse_kind
+from ribway.models.printed import counted
+from ribway.sheets.buying.parts import BOTH_ENDS, kind_of_fuse
 from ribway.sheets.circuits_list import NO_FUSE
 from ribway.sheets.csv_file import Value
+from ribway.sheets.finishing.fuses import fuses_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, blank
 from ribway.sheets.places import device_names
-from ribway.sheets.words import NOTHING, carried_amps, joined, typeset
+from ribway.sheets.words import NOTHING, amps, carried_amps, glued, joined, typeset
 
 TYPE_PT = 13.0
 BLADE_COLOURS = {
@@ -22,7 +26,7 @@ BLADE_COLOURS = {
 
 
 def fuse_map_record(plan: Plan) -> Record:
-    """Every DC circuit under the box or source that it is fed from, its ways numbered in the plan's order.
+    """Every DC circuit under the box or source that it is fed from; on a board whose ways are stated, way by way.
 
     Args:
         plan: the plan.
@@ -33,32 +37,61 @@ def fuse_map_record(plan: Plan) -> Record:
         Field("feeds", "What it feeds", weight=3.0),
         Field("fuse_a", "", weight=0.3),
         Field("", "Fuse", weight=0.6, align="centre", strong=True),
-        Field("fuse_kind", "Kind", weight=1.0),
+        Field("fuse_kind", "Kind", weight=1.4),
         Field("colour", "Colour", weight=0.5),
         Field("conductor", "Wire", weight=0.6),
-        Field("wire_carries_a", "Wire carries", _carries, "A", 0.4, "right"),
+        Field("wire_carries_a", "Wire carries", _carries, "A", 0.3, "right"),
         blank("Amps measured", "amps_measured", "A"),
     )
     still, both = unconfirmed(plan), {one.about for one in plan.findings if one.code == BOTH_ENDS}
-    names = device_names(plan)
-    boxes: dict[str, list[Values]] = {}
-
-    def add(device: str, circuit: PlanCircuit, words: str) -> None:
-        rows = boxes.setdefault(device, [])
-        rows.append(_row(plan, circuit, len(rows) + 1, words, circuit.id in still.fuses))
-
+    boxes: dict[str, list[tuple[PlanCircuit, str]]] = {}
     for circuit in plan.circuits:
-        if circuit.kind == "dc":
-            add(circuit.source, circuit, circuit.name)
-            if circuit.id in both:
-                for load in circuit.loads:
-                    add(load, circuit, f"{circuit.name} (second fuse, this end)")
-    sections = tuple(Section(names.get(device, device), tuple(rows)) for device, rows in boxes.items())
+        if circuit.kind == "dc" and circuit.pattern not in NEGATIVES:
+            boxes.setdefault(circuit.source, []).append((circuit, circuit.name))
+            for load in circuit.loads if circuit.id in both else ():
+                boxes.setdefault(load, []).append((circuit, f"{circuit.name} (second fuse, this end)"))
+    boards = {one.id: one for one in plan.boards}
+    sections = tuple(
+        Section(_heading(plan, device, boards.get(device)), _rows(plan, own, boards.get(device), still.fuses))
+        for device, own in boxes.items()
+    )
     notes = (
         "Never a larger fuse than stands here: the wire behind it would burn first. AC has a map of its own.",
+        "The kind is the one that was stated, else the least that breaks a short there: see the fuses behind this map.",
         LEGEND,
     )
     return Record("fuse-map", "Fuse map", fields, sections, notes, TYPE_PT)
+
+
+def _heading(plan: Plan, device: str, board: PlanBoard | None) -> str:
+    """A box with its ways and how much it carries, as far as that was stated."""
+    name = device_names(plan).get(device, device)
+    if board is None:
+        return name
+    carries = "" if board.amps_total is None else f" of {carried_amps(board.amps_total)} A"
+    return (
+        f"{name}: {counted(board.ways, 'way')} of up to {carried_amps(board.amps_per_way)} A, {board.spare} spare; "
+        f"draws {amps(board.amps)} A{carries}"
+    )
+
+
+def _rows(
+    plan: Plan, own: list[tuple[PlanCircuit, str]], board: PlanBoard | None, assumed: frozenset[str]
+) -> tuple[Values, ...]:
+    """The ways of a box from the first to the last, the spare ones with them; without stated ways, in the plan's order."""
+    places = {one.circuit: one.way for one in board.circuits} if board is not None else {}
+    ways = {places.get(circuit.id, number): (circuit, words) for number, (circuit, words) in enumerate(own, start=1)}
+    if len(ways) < len(own):  # a circuit without a way of its own on a board whose ways are given
+        ways = dict(enumerate(own, start=1))
+    last = max([*ways, board.ways if board is not None else 0])
+    return tuple(
+        _row(plan, *ways[way], way, ways[way][0].id in assumed) if way in ways else _spare(way)
+        for way in range(1, last + 1)
+    )
+
+
+def _spare(way: int) -> Values:
+    return (way, NOTHING, "spare", None, NOTHING, NOTHING, NOTHING, NOTHING, None, None)
 
 
 def sizes_of(plan: Plan, circuit: PlanCircuit) -> tuple[str, ...]:
@@ -66,13 +99,15 @@ def sizes_of(plan: Plan, circuit: PlanCircuit) -> tuple[str, ...]:
     return tuple(dict.fromkeys(typeset(run.size_name) for run in plan.runs if run.id in circuit.runs))
 
 
-def _row(plan: Plan, circuit: PlanCircuit, way: int, words: str, assumed: bool) -> Values:
+def _row(plan: Plan, circuit: PlanCircuit, words: str, way: int, assumed: bool) -> Values:
     fuse = circuit.fuse_a
-    blade = fuse is not None and fuse <= BLADE_TO_A
+    kind = kind_of_fuse(circuit)
+    sizes = joined(tuple(glued(one) for one in sizes_of(plan, circuit)))
+    blade = fuse is not None and "blade" in kind
     return (
-        way, circuit.id, words, fuse, marked(NO_FUSE if fuse is None else f"{fuse:g} A", assumed),
-        NOTHING if fuse is None else fuse_kind(fuse), BLADE_COLOURS.get(fuse or 0.0, NOTHING) if blade else NOTHING,
-        joined(sizes_of(plan, circuit)), circuit.weakest_derated_a, None,
+        way, circuit.id, words, fuse, marked(NO_FUSE if fuse is None else f"{fuse:g} A", assumed), glued(kind) or NOTHING,
+        BLADE_COLOURS.get(fuse or 0.0, NOTHING) if blade else NOTHING, sizes,
+        circuit.weakest_derated_a, None,
     )  # fmt: skip
 
 
@@ -80,4 +115,4 @@ def _carries(value: Value) -> str:
     return carried_amps(None if value is None else float(value))
 
 
-FUSE_MAP = paper_of_records("fuse-map", "Fuse map", lambda plan, _wishes: (fuse_map_record(plan),))
+FUSE_MAP = paper_of_records("fuse-map", "Fuse map", lambda plan, _wishes: (fuse_map_record(plan), fuses_record(plan)))

@@ -13,7 +13,7 @@ from ribway.sheets.drawing.callouts import Callout, callout_marks, place_callout
 from ribway.sheets.drawing.clearing import cleared
 from ribway.sheets.drawing.scale import Extent, Flat, fit_scale, scale_words
 from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke, Text
-from ribway.sheets.openings_list import used_openings
+from ribway.sheets.openings_list import raw_slot_mm, used_openings
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import measured_from, sideways
 from ribway.sheets.rows import NOTE_PT, TITLE_PT
@@ -76,8 +76,7 @@ def hole_spot(plan: Plan, opening: PlanOpening) -> Spot:
     """A hole: its name, its two distances, and what it must be like."""
     size = f"Ø {opening.raw_bore_mm:g} mm"
     if opening.slot_length_mm is not None:
-        long = opening.slot_length_mm + opening.raw_bore_mm - opening.clear_bore_mm
-        size = f"slot {opening.raw_bore_mm:g} × {long:g} mm"
+        size = f"slot {opening.raw_bore_mm:g} × {raw_slot_mm(opening):g} mm"
     state = "  DRILL" if opening.state == "drill" else ""
     lines = (*_distances(plan, opening.wall, opening.back_m, opening.up_m, opening.centre[1]), size + state)
     return Spot(view_of(opening.wall).flat(opening.centre), marked(opening.id, opening.state == "assumed"), lines, True)

@@ -13,7 +13,7 @@ from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.colours import colour_name
 from ribway.sheets.findings_list import findings_list
 from ribway.sheets.looms_list import looms_list
-from ribway.sheets.openings_list import openings_list
+from ribway.sheets.openings_list import openings_list, raw_slot_mm, takes_yet_mm
 from ribway.sheets.spares_list import spares_record
 from ribway.sheets.table import Column, Group, Table
 from ribway.sheets.totals_list import cable_totals, totals
@@ -79,25 +79,39 @@ def test_openings_list_holds_used_ones_only(sample_plan: Plan) -> None:
     table = openings_list(plan)
     assert table.column("Opening") == ("L1a", "R1a*")
     assert table.column("State") == ("measured", "ASSUMED")
-    assert table.column("Raw bore") == ("24", "20")
-    assert table.column("Clear bore or slot") == ("20", "20")
+    assert table.column("Raw bore or slot") == ("24", "20")
+    assert table.column("Clear") == ("20", "20")
     assert table.column("Grommet") == ("20 mm", "to choose")
     assert table.column("What goes through") == ("fridge-1, report-1", "outlet-1")
     assert table.column("Bundle") == ("10.3", "8.2")
     fills = [Decimal(str(one.fill_percent)).quantize(Decimal("0.1"), ROUND_CEILING) for one in sample_plan.openings]
-    assert [Decimal(text) for text in table.column("Full")] == fills
-    assert table.column("Limit") == ("40", "40")
-    assert [column.heading for column in table.columns if column.align == "box"] == ["Hole checked", "Edge protected"]
+    assert [text.replace(GLUE, " ") for text in table.column("Full / limit")] == [f"{fill} / 40" for fill in fills]
+    assert [column.heading for column in table.columns if column.align == "box"] == [
+        "Hole there", "Far side seen", "Rust done", "Edge done",
+    ]  # fmt: skip
+
+
+def test_room_left_is_one_cable_more_up_to_the_limit(sample_plan: Plan) -> None:
+    """By hand: a round 20 mm hole with 10 of 40 % taken takes 0.3 x 20^2 = d^2 more; a slot 20 x 40 has 20 x 20 + its circle."""
+    hole = sample_plan.openings[0].model_copy(
+        update={"clear_bore_mm": 20.0, "slot_length_mm": None, "fill_percent": 10.0, "fill_limit_percent": 40.0}
+    )
+    assert takes_yet_mm(hole) == pytest.approx(20.0 * 0.3**0.5)
+    slot = hole.model_copy(update={"slot_length_mm": 40.0, "raw_bore_mm": 24.0})
+    assert takes_yet_mm(slot) == pytest.approx((0.3 * (400.0 * 4.0 / 3.141592653589793 + 400.0)) ** 0.5)
+    assert takes_yet_mm(hole.model_copy(update={"fill_percent": 40.0})) == 0.0
+    assert raw_slot_mm(slot) == 44.0
+    plan = sample_plan.model_copy(update={"openings": (slot.model_copy(update={"runs": ("fridge-1",)}),)})
+    assert openings_list(plan).column("Raw bore or slot") == ("24×44",)
 
 
 def test_openings_are_found_by_the_measures_of_their_wall(big_plan: Plan) -> None:
     table = openings_list(big_plan)
-    place = {row[0]: (row[2], row[3]) for row in table.rows}
+    place = {row[0]: row[2].replace(GLUE, " ") for row in table.rows}
     up, left, right = "1' 7 3/4\"", "2' 10 1/2\" left", "2' 10 1/2\" right"  # 0.50 m and 0.875 m
-    glued = {id: tuple(text.replace(GLUE, " ") for text in texts) for id, texts in place.items()}
-    assert glued["L1a5"] == (up, "")  # left wall: back and up
-    assert glued["L1a1"] == ("", left)  # roof: back and off the centre
-    assert glued["R1a2"] == (up, right)  # bulkhead: up and off the centre
+    assert place["L1a5"] == up  # left wall: back and up
+    assert place["L1a1"] == left  # roof: back and off the centre
+    assert place["R1a2"] == f"{up} up, {right}"  # bulkhead: up and off the centre
     assert [group.heading for group in table.groups] == [
         "Left wall",
         "Roof",
@@ -144,17 +158,16 @@ def test_looms_say_sections_and_breakouts_along_them(sample_plan: Plan) -> None:
     left = table.groups[0]
     assert left.heading.startswith("Loom left, left: 3 runs, trunk 1.40 m, widest 17.2 mm")
     assert left.colour == "#4477aa"
-    assert [row[1] for row in left.rows] == ["section 1", "breakout", "section 2", "breakout"]
+    assert [row[1] for row in left.rows] == ["section 1", "section 2"]
     assert [row[2:5] for row in left.rows] == [
         ("0.00", "0.30", "main-1, report-1"),
-        ("0.30", "", "main-1 leaves"),
         ("0.30", "1.40", "fridge-1, report-1"),
-        ("1.40", "", "fridge-1, report-1 leave"),
     ]
-    assert left.rows[2][5:8] == ("L1a", "10.3", "2")
-    assert [row[8] for row in left.rows] == ["", NOTHING, "", NOTHING], "only a bundle is taped"
+    assert [row[6].split(": ")[-1] for row in left.rows] == ["main-1 leaves", "fridge-1, report-1 leave"]
+    assert (left.rows[1][5], *left.rows[1][7:9]) == ("L1a", "10.3", "2")
+    assert [row[9] for row in left.rows] == ["", ""]
     assert table.groups[1].heading == "Pulled on their own"
-    assert [row[8] for row in table.groups[1].rows] == [NOTHING]
+    assert [row[9] for row in table.groups[1].rows] == [NOTHING], "only a bundle is taped"
 
 
 def test_a_loom_is_listed_trunk_first_and_its_branches_in_their_order(sample_plan: Plan) -> None:
@@ -171,9 +184,10 @@ def test_a_loom_is_listed_trunk_first_and_its_branches_in_their_order(sample_pla
     loom = left.model_copy(update={"sections": sections, "breakouts": (both,)})
     rows = looms_list(sample_plan.model_copy(update={"looms": (loom,)})).rows
     assert [row[1] for row in rows] == [
-        "section 1", "breakout", "section 2", "section 3, branch at Data logger", "section 4, branch goes on",
+        "section 1", "section 2", "section 3, branch at Data logger", "section 4, branch goes on",
     ]  # fmt: skip
-    assert rows[1][4] == "main-1 leaves; fridge-1 joins"
+    assert rows[0][6].endswith("main-1 leaves; fridge-1 joins")
+    assert [row[6] for row in rows[1:]] == ["", "", ""]
 
 
 def test_every_loom_colour_has_a_word_of_its_own() -> None:
