@@ -1,9 +1,9 @@
-"""Puts a scene into a pyvista plotter. One of the two files that touch pyvista, loaded inside functions only."""
+"""Puts a scene into a pyvista plotter. pyvista is loaded inside functions only."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from ribway.viewer import palette
 from ribway.viewer.camera import Camera
-from ribway.viewer.shapes import Marker, PartShape, Scene, Tube
-from ribway.viewer.sweep import joined, ribbon, tube
+from ribway.viewer.shapes import PartShape, Scene, Tube
+from ribway.viewer.sweep import hoop, joined, ribbon, tube
 
 if TYPE_CHECKING:
     import pyvista as pv
@@ -24,10 +24,6 @@ SIDES = 10
 MARK_M = 0.022
 RING_M = 0.0022
 RING_USED_M = 0.0036
-RUN_OF_FACE = "run"
-CHOSEN = "#111417"
-CHOSEN_THICKER = 1.4
-TO_FRONT = -66000.0
 
 
 def surface_of(vertices: Points, faces: Faces) -> pv.PolyData:
@@ -60,21 +56,6 @@ def tube_mesh(one: Tube, thicker: float = 1.0) -> tuple[Points, Faces]:
     return tube(one.points, one.radius_m * thicker, SIDES)
 
 
-def loom_mesh(tubes: Iterable[Tube]) -> pv.PolyData:
-    """The runs of a loom as one surface; each face knows its run's number.
-
-    Args:
-        tubes: the loom's runs.
-
-    Returns:
-        The surface, with the cell array ``run``: the place of each face's run among ``tubes``.
-    """
-    meshes = [tube_mesh(one) for one in tubes]
-    surface = surface_of(*joined(meshes))
-    surface.cell_data[RUN_OF_FACE] = np.repeat(np.arange(len(meshes)), [len(faces) for _, faces in meshes])
-    return surface
-
-
 def by_loom(tubes: Iterable[Tube]) -> Mapping[str, tuple[Tube, ...]]:
     """The runs of each loom.
 
@@ -90,57 +71,68 @@ def by_loom(tubes: Iterable[Tube]) -> Mapping[str, tuple[Tube, ...]]:
     return {loom: tuple(runs) for loom, runs in looms.items()}
 
 
-def add_shell(plotter: pv.Plotter, parts: Iterable[PartShape]) -> None:
-    """Adds the metal: solid parts first, then the ones seen through, then their creases.
+def add_shell(plotter: pv.Plotter, parts: Iterable[PartShape]) -> Mapping[str, tuple[pv.Actor, ...]]:
+    """Adds the metal: solid parts first, then the ones seen through, each with their creases.
 
     Args:
         plotter: where to.
         parts: the shell's parts.
+
+    Returns:
+        What was added, by wall.
     """
     import pyvista as pv
 
-    alike: dict[tuple[float, str], list[PartShape]] = defaultdict(list)
+    alike: dict[tuple[float, str, str], list[PartShape]] = defaultdict(list)
     for part in parts:
-        alike[part.opacity, part.colour].append(part)
-    for (opacity, colour), same in sorted(alike.items(), key=lambda item: -item[0][0]):
+        alike[part.opacity, part.colour, part.wall].append(part)
+    added: dict[str, list[pv.Actor]] = defaultdict(list)
+    for (opacity, colour, wall), same in sorted(alike.items(), key=lambda item: -item[0][0]):
         surface = surface_of(*joined([(part.vertices, part.faces) for part in same]))
-        plotter.add_mesh(
+        metal = plotter.add_mesh(
             surface, color=colour, opacity=opacity, ambient=0.45, diffuse=0.6, specular=0.0, pickable=False,
             show_scalar_bar=False,
         )  # fmt: skip
+        added[wall].append(metal)
         edges = np.concatenate([part.edges for part in same])
         if len(edges):
             lines = pv.line_segments_from_points(edges.reshape(-1, 3))
-            plotter.add_mesh(
+            drawn = plotter.add_mesh(
                 lines, color=palette.EDGE, line_width=1.2, opacity=0.35 if opacity < 0.1 else 0.8, lighting=False,
                 pickable=False,
             )  # fmt: skip
+            added[wall].append(drawn)
+    return {wall: tuple(actors) for wall, actors in added.items()}
 
 
-def add_loom(plotter: pv.Plotter, tubes: tuple[Tube, ...]) -> tuple[pv.Actor, pv.PolyData]:
-    """Adds the runs of one loom.
+def add_cables(plotter: pv.Plotter, surface: pv.PolyData, colour: str, name: str | None = None) -> pv.Actor:
+    """Adds cables of one colour.
 
     Args:
         plotter: where to.
-        tubes: the loom's runs, at least one.
+        surface: of one run or of several.
+        colour: ``#rrggbb``.
+        name: of the actor; an older one of this name goes.
 
     Returns:
-        The actor and its surface.
+        The actor.
     """
-    surface = loom_mesh(tubes)
-    actor = plotter.add_mesh(
-        surface, color=tubes[0].colour, ambient=0.55, diffuse=0.5, specular=0.05, scalars=None, show_scalar_bar=False
-    )
-    return actor, surface
+    return plotter.add_mesh(
+        surface, color=colour, ambient=0.55, diffuse=0.5, specular=0.05, scalars=None, show_scalar_bar=False,
+        name=name, reset_camera=False, render=False,
+    )  # fmt: skip
 
 
-def add_marks(plotter: pv.Plotter, scene: Scene, balls_too: bool) -> None:
+def add_marks(plotter: pv.Plotter, scene: Scene, balls_too: bool) -> Mapping[str, tuple[pv.Actor, ...]]:
     """Adds devices, rims of openings and keep-outs.
 
     Args:
         plotter: where to.
         scene: what is shown.
         balls_too: whether devices get a ball; a picture draws its dots later, over everything.
+
+    Returns:
+        The rims and keep-outs, by wall.
     """
     import pyvista as pv
 
@@ -149,26 +141,26 @@ def add_marks(plotter: pv.Plotter, scene: Scene, balls_too: bool) -> None:
         faces = np.asarray(ball.regular_faces, dtype=np.int32)
         balls = joined([(np.asarray(ball.points, dtype=np.float64) + mark.point, faces) for mark in scene.markers])
         plotter.add_mesh(surface_of(*balls), color=palette.DEVICE, ambient=0.5, diffuse=0.5, pickable=False)
-    rings: dict[str, list[tuple[Points, Faces]]] = defaultdict(list)
+    added: dict[str, list[pv.Actor]] = defaultdict(list)
+    rings: dict[tuple[str, str], list[tuple[Points, Faces]]] = defaultdict(list)
     for ring in scene.rings:
-        closed = np.concatenate([ring.points, ring.points[:2]])
-        rings[ring.colour].append(tube(closed, RING_USED_M if ring.runs else RING_M, 6))
-    for colour, meshes in rings.items():
-        plotter.add_mesh(surface_of(*joined(meshes)), color=colour, lighting=False, pickable=False)
+        rings[ring.wall, ring.colour].append(hoop(ring.points, RING_USED_M if ring.runs else RING_M))
+    for (wall, colour), meshes in rings.items():
+        added[wall].append(plotter.add_mesh(surface_of(*joined(meshes)), color=colour, lighting=False, pickable=False))
     for patch in scene.patches:
         corners = len(patch.outline)
         if corners < 3:
             continue
         face = pv.PolyData(patch.outline, faces=np.concatenate([[corners], np.arange(corners)])).triangulate()
-        plotter.add_mesh(face, color=palette.KEEP_OUT, opacity=0.18, lighting=False, pickable=False)
+        tint = plotter.add_mesh(face, color=palette.KEEP_OUT, opacity=0.18, lighting=False, pickable=False)
         rim = pv.lines_from_points(np.concatenate([patch.outline, patch.outline[:1]]))
-        plotter.add_mesh(rim, color=palette.KEEP_OUT, line_width=2.0, lighting=False, pickable=False)
+        line = plotter.add_mesh(rim, color=palette.KEEP_OUT, line_width=2.0, lighting=False, pickable=False)
+        added[patch.wall] += [tint, line]
+    return {wall: tuple(actors) for wall, actors in added.items()}
 
 
-def add_scene(
-    plotter: pv.Plotter, scene: Scene, balls_too: bool = True
-) -> Mapping[str, tuple[pv.Actor, pv.PolyData, tuple[Tube, ...]]]:
-    """Adds everything.
+def add_scene(plotter: pv.Plotter, scene: Scene, balls_too: bool = True) -> Mapping[str, tuple[pv.Actor, ...]]:
+    """Adds everything but the cables.
 
     Args:
         plotter: where to.
@@ -176,58 +168,13 @@ def add_scene(
         balls_too: whether devices get a ball.
 
     Returns:
-        For each loom its actor, its surface and its runs.
+        Metal, rims of openings and keep-outs, by wall.
     """
     import pyvista as pv
 
     plotter.background_color = pv.Color(palette.GROUND)
-    looms = {loom: (*add_loom(plotter, runs), runs) for loom, runs in by_loom(scene.tubes).items()}
-    add_marks(plotter, scene, balls_too)
-    add_shell(plotter, scene.parts)
-    return looms
-
-
-def add_chosen(plotter: pv.Plotter, chosen: Tube, name: str) -> None:
-    """Adds a run once more, black and thicker, before everything else.
-
-    Args:
-        plotter: where to.
-        chosen: the run.
-        name: of the actor; an older one of this name goes.
-    """
-    surface = surface_of(*tube_mesh(chosen, CHOSEN_THICKER))
-    actor = plotter.add_mesh(surface, color=CHOSEN, name=name, pickable=False, reset_camera=False, render=False)
-    # Its depth is moved right to the front, so that neighbours and ribs do not hide what was asked for.
-    actor.mapper.SetResolveCoincidentTopologyToPolygonOffset()
-    actor.mapper.SetRelativeCoincidentTopologyPolygonOffsetParameters(0.0, TO_FRONT)
-
-
-def name_devices(plotter: pv.Plotter, markers: Sequence[Marker], name: str, size_px: int) -> None:
-    """Writes the names of devices beside them, instead of those written before.
-
-    Args:
-        plotter: where to.
-        markers: the devices.
-        name: of the actor.
-        size_px: size of the type.
-    """
-    plotter.renderer.remove_actor(f"{name}-labels", render=False)
-    if not markers:
-        return
-    plotter.add_point_labels(
-        np.stack([mark.point for mark in markers]),
-        [mark.label for mark in markers],
-        name=name,
-        font_size=size_px,
-        text_color=palette.INK,
-        shape_color=palette.GROUND,
-        shape_opacity=0.75,
-        show_points=False,
-        always_visible=True,
-        pickable=False,
-        reset_camera=False,
-        render=False,
-    )
+    marks, metal = add_marks(plotter, scene, balls_too), add_shell(plotter, scene.parts)
+    return {wall: (*metal.get(wall, ()), *marks.get(wall, ())) for wall in {**metal, **marks}}
 
 
 def aim(plotter: pv.Plotter, camera: Camera) -> None:
@@ -266,6 +213,8 @@ def rendered(scene: Scene, camera: Camera, size: tuple[int, int]) -> NDArray[np.
         # Multisampling drops see-through surfaces when layers are peeled, so it goes before anything is drawn.
         plotter.disable_anti_aliasing()
         plotter.enable_anti_aliasing(aa_type="ssaa")
+        for runs in by_loom(scene.tubes).values():
+            add_cables(plotter, surface_of(*joined([tube_mesh(one) for one in runs])), runs[0].colour)
         add_scene(plotter, scene, balls_too=False)
         aim(plotter, camera)
         plotter.render()

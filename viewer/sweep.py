@@ -50,6 +50,39 @@ def ribbon(
     return _swept(points, across[:, None, None] * wide + (half_thick_m * np.sin(angle))[:, None, None] * thin)
 
 
+def hoop(points: Points, radius_m: float, sides: int = 6) -> tuple[Points, Faces]:
+    """A thin tube along a closed curve that lies in a plane, or nearly so.
+
+    Args:
+        points: ``(n, 3)`` the curve, n >= 3 different points, the last not repeated [m].
+        radius_m: the tube's radius [m].
+        sides: corners of its cross-section.
+
+    Returns:
+        ``(n * sides, 3)`` vertices [m] and ``(m, 3)`` triangles.
+    """
+    ahead, behind = np.roll(points, -1, axis=0), np.roll(points, 1, axis=0)
+    # Newell's normal: twice the area that the curve encloses, as a vector.
+    normal = np.cross(points, ahead).sum(axis=0) if len(points) else np.zeros(3)
+    normal = normal / max(float(np.linalg.norm(normal)), 1e-15)
+    out = np.cross(ahead - behind, normal)
+    out = out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-15)
+    angle = np.arange(sides) * 2.0 * np.pi / sides
+    vertices = points[:, None] + radius_m * (
+        np.cos(angle)[None, :, None] * out[:, None] + np.sin(angle)[None, :, None] * normal
+    )
+    count = len(points)
+    here, side = np.arange(count)[:, None] * sides, np.arange(sides)[None]
+    there, beside = np.arange(1, count + 1)[:, None] % count * sides, (np.arange(sides)[None] + 1) % sides
+    faces = np.concatenate(
+        [
+            np.stack([here + side, here + beside, there + side], axis=-1).reshape(-1, 3),
+            np.stack([here + beside, there + beside, there + side], axis=-1).reshape(-1, 3),
+        ]
+    )
+    return vertices.reshape(-1, 3), faces.astype(np.int32)
+
+
 def _swept(curve: Points, ring: Points) -> tuple[Points, Faces]:
     """A closed surface from a curve and the ``(sides, n, 3)`` steps from it to its corners."""
     sides = len(ring)

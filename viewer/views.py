@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ribway.viewer.camera import Camera, Size, flat_camera, round_camera
 from ribway.viewer.errors import NothingToShow
-from ribway.viewer.shapes import PartShape, Scene, Tube
+from ribway.viewer.shapes import PartShape, Ring, Scene, Tube
 
 Points = NDArray[np.float64]
 Vector = tuple[float, float, float]
@@ -18,7 +18,7 @@ Vector = tuple[float, float, float]
 OVERVIEW = "overview"
 GHOST = 0.06
 HALF_SEEN = 0.5
-EDGE_M = 0.02
+LEAST_RING_M = 0.009
 
 
 @dataclass(frozen=True)
@@ -27,6 +27,7 @@ class View:
 
     Args:
         title: as it stands over the picture.
+        short: as it stands on a button.
         forward: which way the camera looks.
         up: which way is up in the picture.
         slab: axis (0 to 2) and side (1 or -1) of what is kept, None for all.
@@ -35,6 +36,7 @@ class View:
     """
 
     title: str
+    short: str
     forward: Vector
     up: Vector
     slab: tuple[int, int] | None = None
@@ -43,14 +45,29 @@ class View:
 
 
 VIEWS: Mapping[str, View] = {
-    OVERVIEW: View("Overview from the rear left", (1.0, -0.95, -0.62), (0.0, 0.0, 1.0), near=("left", "roof", "rear")),
-    "left": View("Left wall, seen from inside", (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1, 1), 0.5),
-    "right": View("Right wall, seen from inside", (0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (1, -1), 0.5),
-    "roof": View("Roof, seen from above", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (2, 1), 0.35, near=("roof",)),
-    "floor": View("Floor, seen from above", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (2, -1), 0.35),
-    "bulkhead": View("Bulkhead, seen from inside", (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, 1), 0.2),
-    "rear": View("Rear, seen from inside", (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, -1), 0.2),
+    OVERVIEW: View(
+        "Overview from the rear left",
+        "From rear left",
+        (1.0, -0.95, -0.62),
+        (0.0, 0.0, 1.0),
+        near=("left", "roof", "rear"),
+    ),
+    "other side": View(
+        "Overview from the rear right",
+        "From rear right",
+        (1.0, 0.95, -0.62),
+        (0.0, 0.0, 1.0),
+        near=("right", "roof", "rear"),
+    ),
+    "above": View("The van from above", "From above", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), near=("roof",)),
+    "left": View("Left wall, seen from inside", "Left wall", (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1, 1), 0.5),
+    "right": View("Right wall, seen from inside", "Right wall", (0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (1, -1), 0.5),
+    "roof": View("Roof, seen from above", "Roof", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (2, 1), 0.35, near=("roof",)),
+    "floor": View("Floor, seen from above", "Floor", (0.0, 0.0, -1.0), (0.0, 1.0, 0.0), (2, -1), 0.35),
+    "bulkhead": View("Bulkhead, seen from inside", "Bulkhead", (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, 1), 0.2),
+    "rear": View("Rear, seen from inside", "Rear", (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, -1), 0.2),
 }
+"""The van as a whole from three sides, and each wall from inside."""
 
 
 def view_named(name: str) -> View:
@@ -139,6 +156,29 @@ def seen_in(view: View, scene: Scene) -> Scene:
         low=low,
         high=high,
     )
+
+
+def facing(view: View, wall: str, scene: Scene) -> tuple[Ring, ...]:
+    """A wall's openings as rings that face the camera, since from inside their own rims are seen edge on.
+
+    Args:
+        view: the view of that wall.
+        wall: its name.
+        scene: everything there is.
+
+    Returns:
+        One round ring for each opening of the wall, as large as its rim is long, with its colour.
+    """
+    right = np.cross(np.array(view.forward), np.array(view.up))
+    angle = np.arange(24)[:, None] * np.pi / 12.0
+    turn = np.cos(angle) * right + np.sin(angle) * np.array(view.up)
+    made = []
+    for ring in scene.rings:
+        if ring.wall == wall:
+            middle = ring.points.mean(axis=0)
+            radius = max(float(np.linalg.norm(ring.points - middle, axis=1).max()), LEAST_RING_M)
+            made.append(replace(ring, points=middle + radius * turn))
+    return tuple(made)
 
 
 def _most(view: View, part: PartShape) -> float:

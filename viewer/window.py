@@ -1,70 +1,77 @@
-"""The window: looms switched on and off, a run picked and named, standard views, pictures saved."""
+"""The window: looms and metal switched, a run picked and named, the pull plan stepped through, pictures saved."""
 
 from __future__ import annotations
 
-import os
-import sys
-from collections.abc import Callable
-from functools import partial
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PIL import Image
 
 from ribway.models.plan.plan import Plan
-from ribway.viewer import palette
 from ribway.viewer.about import about_run
-from ribway.viewer.draw import RUN_OF_FACE, add_chosen, add_scene, aim, name_devices
-from ribway.viewer.errors import CannotDraw, NothingToShow
-from ribway.viewer.fonts import font_file
-from ribway.viewer.ready import has_screen, make_ready
+from ribway.viewer.controls import LIST_PX, ROW_PX, controls_of
+from ribway.viewer.draw import add_scene, aim
+from ribway.viewer.draw_live import add_chosen, add_facing, add_runs, name_devices
+from ribway.viewer.errors import NothingToShow
+from ribway.viewer.keys import HELP, bindings
+from ribway.viewer.panel import Panel
+from ribway.viewer.parts import WALLS
 from ribway.viewer.saving import free_name, save_png
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Scene
-from ribway.viewer.views import OVERVIEW, camera_of, seen_in, view_named
+from ribway.viewer.showing import Showing
+from ribway.viewer.steps import PullStep, step_words
+from ribway.viewer.views import OVERVIEW, camera_of, facing, seen_in, view_named
 
 if TYPE_CHECKING:
     import pyvista as pv
 
-Corner = Literal["upper_left", "lower_right"]
-
-SIZE = (1500, 950)
 THICKNESS = 1.5
-BOX_PX, ROW_PX, EDGE_PX, LIST_PX = 20, 30, 14, 210.0
-TYPE_PX = 11
-# By the number pad: left, right, ahead and back lie where they lie in the van. 3 stays free: VTK has it for stereo.
-VIEW_KEYS = {"0": OVERVIEW, "4": "left", "6": "right", "8": "bulkhead", "2": "rear", "9": "roof", "1": "floor"}
-SAVE_KEY, ALL_KEY, FORGET_KEY = "s", "a", "Escape"
-HELP = "click: name a run   0: overview   4 6 8 2 9 1: left, right, front, rear, roof, floor   a: all looms   s: save"
+NAME_PX = 14
 
 
 class Window:
     """A plan in a window. What the mouse and the keys do can be called as well."""
 
-    def __init__(self, plan: Plan, scene: Scene, plotter: pv.Plotter) -> None:
+    def __init__(self, plan: Plan, plotter: pv.Plotter, steps: Sequence[PullStep] = ()) -> None:
         """Fills a plotter.
 
         Args:
             plan: the plan.
-            scene: its layout.
             plotter: where to draw; empty.
+            steps: the pull plan, to be stepped through.
         """
         self.plan = plan
-        self.scene = scene
         self.plotter = plotter
+        self.showing = Showing(steps=tuple(steps))
         self.chosen: str | None = None
-        drawn = add_scene(plotter, seen_in(view_named(OVERVIEW), scene))
-        self._looms = {line.loom: drawn[line.loom] for line in scene.legend if line.loom in drawn}
-        self._boxes = {loom: self._add_box(i, loom) for i, loom in enumerate(reversed(self._looms))}
-        self._write(HELP, "lower_right", "help")
+        self._view = OVERVIEW
+        self._scenes = {False: scene_of(plan, exaggeration=THICKNESS)}
+        self._metal = add_scene(plotter, seen_in(view_named(OVERVIEW), self.scene))
+        self._runs = add_runs(plotter, self.scene.tubes)
+        drawn = {tube.loom for tube in self.scene.tubes}
+        size = (int(plotter.window_size[0]), int(plotter.window_size[1]))
+        self._panel = Panel(plotter, controls_of(self.scene.legend, tuple(drawn), size), self._pressed)
+        self._looms = tuple(line.loom for line in self.scene.legend if line.loom in drawn)
+        self._helped = True
         self._listen()
         self.show_view(OVERVIEW)
+        self._refresh()
+
+    @property
+    def scene(self) -> Scene:
+        """The layout that is drawn at the moment: cables thicker than true, or true."""
+        true_size = self.showing.true_size
+        if true_size not in self._scenes:
+            self._scenes[true_size] = scene_of(self.plan, exaggeration=1.0)
+        return self._scenes[true_size]
 
     @property
     def shown(self) -> tuple[str, ...]:
         """Ids of the looms that are switched on."""
-        return tuple(loom for loom, (actor, _, _) in self._looms.items() if actor.visibility)
+        return tuple(loom for loom in self._looms if loom not in self.showing.looms_off)
 
     def toggle(self, loom_id: str) -> None:
         """Switches a loom on or off.
@@ -75,14 +82,54 @@ class Window:
         Raises:
             NothingToShow: if no such loom is drawn.
         """
-        self._switch(loom_id, loom_id not in self.shown)
-        self.plotter.render()
+        if loom_id not in self._looms:
+            raise NothingToShow(f"no loom {loom_id!r} is drawn; there are {', '.join(self._looms) or 'none'}")
+        self._show(self.showing.loom_switched(loom_id))
+
+    def toggle_wall(self, wall: str) -> None:
+        """Cuts a wall's metal away, with its openings and keep-outs, or puts it back.
+
+        Args:
+            wall: which wall.
+
+        Raises:
+            NothingToShow: if there is no such wall.
+        """
+        if wall not in WALLS:
+            raise NothingToShow(f"there is no wall {wall!r}; there are {', '.join(WALLS)}")
+        self._show(self.showing.wall_switched(wall))
+
+    def toggle_thickness(self) -> None:
+        """Draws cables as thick as they are, or thicker so that they are seen."""
+        self.showing = self.showing.size_switched()
+        self._runs = add_runs(self.plotter, self.scene.tubes)
+        if self.chosen is not None:
+            self.pick(self.chosen)
+        self._refresh()
+
+    def step(self, by: int) -> PullStep | None:
+        """Goes on in the pull plan, or back.
+
+        Args:
+            by: how many steps.
+
+        Returns:
+            The step that is shown now; None for the finished van.
+        """
+        if self.showing.steps:
+            self._helped = False
+            self.forget()
+            self._show(self.showing.stepped(by))
+        return self.showing.now
 
     def show_all(self) -> None:
-        """Switches all looms on."""
-        for loom in self._looms:
-            self._switch(loom, True)
-        self.plotter.render()
+        """Switches all looms and all metal on and leaves the pull plan."""
+        self._show(self.showing.everything())
+
+    def turn_help(self) -> None:
+        """Writes what keys do, or takes that back."""
+        self._helped = not self._helped
+        self._refresh()
 
     def pick(self, run_id: str) -> str:
         """Names a run in the corner and draws it black and thicker.
@@ -98,13 +145,12 @@ class Window:
         """
         text = about_run(self.plan, run_id)
         self.chosen = run_id
-        self._write(text, "upper_left", "about", size_px=TYPE_PX + 2)
+        self._panel.write(text, "upper_right", "about")
         drawn = next((one for one in self.scene.tubes if one.run == run_id), None)
         if drawn is None:
             self.plotter.renderer.remove_actor("chosen", render=False)
-            self.plotter.render()
-            return text
-        add_chosen(self.plotter, drawn, "chosen")
+        else:
+            add_chosen(self.plotter, drawn, "chosen")
         self.plotter.render()
         return text
 
@@ -131,9 +177,8 @@ class Window:
         picker.SetTolerance(0.002)
         if not picker.Pick(x, y, 0.0, self.plotter.renderer):
             return None
-        for actor, surface, runs in self._looms.values():
+        for run_id, actor in self._runs.items():
             if picker.GetActor() is actor:
-                run_id = runs[int(surface.cell_data[RUN_OF_FACE][picker.GetCellId()])].run
                 self.pick(run_id)
                 return run_id
         return None
@@ -142,7 +187,7 @@ class Window:
         """Goes to a standard view; a wall is seen from inside, with what lies before it cut away.
 
         Args:
-            name: ``overview`` or a wall.
+            name: of the view.
 
         Raises:
             NothingToShow: if there is no such view.
@@ -150,8 +195,10 @@ class Window:
         view = view_named(name)
         width, height = self.plotter.window_size
         shown = seen_in(view, self.scene)
-        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 2.0))
-        name_devices(self.plotter, shown.markers, "devices", TYPE_PX + 3)
+        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 3.0))
+        self._view = name
+        name_devices(self.plotter, shown.markers, "devices", NAME_PX)
+        self._face()
         aim(self.plotter, camera)
         if view.slab is not None:
             forward = camera.axes()[2]
@@ -185,96 +232,48 @@ class Window:
         if mouse_and_keys is None:
             return
         mouse_and_keys.track_click_position(self._clicked, side="left", viewport=True)
+        clear: Callable[[str], None] = mouse_and_keys.clear_events_for_key
         on_key: Callable[[str, Callable[[], object]], None] = mouse_and_keys.add_key_event
-        for key, view in VIEW_KEYS.items():
-            on_key(key, partial(self.show_view, view))
-        on_key(SAVE_KEY, self.save_picture)
-        on_key(ALL_KEY, self.show_all)
-        on_key(FORGET_KEY, self.forget)
-
-    def _switch(self, loom_id: str, on: bool) -> None:
-        if loom_id not in self._looms:
-            raise NothingToShow(f"no loom {loom_id!r} is drawn; there are {', '.join(self._looms) or 'none'}")
-        self._looms[loom_id][0].visibility = on
-        self._boxes[loom_id].GetRepresentation().SetState(int(on))
+        for key, act in bindings(self).items():
+            clear(key)  # some keys have acts of their own in pyvista
+            on_key(key, act)
 
     def _clicked(self, place: tuple[float, float]) -> None:
         self.pick_at(*place)
 
-    def _add_box(self, row: int, loom: str) -> pv.vtkButtonWidget:
-        """A check box in the loom's colour, with its name beside it."""
-        import pyvista as pv
+    def _pressed(self, kind: str, name: str) -> None:
+        """A box was clicked."""
+        if kind == "loom":
+            self.toggle(name)
+        elif kind == "wall":
+            self.toggle_wall(name)
+        else:
+            self.toggle_thickness()
 
-        y = EDGE_PX + row * ROW_PX
-        colour = self._looms[loom][2][0].colour
-        box = pv.Plotter.add_checkbox_button_widget(
-            self.plotter,
-            callback=partial(self._switch_if_known, loom),
-            value=True,
-            position=(EDGE_PX, y),
-            size=BOX_PX,
-            border_size=2,
-            color_on=colour,
-            color_off=palette.GROUND,
-            background_color=colour,
-        )
-        line = next((one for one in self.scene.legend if one.loom == loom), None)
-        text = f"{loom or 'single runs'}{f', {line.zone}' if line and line.zone and line.zone != loom else ''}"
-        self._write(text, (EDGE_PX + BOX_PX + 8, y + 1), f"loom {row}")
-        return box
+    def _show(self, showing: Showing) -> None:
+        self.showing = showing
+        self._refresh()
 
-    def _switch_if_known(self, loom: str, on: bool) -> None:
-        """A box tells its state once while it is being made, before it is known here."""
-        if loom in getattr(self, "_boxes", {}):
-            self._switch(loom, on)
+    def _face(self) -> None:
+        """Openings of the wall that is looked at, face on, unless its metal is cut away."""
+        view = view_named(self._view)
+        wanted = view.slab is not None and self._view not in self.showing.walls_off
+        add_facing(self.plotter, facing(view, self._view, self.scene) if wanted else (), "facing")
 
-    def _write(self, text: str, place: Corner | tuple[float, float], name: str, size_px: int = TYPE_PX) -> None:
-        file = font_file()
-        self.plotter.add_text(
-            text,
-            position=place,
-            name=name,
-            font_size=size_px,
-            color=palette.INK,
-            font_file=str(file) if file else None,
-            render=False,
-        )
-
-
-def build_window(plan: Plan, *, off_screen: bool = False, size: tuple[int, int] = SIZE) -> Window:
-    """Makes the window without showing it.
-
-    Args:
-        plan: the plan.
-        off_screen: draw into memory only.
-        size: width and height in pixels.
-
-    Returns:
-        The window.
-
-    Raises:
-        CannotDraw: if this machine cannot draw.
-    """
-    make_ready()
-    import pyvista as pv
-
-    plotter = pv.Plotter(off_screen=off_screen, window_size=list(size), title=f"{plan.name}, revision {plan.revision}")
-    plotter.disable_anti_aliasing()
-    plotter.enable_anti_aliasing(aa_type="ssaa")
-    return Window(plan, scene_of(plan, exaggeration=THICKNESS), plotter)
-
-
-def open_window(plan: Plan) -> None:
-    """Shows a plan until its window is closed.
-
-    Args:
-        plan: the plan.
-
-    Raises:
-        CannotDraw: if this machine has no display or cannot draw.
-    """
-    if not has_screen(sys.platform, os.environ):
-        raise CannotDraw(
-            "A window needs a screen, and this machine has none (DISPLAY is not set); save pictures instead."
-        )
-    build_window(plan).plotter.show()
+    def _refresh(self) -> None:
+        """Brings what is drawn into line with what is to be shown."""
+        shown = self.showing.runs_shown(self.scene)
+        for run_id, actor in self._runs.items():
+            actor.visibility = run_id in shown
+        for wall, actors in self._metal.items():
+            for actor in actors:
+                actor.visibility = wall not in self.showing.walls_off
+        self._face()
+        pulled = self.showing.pulled_now(self.scene)
+        self.plotter.renderer.remove_actor("pulled", render=False)
+        if pulled is not None:
+            add_chosen(self.plotter, pulled, "pulled")
+        text = step_words(self.showing.steps, self.showing.step) if self.showing.now else HELP * self._helped
+        self._panel.write(text, "upper_left", "step")
+        self._panel.tell(self.showing)
+        self.plotter.render()

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from ribway.models.disk_words import disk_reason
 from ribway.planning import plan_of
+from ribway.pull_view import shown_steps
 from ribway.speech import BAD_INPUT, GOOD, say
 
 
@@ -30,9 +31,9 @@ def run(args: argparse.Namespace) -> int:
         return BAD_INPUT
     plan = plan_of(args.project, args.alternative)
     if args.picture is None:
-        from ribway.viewer.window import open_window
+        from ribway.viewer.opening import open_window
 
-        open_window(plan)
+        open_window(plan, shown_steps(plan))
         return GOOD
     from ribway.viewer.picture import draw_picture
 

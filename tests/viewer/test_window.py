@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
+from shapely import box
 from vtkmodules.vtkRenderingAnnotation import vtkCornerAnnotation
 from vtkmodules.vtkRenderingCore import vtkRenderWindowInteractor
 
 from ribway.models.plan.plan import Plan
 from ribway.viewer.camera import Camera
+from ribway.viewer.controls import BOX_PX, EDGE_PX, LEAST_ROW_PX, ROW_PX, controls_of
 from ribway.viewer.errors import CannotDraw, NothingToShow
+from ribway.viewer.opening import build_window, open_window
+from ribway.viewer.steps import PullStep
 from ribway.viewer.views import OVERVIEW, seen_in, view_named
-from ribway.viewer.window import BOX_PX, EDGE_PX, ROW_PX, Window, build_window, open_window
+from ribway.viewer.window import Window
 from samples.van import van_plan
 
-SIZE = (720, 480)
+SIZE = (960, 640)
+STEPS = (
+    PullStep(1, "loom right, on the bench", ("Build it",), loom="right"),
+    PullStep(2, "Pull fridge-1, loom right", ("feed in at Fridge",), "fridge-1", "right"),
+    PullStep(3, "Pull ac-1-1, loom AC", (), "ac-1-1", "AC"),
+)
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +40,7 @@ def plan() -> Plan:
 
 @pytest.fixture(scope="module")
 def shared_window(plan: Plan) -> Iterator[Window]:
-    made = build_window(plan, off_screen=True, size=SIZE)
+    made = build_window(plan, steps=STEPS, off_screen=True, size=SIZE)
     # A window on a screen listens to mouse and keys once it is shown; this one is never shown.
     interactor_of(made).Enable()
     yield made
@@ -51,7 +62,7 @@ def pixels(window: Window) -> NDArray[np.uint8]:
 
 
 def text_in_corner(window: Window) -> str:
-    return str(window.plotter.actors["about"].GetText(vtkCornerAnnotation.UpperLeft))
+    return str(window.plotter.actors["about"].GetText(vtkCornerAnnotation.UpperRight))
 
 
 def camera_now(window: Window) -> Camera:
@@ -76,6 +87,15 @@ def interactor_of(window: Window) -> vtkRenderWindowInteractor:
     assert window.plotter.iren is not None
     interactor: vtkRenderWindowInteractor = window.plotter.iren.interactor
     return interactor
+
+
+def visible(window: Window) -> set[str]:
+    """The runs that are drawn in their looms' colours."""
+    return {tube.run for tube in window.scene.tubes if window.plotter.actors[f"run {tube.run}"].visibility}
+
+
+def step_text(window: Window) -> str:
+    return str(window.plotter.actors["step"].GetText(vtkCornerAnnotation.UpperLeft))
 
 
 def press(window: Window, key: str) -> None:
@@ -115,7 +135,9 @@ def test_a_loom_goes_off_and_comes_back(window: Window) -> None:
 def test_a_click_on_a_check_box_switches_its_loom(window: Window, plan: Plan) -> None:
     """The boxes stand at the lower left, the first loom's on top."""
     looms = [loom.id for loom in plan.looms]
-    x, y = EDGE_PX + BOX_PX // 2, EDGE_PX + (len(looms) - 1) * ROW_PX + BOX_PX // 2
+    switch = next(one for one in controls_of(window.scene.legend, looms, SIZE) if one.id == looms[0])
+    assert (switch.x, switch.y, switch.box_px) == (EDGE_PX, EDGE_PX + (len(looms) - 1) * ROW_PX, BOX_PX)
+    x, y = switch.x + switch.box_px // 2, switch.y + switch.box_px // 2
     click(window, x, y)
     assert window.shown == tuple(looms[1:])
     click(window, x, y)
@@ -188,6 +210,80 @@ def test_the_wall_before_the_one_looked_at_is_cut_away(window: Window) -> None:
     window.toggle("AC")
     again = (pixels(window)[left_of_list] != with_right[left_of_list]).any(axis=2)
     assert np.array_equal(changed, again)
+
+
+def test_the_pull_plan_is_stepped_through_to_the_finished_van_and_back(window: Window) -> None:
+    finished = visible(window)
+    press(window, "n")
+    assert step_text(window).startswith("step 1 of 3: loom right, on the bench")
+    assert visible(window) == set()
+    assert "pulled" not in window.plotter.actors
+    press(window, "n")
+    assert visible(window) == set()
+    assert "pulled" in window.plotter.actors
+    assert "feed in at Fridge" in step_text(window)
+    press(window, "n")
+    assert visible(window) == {"fridge-1"}
+    press(window, "n")
+    assert visible(window) == finished
+    assert "pulled" not in window.plotter.actors
+    press(window, "b")
+    assert visible(window) == {"fridge-1"}
+    press(window, "a")
+    assert visible(window) == finished
+
+
+def test_a_walls_metal_is_cut_away_by_box_and_by_key(window: Window, plan: Plan) -> None:
+    before = pixels(window)
+    looms = [loom.id for loom in plan.looms]
+    switch = next(
+        one for one in controls_of(window.scene.legend, looms, SIZE) if one.id == "right" and one.kind == "wall"
+    )
+    click(window, switch.x + switch.box_px // 2, switch.y + switch.box_px // 2)
+    assert window.showing.walls_off == {"right"}
+    assert np.count_nonzero((pixels(window) != before).any(axis=2)) > 1000
+    press(window, "F2")
+    assert window.showing.walls_off == set()
+    assert np.array_equal(pixels(window), before)
+    with pytest.raises(NothingToShow, match="no wall 'attic'"):
+        window.toggle_wall("attic")
+
+
+def test_cables_are_drawn_true_or_thicker(window: Window) -> None:
+    thicker = {tube.run: tube.radius_m for tube in window.scene.tubes}
+    press(window, "t")
+    true = {tube.run: tube.radius_m for tube in window.scene.tubes}
+    assert all(thicker[run] == pytest.approx(1.5 * true[run]) for run in true)
+    x, y = place_of(window, "fridge-1", 0.97)
+    assert window.pick_at(x, y) == "fridge-1"
+    press(window, "t")
+    assert {tube.run: tube.radius_m for tube in window.scene.tubes} == thicker
+
+
+def test_a_walls_openings_face_the_one_who_looks_in_their_colours(window: Window) -> None:
+    press(window, "4")
+    colours = {ring.colour for ring in window.scene.rings if ring.wall == "left"}
+    assert {f"facing {colour}" for colour in colours} <= set(window.plotter.actors)
+    window.toggle_wall("left")
+    assert not any(name.startswith("facing") for name in window.plotter.actors)
+    window.toggle_wall("left")
+    press(window, "0")
+    assert not any(name.startswith("facing") for name in window.plotter.actors)
+
+
+@pytest.mark.parametrize(("looms", "row"), [(3, ROW_PX), (25, ROW_PX), (40, None), (90, LEAST_ROW_PX)])
+def test_no_box_of_a_window_lies_on_another(window: Window, looms: int, row: int | None) -> None:
+    size = (1500, 950)
+    line = window.scene.legend[0]
+    legend = [replace(line, loom=f"{number}") for number in range(looms)]
+    made = controls_of(legend, [one.loom for one in legend], size)
+    boxes = [box(one.x, one.y, one.x + one.room_px, one.y + max(one.box_px, 14)) for one in made]
+    assert all(a.intersection(b).area == 0.0 for a, b in combinations(boxes, 2))
+    assert all(one.bounds[2] <= size[0] and one.bounds[3] <= size[1] for one in boxes)
+    first, second = (one.y for one in made[:2])
+    if row is not None:
+        assert first - second == row
+    assert [one.id for one in made if one.kind == "loom"] == [f"{i}" for i in range(min(looms, 53))]
 
 
 def test_the_picture_key_saves_what_is_seen(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

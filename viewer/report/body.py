@@ -123,7 +123,7 @@ def view_bar() -> str:
     names = [
         element(
             "button",
-            text("All" if name == OVERVIEW else name.capitalize()),
+            text(view.short),
             type="button",
             data_view=name,
             title=view.title,
