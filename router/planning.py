@@ -72,8 +72,8 @@ class Planning:
 
     def __init__(self, project: Project, shell: Shell, memory: Memory | None = None) -> None:
         self.memory = Memory() if memory is None else memory
-        self.space = build_space(project, shell)
-        self.network: Network = build_network(self.space)
+        self.space = build_space(project, shell, self.memory)
+        self.network: Network = build_network(self.space, self.memory)
         project, self.orders = order_chains(arranged(project), self.network)
         self.project, self.shell, shop = project, shell, project.shop
         real, self.feeds = derive(project)

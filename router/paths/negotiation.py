@@ -6,7 +6,7 @@ counts, never on the clock, so that the same project gives the same plan.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -108,11 +108,66 @@ class Negotiator:
             history[crowded] += price
             price *= GROWTH
             lookers = sorted({job for way in crowded for job in board.inside[way]})
-        self._settle(board, jobs, alone, paths)
+        self._settle(board, alone, paths)
         for _ in range(POLISH_SWEEPS):
-            if not self._polish(board, jobs, alone, paths):
+            if not self._polish(board, jobs, alone, paths, range(len(jobs))):
                 break
         return Outcome(tuple(paths), sweeps)
+
+    def amend(
+        self, jobs: Sequence[Job], start: Sequence[Path | None], loose: Collection[int], yielding: Collection[int] = ()
+    ) -> Outcome:
+        """Paths for jobs of which most have one already and stay where they are.
+
+        Jobs without a path are led where they fit beside the others. Where a way no longer admits all that pass it, loose
+        jobs leave it first and the light before the heavy, as many as it takes. The rest only moves for a job that finds
+        no path otherwise.
+
+        Args:
+            jobs: in a fixed order.
+            start: earlier paths; None for a job that is to be led anew.
+            loose: jobs that look again for something cheaper when all have a path.
+            yielding: jobs that nobody goes round: they come back to their paths when the others are led, if these still
+                have room for them.
+
+        Returns:
+            The outcome; a job without a path has None.
+        """
+        board = Board(self._network, jobs, self._shape_ids)
+        alone = [self.alone(job) for job in jobs]
+        paths = [None if job in yielding else path for job, path in enumerate(start)]
+        for job, path in enumerate(paths):
+            board.put(job, path)
+        for way in range(len(self._ways)):
+            for job in sorted(board.inside[way], key=lambda one: (one not in loose, jobs[one].weight, one)):
+                if not board.inside[way] or self._admits(board, way):
+                    break
+                board.put(job, None)
+                paths[job] = None
+        first = [job for job, path in enumerate(paths) if path is None and job not in yielding]
+        self._lead(board, alone, paths, first, sorted({*first, *loose} - set(yielding)))
+        for job in sorted(yielding):
+            board.put(job, start[job])
+            fits = start[job] is not None and all(self._admits(board, way) for way in board.used[job])
+            paths[job] = start[job] if fits else None
+            board.put(job, paths[job])
+        last = [job for job in sorted(yielding) if paths[job] is None]
+        self._lead(board, alone, paths, last, last)
+        return Outcome(tuple(paths), 1)
+
+    def _lead(
+        self,
+        board: Board,
+        alone: Sequence[Array],
+        paths: list[Path | None],
+        out: Sequence[int],
+        lookers: Sequence[int],
+    ) -> None:
+        """Put jobs back where they fit, then let some look for something cheaper."""
+        self._put_back(board, alone, paths, out)
+        for _ in range(POLISH_SWEEPS):
+            if not self._polish(board, board.jobs, alone, paths, lookers):
+                break
 
     def _misfits(self, board: Board, paths: Sequence[Path | None]) -> list[int]:
         """Jobs without a path, and all that share a way which no longer admits them."""
@@ -158,13 +213,18 @@ class Negotiator:
     def _lie_together(self, way: int, items: list[Item]) -> bool:
         return plugs_pass(self._ways[way], items) and packs(self._ways[way], items)
 
-    def _settle(self, board: Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> None:
+    def _settle(self, board: Board, alone: Sequence[Array], paths: list[Path | None]) -> None:
         """Whatever is still crowded: take the runs out, put them back one by one where they really fit."""
         crowded = [way for way in range(len(self._ways)) if board.inside[way] and not self._admits(board, way)]
         out = sorted({job for way in crowded for job in board.inside[way]})
         for job in out:
             board.put(job, None)
             paths[job] = None
+        self._put_back(board, alone, paths, out)
+
+    def _put_back(self, board: Board, alone: Sequence[Array], paths: list[Path | None], out: Sequence[int]) -> None:
+        """Lead the runs that were taken out where they really fit, one by one; at last others make room for the rest."""
+        jobs = board.jobs
         for job in sorted(out, key=lambda one: (-jobs[one].item.area_m2 - jobs[one].item.plug_m, one)):
             paths[job] = self._find(jobs[job], self._hard(board, jobs[job], alone[job]))
             board.put(job, paths[job])
@@ -214,10 +274,17 @@ class Negotiator:
                 paths[other] = old
         return done
 
-    def _polish(self, board: Board, jobs: Sequence[Job], alone: Sequence[Array], paths: list[Path | None]) -> bool:
-        """One look for every run at what is cheaper with all others where they are."""
+    def _polish(
+        self,
+        board: Board,
+        jobs: Sequence[Job],
+        alone: Sequence[Array],
+        paths: list[Path | None],
+        lookers: Sequence[int],
+    ) -> bool:
+        """One look for each of some runs at what is cheaper with all others where they are."""
         better = False
-        for job in range(len(jobs)):
+        for job in lookers:
             old = paths[job]
             board.put(job, None)
             fresh = self._fresh(board) * jobs[job].weight

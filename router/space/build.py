@@ -6,41 +6,32 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-import numpy as np
-import shapely
-from numpy.typing import NDArray
-
 from ribway.models.circuits import Device
-from ribway.models.place import Place
 from ribway.models.project import Project
-from ribway.models.vehicle import KeepOutEntry
 from ribway.models.way_entries import WayEntry
-from ribway.router.errors import NameFault, RouterError
+from ribway.router.errors import NameFault
 from ribway.router.faults import Collector, RouterFaults
 from ribway.router.geometry.charts import Chart
-from ribway.router.geometry.unrolling import ChartError
+from ribway.router.memory import Memory
 from ribway.router.shell.parts import Shell
-from ribway.router.space.bays import BayFinder, chart_skins, cut_bays, skin_charts, with_keep_outs
 from ribway.router.space.boards import board_frame, board_portal, member_portal
 from ribway.router.space.furniture import furnish
+from ribway.router.space.ground import Ground, ground_of
 from ribway.router.space.hollow import inside
-from ribway.router.space.metal import Metal
 from ribway.router.space.outside import outside, outside_portal
 from ribway.router.space.over import lined, over
 from ribway.router.space.portals import device_portal
-from ribway.router.space.regions import inside_box
-from ribway.router.space.types import KeepOut, Portal, SkinChart, Space, Way
+from ribway.router.space.types import Portal, Space, Way
 from ribway.router.space.ways import WayMaker
 
-Array = NDArray[np.float64]
 
-
-def build_space(project: Project, shell: Shell) -> Space:
+def build_space(project: Project, shell: Shell, memory: Memory | None = None) -> Space:
     """Bays, ways, portals and keep-outs of a project on its shell.
 
     Args:
         project: what the user said.
         shell: the bare metal.
+        memory: what was made before; all that still holds is taken from it.
 
     Returns:
         The routing space.
@@ -48,29 +39,21 @@ def build_space(project: Project, shell: Shell) -> Space:
     Raises:
         RouterFaults: every place and name of the project that does not fit the shell, all at once.
     """
-    shop, vehicle = project.shop, project.vehicle
-    datum_back_m = vehicle.datum.forward
+    memory = Memory() if memory is None else memory
     collector = Collector()
-    try:
-        charts = chart_skins(shell)
-    except ChartError as fault:
-        raise RouterFaults((RouterError("vehicle", str(fault), "skins that can be laid flat"),)) from fault
-    bare = skin_charts(shell, charts, shop.edge_margin, shop.lay_depth)
-    keep_outs: list[KeepOut] = []
-    for index, entry in enumerate(vehicle.keep_outs):
-        where = f"vehicle / keep_outs / {entry.name or index + 1}"
-        margin = max(entry.margin, shop.keep_out_margin)
-        keep_outs += collector.take(partial(_keep_outs, entry, bare, margin, datum_back_m, where)) or []
-    skins = with_keep_outs(bare, keep_outs)
-    bays = cut_bays(skins, shell, shop.lay, shop.lay_by_bay)
-    _check_bay_names(project, {bay.name for bay in bays}, collector)
-    finder = BayFinder(bays)
-    metal = Metal(shell)
-    ways, inside_furniture = _ways(project, shell, skins, charts, finder, keep_outs, metal, collector)
+    ground = ground_of(project, shell, memory, collector)
+    charts, datum_back_m = ground.bare.charts, ground.datum_back_m
+    _check_bay_names(project, {bay.name for bay in ground.bays}, collector)
+    ways, inside_furniture = _ways(project, ground, memory, collector)
     portals: list[Portal] = []
 
     def portal_at(device: Device) -> Portal:
-        return device_portal(device, shell, skins, charts, finder, keep_outs, datum_back_m, metal)
+        def make() -> Portal:
+            return device_portal(
+                device, shell, ground.skins, charts, ground.finder, ground.keep_outs, datum_back_m, ground.bare.metal
+            )
+
+        return memory.of("portal", (device.id, device.name, device.at, ground), make)
 
     hung = (one for one in project.devices if one.kind == "mounting board")
     framed = (collector.take(partial(board_frame, one, charts, datum_back_m)) for one in hung)
@@ -93,20 +76,14 @@ def build_space(project: Project, shell: Shell) -> Space:
         if portal is not None:
             portals.append(portal)
     collector.raise_all()
-    return Space(skins, bays, tuple(ways), tuple(portals), tuple(keep_outs), tuple(boards.values()))
+    return Space(ground.skins, ground.bays, tuple(ways), tuple(portals), ground.keep_outs, tuple(boards.values()))
 
 
 def _ways(
-    project: Project,
-    shell: Shell,
-    skins: tuple[SkinChart, ...],
-    charts: Mapping[str, Chart],
-    finder: BayFinder,
-    keep_outs: list[KeepOut],
-    metal: Metal,
-    collector: Collector,
+    project: Project, ground: Ground, memory: Memory, collector: Collector
 ) -> tuple[list[Way], dict[str, Portal | None]]:
     """All ways, and the portals of devices in furniture; None for those whose furniture has a fault."""
+    shell, charts = ground.shell, ground.bare.charts
     vehicle = project.vehicle
     devices = {device.id: device for device in project.devices}
     known = {opening.name for opening in shell.openings}
@@ -118,16 +95,26 @@ def _ways(
                     f"vehicle / openings / {name}", "the shell has no opening of that name", collector.near(name, known)
                 )
             )
-    maker = WayMaker(shell, skins, finder, keep_outs, project.shop.fill_limit / 100.0, vehicle.datum.forward, metal)
-    maker.look_ahead(shell.openings, entries)
-    made = (collector.take(partial(maker.opening, opening, entries.get(opening.name))) for opening in shell.openings)
-    ways = [way for way in made if way is not None]
+    limit = project.shop.fill_limit / 100.0
+    maker = WayMaker(
+        shell, ground.skins, ground.finder, ground.keep_outs, limit, vehicle.datum.forward, ground.bare.metal
+    )
+    keys = {opening.name: (ground, limit, opening, entries.get(opening.name)) for opening in shell.openings}
+    maker.look_ahead([one for one in shell.openings if not memory.has("opening", keys[one.name])], entries)
+    ways: list[Way] = []
+    for opening in shell.openings:
+        make = partial(maker.opening, opening, entries.get(opening.name))
+        made = collector.take(partial(memory.of, "opening", keys[opening.name], make))
+        ways += [made] if made is not None else []
     for entry in vehicle.ways:
         where = f"vehicle / ways / {entry.name}"
         if entry.name in known:
             collector.add(NameFault(where, "an opening already has that name", "a name of its own"))
             continue
-        way = collector.take(_maker_of(entry, maker, charts, ways, devices, where))
+        lay: Callable[[], Way] = _maker_of(entry, maker, charts, ways, devices, where)
+        if entry.kind in ("over", "duct"):  # these ask for nothing but the ground
+            lay = partial(memory.of, "way", (ground, limit, entry), lay)
+        way = collector.take(lay)
         if way is not None:
             ways.append(way)
     for wall, gap_m in vehicle.lining.items():
@@ -190,45 +177,3 @@ def _check_bay_names(project: Project, names: set[str], collector: Collector) ->
     for name in project.shop.lay_by_bay:
         if name not in names:
             collector.add(NameFault("shop / lay_by_bay", f"there is no bay called {name}", collector.near(name, names)))
-
-
-def _keep_outs(
-    entry: KeepOutEntry,
-    skins: tuple[SkinChart, ...],
-    margin_m: float,
-    datum_back_m: float,
-    where: str,
-) -> list[KeepOut]:
-    wall = entry.corner.wall
-    low, high = _box(entry.corner, entry.opposite, datum_back_m)
-    out = []
-    for index, skin in enumerate(skins):
-        if wall is not None and skin.name != wall:
-            continue
-        grow = 0.0 if wall is not None else skin.lay_depth_m
-        region = inside_box(skin.chart, low - grow, high + grow)
-        if not shapely.is_empty(region):
-            grown = shapely.buffer(region, margin_m, join_style="mitre")
-            out.append(KeepOut(entry.name, entry.why, index, grown, margin_m))
-    if not out:
-        raise RouterError(
-            where, "the region touches no skin of this shell", "two opposite corners that enclose some metal"
-        )
-    return out
-
-
-def _box(corner: Place, opposite: Place, datum_back_m: float) -> tuple[Array, Array]:
-    """Opposite corners as a box, open in the directions that a wall place does not fix."""
-    spans = []
-    for place in (corner, opposite):
-        if place.wall is None:
-            spans.append(((place.x or 0.0) - datum_back_m, place.y or 0.0, place.z or 0.0))
-        elif place.wall in ("left", "right"):
-            spans.append((-((place.back or 0.0) + datum_back_m), np.nan, place.up or 0.0))
-        elif place.wall in ("roof", "floor"):
-            spans.append((-((place.back or 0.0) + datum_back_m), place.to_left_m, np.nan))
-        else:
-            spans.append((np.nan, place.to_left_m, place.up or 0.0))
-    both = np.array(spans)
-    low, high = both.min(axis=0), both.max(axis=0)
-    return np.where(np.isnan(low), -np.inf, low), np.where(np.isnan(high), np.inf, high)

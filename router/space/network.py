@@ -7,16 +7,28 @@ one bay from the mouth where one way ends to the mouth where the next begins; it
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.router.space.tables import BayTable, Spot
-from ribway.router.space.types import NOWHERE, Space
+from ribway.router.memory import Memory
+from ribway.router.space.tables import BayTable, table_of
+from ribway.router.space.types import NOWHERE, Mouth, Space
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+
+class Spot(NamedTuple):
+    """What meets a bay at a point: an end of a way, or a device (``way`` is -1)."""
+
+    way: int
+    end: int
+    portal: int
+    mouth: Mouth
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,15 +79,17 @@ class Network:
         return node // 2 if node < 2 * self.ways else -1
 
 
-def build_network(space: Space) -> Network:
+def build_network(space: Space, memory: Memory | None = None) -> Network:
     """The graph of a routing space.
 
     Args:
         space: bays, ways, portals; ways that are closed get no edges.
+        memory: what was made before; distances of bays that are met as they were then are taken from it.
 
     Returns:
         The network with all in-bay distances.
     """
+    memory = Memory() if memory is None else memory
     spots: list[list[Spot]] = [[] for _ in space.bays]
     for index, way in enumerate(space.ways):
         if way.closed or way.room_only:
@@ -87,8 +101,21 @@ def build_network(space: Space) -> Network:
     for index, portal in enumerate(space.portals):
         if portal.mouth.bay != NOWHERE:
             spots[portal.mouth.bay].append(Spot(-1, 0, index, portal.mouth))
-    tables = tuple(BayTable(bay, space.skins[bay.skin], tuple(own)) for bay, own in zip(space.bays, spots, strict=True))
-    columns = [_edges_of(space, index, table) for index, table in enumerate(tables) if len(table.spots) > 1]
+    tables = tuple(
+        table_of(
+            bay,
+            space.skins[bay.skin],
+            tuple(spot.mouth for spot in own),
+            tuple(spot.portal >= 0 for spot in own),
+            memory,
+        )
+        for bay, own in zip(space.bays, spots, strict=True)
+    )
+    columns = [
+        _edges_of(space, index, table, own)
+        for index, (table, own) in enumerate(zip(tables, spots, strict=True))
+        if len(own) > 1
+    ]
     ways, portals = len(space.ways), len(space.portals)
     count = 2 * ways + 2 * portals
     rows = np.concatenate([np.empty((0, 7)), *columns, *_edges_at_devices(space)])
@@ -128,14 +155,14 @@ def _edges_at_devices(space: Space) -> list[Array]:
     return [np.array(rows, dtype=np.float64).reshape(-1, 7)]
 
 
-def _edges_of(space: Space, bay: int, table: BayTable) -> Array:
+def _edges_of(space: Space, bay: int, table: BayTable, spots: Sequence[Spot]) -> Array:
     """Rows (source, target, length, turns, bay, first, last) of one bay."""
     ways, portals = len(space.ways), len(space.portals)
-    way = np.array([spot.way for spot in table.spots])
-    end = np.array([spot.end for spot in table.spots])
-    portal = np.array([spot.portal for spot in table.spots])
-    own = np.array([space.ways[spot.way].length_m if spot.way >= 0 else 0.0 for spot in table.spots])
-    bends = np.array([space.ways[spot.way].turns if spot.way >= 0 else 0 for spot in table.spots])
+    way = np.array([spot.way for spot in spots])
+    end = np.array([spot.end for spot in spots])
+    portal = np.array([spot.portal for spot in spots])
+    own = np.array([space.ways[spot.way].length_m if spot.way >= 0 else 0.0 for spot in spots])
+    bends = np.array([space.ways[spot.way].turns if spot.way >= 0 else 0 for spot in spots])
     # Leaving the bay at spot j enters way j at that mouth; being in the bay at spot i means having come out there.
     come = np.where(way >= 0, 2 * way + (1 - end), 2 * ways + portal)
     go = np.where(way >= 0, 2 * way + end, 2 * ways + portals + portal)
@@ -143,7 +170,7 @@ def _edges_of(space: Space, bay: int, table: BayTable) -> Array:
     keep = (i != j) & np.isfinite(table.length[i, j])
     if space.sharers:
         # Ways that share a hole meet the bay at one point: nobody turns round in a hole.
-        points = np.array([spot.mouth.point for spot in table.spots])
+        points = np.array([spot.mouth.point for spot in spots])
         keep &= (way[i] < 0) | (way[j] < 0) | (np.linalg.norm(points[i] - points[j], axis=1) > 1e-6)
     i, j = i[keep], j[keep]
     return np.stack(

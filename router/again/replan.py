@@ -1,0 +1,236 @@
+"""A plan that is kept in hand, and the same plan again after a small change.
+
+What a stage is made from decides whether it is made again (see `ribway.router.memory`): moving a device leaves the shell,
+the bays and the ways as they are and remakes one portal and the distances of its bay. On top of that the routes and sizes of
+all runs that the change does not touch are held.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path as FilePath
+
+from ribway.models.plan.plan import Plan
+from ribway.models.project import Project
+from ribway.router.again.carrying import Carried, carried
+from ribway.router.again.differences import Differences, differences
+from ribway.router.again.run_changes import RunChange, run_changes
+from ribway.router.errors import AuditError
+from ribway.router.faults import RouterFaults
+from ribway.router.memory import Memory
+from ribway.router.planner import audited, written
+from ribway.router.planning import Planning, State
+from ribway.router.rising import Paths, first_sizes, grown, lowered, planned
+from ribway.router.runs import DRAW_CORD
+from ribway.router.shell.parts import Shell
+from ribway.router.shells import shell_of, survey_of
+from ribway.router.stock import COPPER_KG_PER_M_MM2
+from ribway.router.surveyed import from_bare_floor
+
+HERE = FilePath()
+EARLIER = 8
+"""So many plans of a sitting are kept, to go back to."""
+MOST_LOOSE = 0.5
+"""Where more than this share of all runs is to be led anew, nothing is held."""
+
+
+@dataclass(frozen=True, eq=False)
+class Planned:
+    """A plan in hand, with all that planning it again can use.
+
+    Args:
+        project: as the user said it.
+        folder: where the project file lies.
+        alternative: name of the alternative that the project is; empty for the base.
+        plan: the plan, true and full but for what `finished` adds.
+        finished: whether the bound on copper and the audit's findings are in the plan.
+        changed: runs that are otherwise than in the plan before; empty for the first.
+        differences: what the project says otherwise than the one before.
+        cold: why nothing was held; empty if routes and sizes of untouched runs were.
+        saves_kg: copper that planning all routes anew would save over the held ones [kg]; None if that was not found out.
+        planning, state, memory: to plan again from.
+        earlier: plans before this one, latest last.
+    """
+
+    project: Project
+    folder: FilePath
+    alternative: str
+    plan: Plan
+    finished: bool
+    changed: tuple[RunChange, ...]
+    differences: Differences
+    cold: str
+    saves_kg: float | None
+    planning: Planning
+    state: State
+    memory: Memory
+    earlier: tuple[Planned, ...] = ()
+
+
+def start(project: Project, folder: FilePath = HERE, alternative: str = "") -> Planned:
+    """Plan a project from nothing and keep all that planning it again can use.
+
+    Args:
+        project: what the user said.
+        folder: where the project file lies; mesh paths are relative to it.
+        alternative: name of the alternative that ``project`` already is; empty for the base.
+
+    Returns:
+        The plan, finished: the same that `ribway.router.planner.plan_project` makes.
+
+    Raises:
+        RouterFaults, AuditError: as `ribway.router.planner.plan_project`.
+    """
+    return start_on(project, shell_of(survey_of(project), folder), folder, alternative)
+
+
+def start_on(project: Project, shell: Shell, folder: FilePath = HERE, alternative: str = "") -> Planned:
+    """As `start`, on a shell that is there already; it serves until a change asks for another.
+
+    Args:
+        project: what the user said.
+        shell: the bare metal.
+        folder, alternative: as `start`.
+    """
+    memory = Memory()
+    planning = _planning(project, shell, memory)
+    try:
+        state = planned(planning)
+    except RouterFaults as faults:
+        raise from_bare_floor(faults, planning.project.vehicle.datum.up) from faults
+    plan = audited(written(planning, state, alternative, bounded=True))
+    nothing = Differences((), (), "")
+    return Planned(
+        project, folder, alternative, plan, True, (), nothing, "the first plan", None, planning, state, memory
+    )
+
+
+def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.inf) -> Planned:
+    """Plan a project that differs a little from one that is planned.
+
+    Runs that the change does not touch keep their routes, unless a run would find no route otherwise. Sizes are held
+    anew everywhere: a feeder grows with what it feeds.
+
+    Args:
+        before: the plan in hand.
+        project: the changed project.
+        keep_unless_saves_kg: plan all routes anew as well, and take these if they save more copper than this [kg]. The
+            default keeps the untouched routes whatever it costs, and is quick.
+
+    Returns:
+        The plan and what changed. It is not `finished`: the bound on copper and the audit are left to `finished`.
+
+    Raises:
+        RouterFaults: as `ribway.router.planner.plan_project`; the plan in hand stays good.
+    """
+    if keep_unless_saves_kg == math.inf:
+        known = next((one for one in (before, *reversed(before.earlier)) if one.project == project), None)
+        if known is not None:
+            return _back_to(known, before)
+    found = differences(before.project, project)
+    before.memory.turn()
+    shell = before.planning.shell
+    if found.large:
+        shell = shell_of(survey_of(project), before.folder)
+    planning = _planning(project, shell, before.memory)
+    try:
+        state, cold, saves_kg = _states(before, planning, found, keep_unless_saves_kg)
+    except RouterFaults as faults:
+        raise from_bare_floor(faults, planning.project.vehicle.datum.up) from faults
+    plan = written(planning, state, before.alternative, bounded=False)
+    return replace(
+        before,
+        project=project,
+        plan=plan,
+        finished=False,
+        changed=run_changes(before.plan, plan),
+        differences=found,
+        cold=cold,
+        saves_kg=saves_kg,
+        planning=planning,
+        state=state,
+        earlier=_with(before),
+    )
+
+
+def finished(planned_: Planned) -> Planned:
+    """A plan with the bound on its copper and what its audit found.
+
+    Args:
+        planned_: the plan in hand; returned as it is if it is finished already.
+
+    Raises:
+        AuditError: it does not pass, which is a defect of this programme.
+    """
+    if planned_.finished:
+        return planned_
+    plan = audited(written(planned_.planning, planned_.state, planned_.alternative, bounded=True))
+    return replace(planned_, plan=plan, finished=True)
+
+
+def _with(before: Planned) -> tuple[Planned, ...]:
+    """The plans before the next one, each without those before itself."""
+    return (*before.earlier, replace(before, earlier=()))[-EARLIER:]
+
+
+def _back_to(known: Planned, before: Planned) -> Planned:
+    """A plan made before, as what follows the plan in hand."""
+    return replace(
+        known,
+        changed=run_changes(before.plan, known.plan),
+        differences=differences(before.project, known.project),
+        earlier=before.earlier if known is before else _with(before),
+    )
+
+
+def _planning(project: Project, shell: Shell, memory: Memory) -> Planning:
+    surveyed = survey_of(project)
+    try:
+        return Planning(surveyed, shell, memory)
+    except RouterFaults as faults:
+        raise from_bare_floor(faults, surveyed.vehicle.datum.up) from faults
+
+
+def _states(
+    before: Planned, planning: Planning, found: Differences, keep_unless_saves_kg: float
+) -> tuple[State, str, float | None]:
+    """The state that is taken, why nothing was held, and what planning all anew would save [kg]."""
+    held, cold = (None, found.large) if found.large else _held(before, planning)
+    if held is None:
+        return planned(planning), cold, None
+    if keep_unless_saves_kg == math.inf:
+        return held, "", None
+    free = planned(planning)
+    saves_kg = _copper_kg(planning, held) - _copper_kg(planning, free)
+    if saves_kg > keep_unless_saves_kg:
+        return free, f"planning all routes anew saves {saves_kg:.3f} kg of copper", saves_kg
+    return held, "", saves_kg
+
+
+def _held(before: Planned, planning: Planning) -> tuple[State | None, str]:
+    """A state that holds the routes of all runs that nothing touches; None and why if there is none."""
+    begin: Carried = carried(before.planning, before.state, planning)
+    if len(begin.loose) > MOST_LOOSE * len(planning.routed):
+        return None, f"{len(begin.loose)} of {len(planning.routed)} runs are to be led anew"
+
+    cords = frozenset(number for number, run in enumerate(planning.routed) if run.cable == DRAW_CORD)
+
+    def route(index: Mapping[str, int], paths: Paths) -> Paths:
+        return planning.negotiator.amend(planning.jobs(index), paths, begin.loose, cords).paths
+
+    index = {**first_sizes(planning), **begin.index}
+    try:
+        state = lowered(planning, grown(planning, index, begin.paths, route), planning.feeds)
+    except (RouterFaults, AuditError):
+        return None, "no sizes hold with the routes that were held"
+    if not state.whole:
+        return None, "a run has no route beside the routes that were held"
+    return state, ""
+
+
+def _copper_kg(planning: Planning, state: State) -> float:
+    """Copper of all cut lengths [kg]."""
+    mm2_m = sum(planning.cables[run][state.index[run]].copper_mm2 * cut.cut_m for run, cut in state.cuts.items())
+    return mm2_m * COPPER_KG_PER_M_MM2
