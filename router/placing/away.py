@@ -81,13 +81,13 @@ class Away:
         reach, network = self._reach(start, shut), self._network
         out = np.full(len(places.portals), np.inf)
         for bay, inside in places.by_bay.items():
-            table = network.tables[bay]
-            if not table.spots:
+            spots = network.spots[bay]
+            if not spots:
                 continue
             come = np.array(
                 [
                     reach[2 * spot.way + 1 - spot.end] if spot.way >= 0 else (0.0 if spot.portal == start else np.inf)
-                    for spot in table.spots
+                    for spot in spots
                 ]
             )
             out[inside] = (come[:, None] + places.in_bay[bay]).min(axis=0)
@@ -118,9 +118,9 @@ def bay_lengths(table: BayTable, portals: Sequence[Portal]) -> Array:
     """
     c, s = np.cos(table.bay.turn), np.sin(table.bay.turn)
     turn = np.array(((c, s), (-s, c)))
-    spots = np.array([spot.mouth.flat for spot in table.spots]).reshape(-1, 2) @ turn.T
+    spots = np.array([mouth.flat for mouth in table.mouths]).reshape(-1, 2) @ turn.T
     places = np.array([portal.mouth.flat for portal in portals]).reshape(-1, 2) @ turn.T
-    off = np.array([abs(spot.mouth.height_m - table.skin.lay_depth_m) for spot in table.spots])
+    off = np.array([abs(mouth.height_m - table.skin.lay_depth_m) for mouth in table.mouths])
     off_places = np.array([abs(portal.mouth.height_m - table.skin.lay_depth_m) for portal in portals])
     square = table.bay.lay == "square"
     ring: shapely.Polygon = shapely.transform(table.bay.outline, lambda points: points @ turn.T)

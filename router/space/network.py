@@ -47,6 +47,7 @@ class Network:
         first: ``(e,)`` spot of that bay's table where it starts.
         last: ``(e,)`` spot where it ends.
         ways: number of ways; node ``2 w + d`` is way ``w`` entered at its mouth ``d``.
+        spots: what meets each bay, as its table counts it.
     """
 
     space: Space
@@ -60,6 +61,7 @@ class Network:
     first: Ints
     last: Ints
     ways: int
+    spots: tuple[tuple[Spot, ...], ...]
 
     @property
     def nodes(self) -> int:
@@ -135,6 +137,7 @@ def build_network(space: Space, memory: Memory | None = None) -> Network:
         whole[:, 3],
         whole[:, 4],
         ways,
+        tuple(map(tuple, spots)),
     )
 
 
