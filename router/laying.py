@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -9,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.geometry.polylines import drop_repeats, length
+from ribway.router.memory import Memory
 from ribway.router.paths.search import Path
 from ribway.router.space.network import Network
 from ribway.router.space.types import NOWHERE, Lay, MountingBoard, Portal, WayKind, Zone
@@ -121,11 +123,16 @@ def _towards(point: Array, other: Array, reach_m: float = MOUTH_CLEAR_M) -> Arra
 
 
 class Layer:
-    """Lays paths out; remembers bay stretches, which many runs share."""
+    """Lays paths out; remembers bay stretches, which many runs share.
 
-    def __init__(self, network: Network) -> None:
+    Args:
+        network: what paths are of.
+        memory: what was made before; the same stretches of the same bays are the same objects.
+    """
+
+    def __init__(self, network: Network, memory: Memory | None = None) -> None:
         self._network = network
-        self._known: dict[tuple[int, int, int], Leg] = {}
+        self._memory = Memory() if memory is None else memory
         self._laid: dict[tuple[tuple[int, ...], int, int], Laid] = {}
 
     def lay(self, path: Path, start: int, end: int) -> Laid:
@@ -160,22 +167,26 @@ class Layer:
         last = self._stub(space.portals[end], True)
         if last is not None:
             legs.append(last)
-        return Laid(tuple(legs), drop_repeats(np.vstack([leg.points for leg in legs]), 1e-6), tuple(ways))
+        return self._memory.of("laid", (*legs, *ways), lambda: _joined(legs, ways))
 
     def _stub(self, portal: Portal, arriving: bool) -> Leg | None:
         if len(portal.stub) < 2:
             return None
         points = portal.stub[::-1] if arriving else portal.stub
         zone = self._network.space.skins[self._network.space.bays[portal.mouth.bay].skin].zone
-        return Leg("stub", portal.device, points, portal.stub_m, length(points), zone, "", None)
+
+        def make() -> Leg:
+            return Leg("stub", portal.device, points, portal.stub_m, length(points), zone, "", None)
+
+        return self._memory.of("stub", (portal, arriving, zone), make)
 
     def _stretch(self, bay: int, first: int, last: int) -> Leg:
-        known = self._known.get((bay, first, last))
-        if known is None:
-            table = self._network.tables[bay]
+        table = self._network.tables[bay]
+
+        def make() -> Leg:
             points, sharp = table.sharp(first, last)
             a, b = sorted((_corner(points[0]), _corner(points[-1])))
-            known = Leg(
+            return Leg(
                 "bay",
                 table.bay.name,
                 points,
@@ -185,12 +196,19 @@ class Layer:
                 table.bay.lay,
                 ("bay", bay, a, b),
             )
-            self._known[bay, first, last] = known
-        return known
+
+        return self._memory.of("stretch", (table, bay, first, last), make)
 
     def _passage(self, index: int, entered_at: int) -> Leg:
         way = self._network.space.ways[index]
         points = way.line if entered_at == 0 else way.line[::-1]
-        return Leg(
-            way.kind, way.name, points, way.length_m, way.length_m, way.zone, "", ("way", index, NO_CORNER, NO_CORNER)
-        )
+
+        def make() -> Leg:
+            piece: Piece = ("way", index, NO_CORNER, NO_CORNER)
+            return Leg(way.kind, way.name, points, way.length_m, way.length_m, way.zone, "", piece)
+
+        return self._memory.of("passage", (way, index, entered_at), make)
+
+
+def _joined(legs: Sequence[Leg], ways: Sequence[int]) -> Laid:
+    return Laid(tuple(legs), drop_repeats(np.vstack([leg.points for leg in legs]), 1e-6), tuple(ways))

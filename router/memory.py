@@ -14,6 +14,21 @@ T = TypeVar("T")
 KEPT_TURNS = 4
 
 
+class Same:
+    """A thing that stands for itself in a key, however much like another it is; it is kept as long as the key."""
+
+    __slots__ = ("_thing",)
+
+    def __init__(self, thing: object) -> None:
+        self._thing = thing
+
+    def __hash__(self) -> int:
+        return id(self._thing)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and other._thing is self._thing
+
+
 class Memory:
     """Answers by kind and key; those not asked for over some turns are let go, so that a long sitting does not fill up.
 

@@ -23,7 +23,7 @@ from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.search import Path
 from ribway.router.patterns import arranged
-from ribway.router.rounds import Layout, cuts_of, layout_of
+from ribway.router.rounds import Cuts, Layout, cuts_of, layout_of
 from ribway.router.rules import ac_rules, sizing_rules
 from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell
@@ -32,7 +32,7 @@ from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable, candidates
 from ribway.router.supply import supplies_of
-from ribway.router.warming import Warming
+from ribway.router.warming import Bundle, Key, Warming
 from ribway.router.writing.outcome import Outcome
 from ribway.router.zones import spares, zones
 from ribway.sizing.demand import Stretch
@@ -87,16 +87,24 @@ class Planning:
         self.cables = self._candidates()
         sets = {circuit.id: circuit.never_with for circuit in project.circuits if circuit.never_with is not None}
         rules = {"ac": ac_rules(shop), "dc": sizing_rules(shop)}
-        warming = Warming(shop, rules, self.by_id, self.cables, sets)
         devices = {device.id: device for device in project.devices}
-        self.sizer = Sizer(shop, self.by_id, self.feeds, self.cables, warming, devices)
+        # All that sizes depend on, beside lengths and neighbours; where a device stands is none of it.
+        said = (shop.model_dump_json(), self.runs, tuple(sorted(sets.items())))
+        nowhere = tuple(device.model_copy(update={"at": None}) for device in project.devices)
+        bundles: dict[Key, Bundle] = self.memory.of("bundles", said, dict)
+        held: dict[tuple[object, ...], tuple[CircuitSizes, dict[str, Sized]]] = self.memory.of(
+            "circuits", (said, self.feeds, nowhere), dict
+        )
+        self._cuts: Cuts = self.memory.of("cuts", (said, nowhere), dict)
+        warming = Warming(shop, rules, self.by_id, self.cables, sets, bundles)
+        self.sizer = Sizer(shop, self.by_id, self.feeds, self.cables, warming, devices, held)
         self.grower = Grower(self.sizer)
         self.separation = Separation(shop.ac_dc, shop.data_power)
         self.negotiator = Negotiator(
             self.network, self.separation, shop.bend_costs, shop.drill_costs, shop.opening_costs
         )
         self.boards = frozenset(device.id for device in project.devices if device.kind == "board")
-        self._layer = Layer(self.network)
+        self._layer = Layer(self.network, self.memory)
         self._portal_index = {portal.device: index for index, portal in enumerate(self.space.portals)}
 
     def _candidates(self) -> dict[str, tuple[Cable, ...]]:
@@ -135,8 +143,9 @@ class Planning:
                 laid[run.id] = self._layer.lay_on(boards[run.board], a, b)
             elif path is not None:
                 laid[run.id] = self._layer.lay(path, a, b)
-        layout = layout_of(self.runs, laid, self.zone_of, self.project.shop.bend_counts_above_deg)
-        return replace(layout, loops=self._loops(laid))
+        above_deg = self.project.shop.bend_counts_above_deg
+        layout = layout_of(self.runs, laid, self.zone_of, above_deg, self.memory)
+        return replace(layout, loops=self._loops(laid), known=self._cuts)
 
     def _loops(self, laid: Mapping[str, Laid]) -> dict[str, float]:
         """Length left as loops where runs cross to something that moves [m]; a taped run has them in its tape."""
@@ -227,6 +236,7 @@ class Planning:
             bounds=bounds,
             orders=self.orders,
             supplies=supplies_of(self.project),
+            memory=self.memory,
         )
 
     def _dead_ends(self, state: State) -> dict[str, DeadEnd]:

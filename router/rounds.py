@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 
@@ -14,8 +15,11 @@ from ribway.router.geometry.polylines import drop_repeats, turn_angles
 from ribway.router.laying import Laid
 from ribway.router.looms.crowd import Neighbourhood, loom_side_m, neighbourhoods
 from ribway.router.looms.grouping import Loom, Member, group
+from ribway.router.memory import Memory
 from ribway.router.runs import DRAW_CORD, Run
 from ribway.router.stock import Cable
+
+Cuts = dict[tuple[Loom, tuple[Cable, ...], tuple[float, ...]], dict[str, Cut]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,7 +33,7 @@ class Layout:
         loom_of: loom by run; a draw cord may lie in none.
         turns: per loom id, sum of bend angles of each section [rad].
         loops: left as loops, by run [m].
-        known: cut lengths of a loom with the cables it had before; most steps change one loom.
+        known: cut lengths of a loom with the cables and loops it had before; most steps change one loom.
     """
 
     laid: Mapping[str, Laid]
@@ -38,10 +42,16 @@ class Layout:
     loom_of: Mapping[str, Loom]
     turns: Mapping[str, Mapping[int, float]]
     loops: Mapping[str, float] = field(default_factory=dict)
-    known: dict[tuple[str, tuple[Cable, ...]], dict[str, Cut]] = field(default_factory=dict, repr=False)
+    known: Cuts = field(default_factory=dict, repr=False)
 
 
-def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[str, str], above_deg: float) -> Layout:
+def layout_of(
+    runs: Sequence[Run],
+    laid: Mapping[str, Laid],
+    zone_of: Mapping[str, str],
+    above_deg: float,
+    memory: Memory | None = None,
+) -> Layout:
     """Group laid runs into looms.
 
     Args:
@@ -49,7 +59,9 @@ def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[st
         laid: by run id.
         zone_of: zone by device.
         above_deg: a change of direction above this is a bend [deg].
+        memory: what was made before.
     """
+    memory = Memory() if memory is None else memory
     members = [
         Member(
             run.id,
@@ -64,15 +76,19 @@ def layout_of(runs: Sequence[Run], laid: Mapping[str, Laid], zone_of: Mapping[st
         for run in runs
         if run.id in laid and not run.board
     ]
-    looms = group(members)
-    turns = {}
-    for loom in looms:
-        sums = {}
-        for number, section in enumerate(loom.sections):
-            angles = turn_angles(drop_repeats(section.points, 1e-6))
-            sums[number] = float(angles[angles > np.radians(above_deg)].sum())
-        turns[loom.id] = sums
-    return Layout(laid, looms, neighbourhoods(looms, laid), {run: loom for loom in looms for run in loom.runs}, turns)
+    looms = group(members, memory)
+    turns = {loom.id: memory.of("turns", (loom, above_deg), partial(_turns, loom, above_deg)) for loom in looms}
+    loom_of = {run: loom for loom in looms for run in loom.runs}
+    return Layout(laid, looms, neighbourhoods(looms, laid, memory), loom_of, turns)
+
+
+def _turns(loom: Loom, above_deg: float) -> dict[int, float]:
+    """Sum of bend angles of each section [rad]."""
+    sums = {}
+    for number, section in enumerate(loom.sections):
+        angles = turn_angles(drop_repeats(section.points, 1e-6))
+        sums[number] = float(angles[angles > np.radians(above_deg)].sum())
+    return sums
 
 
 def section_diameters(loom: Loom, cable_of: Mapping[str, Cable], runs: Mapping[str, Run]) -> dict[int, float]:
@@ -90,7 +106,8 @@ def cuts_of(
     """Cut lengths of all laid runs with their present cables."""
     out: dict[str, Cut] = {}
     for loom in layout.looms:
-        key = (loom.id, tuple(cable_of[run] for run in loom.runs))
+        loops = tuple(layout.loops.get(run, 0.0) for run in loom.runs)
+        key = (loom, tuple(cable_of[run] for run in loom.runs), loops)
         if key in layout.known:
             out.update(layout.known[key])
             continue

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from ribway.router.laying import Laid, Piece
 from ribway.router.looms.grouping import Loom
+from ribway.router.memory import Memory
 from ribway.router.space.types import Zone
 
 
@@ -18,31 +20,42 @@ class Neighbourhood:
     runs: tuple[str, ...]
 
 
-def neighbourhoods(looms: Sequence[Loom], laid: Mapping[str, Laid]) -> dict[str, tuple[Neighbourhood, ...]]:
+def neighbourhoods(
+    looms: Sequence[Loom], laid: Mapping[str, Laid], memory: Memory | None = None
+) -> dict[str, tuple[Neighbourhood, ...]]:
     """For each run, every distinct set of surroundings along it.
 
     Args:
         looms: all looms.
         laid: routes by run id.
+        memory: what was made before.
 
     Returns:
         Surroundings by run id; a run always has at least one.
     """
+    memory = Memory() if memory is None else memory
     out: dict[str, tuple[Neighbourhood, ...]] = {}
     for loom in looms:
-        on: dict[Piece, set[str]] = {}
-        for run in loom.runs:
-            for leg in laid[run].legs:
-                if leg.piece is not None:
-                    on.setdefault(leg.piece, set()).add(run)
-        for run in loom.runs:
-            found = {
-                Neighbourhood(leg.zone, tuple(sorted(on[leg.piece])) if leg.piece is not None else (run,))
-                for leg in laid[run].legs
-            }
-            out[run] = tuple(sorted(found, key=lambda one: (one.zone, one.runs)))
+        own = [(run, laid[run]) for run in loom.runs]
+        out.update(memory.of("neighbours", tuple(own), partial(_of_loom, own)))
     for run in laid.keys() - out.keys():
         out[run] = tuple(Neighbourhood(zone, (run,)) for zone in sorted({leg.zone for leg in laid[run].legs}))
+    return out
+
+
+def _of_loom(own: Sequence[tuple[str, Laid]]) -> dict[str, tuple[Neighbourhood, ...]]:
+    on: dict[Piece, set[str]] = {}
+    for run, laid in own:
+        for leg in laid.legs:
+            if leg.piece is not None:
+                on.setdefault(leg.piece, set()).add(run)
+    out = {}
+    for run, laid in own:
+        found = {
+            Neighbourhood(leg.zone, tuple(sorted(on[leg.piece])) if leg.piece is not None else (run,))
+            for leg in laid.legs
+        }
+        out[run] = tuple(sorted(found, key=lambda one: (one.zone, one.runs)))
     return out
 
 

@@ -6,12 +6,14 @@ import itertools
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.laying import Laid, Piece
+from ribway.router.memory import Memory
 
 Array = NDArray[np.float64]
 
@@ -109,7 +111,7 @@ class Loom:
     length_m: float
 
 
-def group(members: Sequence[Member]) -> tuple[Loom, ...]:
+def group(members: Sequence[Member], memory: Memory | None = None) -> tuple[Loom, ...]:
     """Looms by destination zone and shared stretches.
 
     Runs of one zone and family that share a stretch, directly or through others, are one loom; so are the runs of a chain,
@@ -119,6 +121,7 @@ def group(members: Sequence[Member]) -> tuple[Loom, ...]:
 
     Args:
         members: all runs.
+        memory: what was made before; the same runs on the same ways are the same loom.
 
     Returns:
         Looms, largest first, ties by id of their first run.
@@ -127,7 +130,11 @@ def group(members: Sequence[Member]) -> tuple[Loom, ...]:
     for cord in sorted((member for member in members if member.cord), key=lambda one: one.run):
         _go_along(cord, [own for _, own in looms if sum(not one.cord for one in own) > 1])
     looms.sort(key=lambda loom: (-len(loom[1]), min(one.run for one in loom[1])))
-    return tuple(_loom(letters(number), zone, own) for number, (zone, own) in enumerate(looms))
+    memory = Memory() if memory is None else memory
+    return tuple(
+        memory.of("loom", (number, zone, *own), partial(_loom, letters(number), zone, own))
+        for number, (zone, own) in enumerate(looms)
+    )
 
 
 def _go_along(cord: Member, looms: Sequence[list[Member]]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening, PlanWay
@@ -124,7 +125,8 @@ def _bends(outcome: Outcome) -> Iterator[Finding]:
     rest: dict[str, str] = {}
     for run, laid in outcome.layout.laid.items():
         cable = outcome.cable_of[run]
-        tight = tight_corners(laid, cable) if cable.stock.min_bend_factor > 0.0 else []
+        make = partial(tight_corners, laid, cable)
+        tight = outcome.memory.of("tight", (laid, cable), make) if cable.stock.min_bend_factor > 0.0 else []
         if tight:
             least = min(radius for radius, _ in tight)
             words = f"{run} {1000.0 * least:.0f} of {1000.0 * cable.least_radius_m:.0f} mm"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,7 @@ from ribway.models.project import Project
 from ribway.router.bounding import Bounds
 from ribway.router.cutting import Cut
 from ribway.router.held import CircuitSizes, Sized
+from ribway.router.memory import Memory
 from ribway.router.ordering import ChainOrder
 from ribway.router.paths.dead_ends import DeadEnd
 from ribway.router.paths.search import Path
@@ -27,7 +28,7 @@ from ribway.router.supply import Supplies
 
 @dataclass(frozen=True, eq=False)
 class Outcome:
-    """Everything that was decided; see the fields' own types."""
+    """Everything that was decided; see the fields' own types. ``memory`` holds what was written before."""
 
     project: Project
     alternative: str
@@ -48,6 +49,7 @@ class Outcome:
     bounds: Bounds | None
     orders: Mapping[str, ChainOrder]
     supplies: Supplies
+    memory: Memory = field(default_factory=Memory, repr=False)
 
     @property
     def run_by_id(self) -> dict[str, Run]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from ribway.models.plan.electric import PlanFactor, PlanLimit
 from ribway.router.held import Sized
+from ribway.router.memory import Same
 from ribway.router.runs import Run
 from ribway.router.writing.budgets import fixed_lengths
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.cost import run_cost
+from ribway.sizing.verdict import Verdict
 
 
 def write_reckoning(outcome: Outcome, run: Run, sized: Sized | None) -> dict[str, Any]:
@@ -38,6 +41,15 @@ def write_reckoning(outcome: Outcome, run: Run, sized: Sized | None) -> dict[str
     cost = run_cost(verdict.conductor, cut.cut_m, run.amps, hours or 0.0, verdict.copper_c, run.cores_in_line)
     return {
         **fields,
+        **outcome.memory.of("written verdict", Same(verdict), partial(_verdict, verdict)),
+        "copper_c": round(verdict.copper_c, 1),
+        "loss_w": round(cost.loss_w, 3),
+        "loss_wh_per_day": None if hours is None else round(cost.loss_wh_per_day, 2),
+    }
+
+
+def _verdict(verdict: Verdict) -> dict[str, Any]:
+    return {
         "factors": tuple(
             PlanFactor(
                 name=one.name,
@@ -60,9 +72,6 @@ def write_reckoning(outcome: Outcome, run: Run, sized: Sized | None) -> dict[str
             )
             for one in verdict.limits
         ),
-        "copper_c": round(verdict.copper_c, 1),
-        "loss_w": round(cost.loss_w, 3),
-        "loss_wh_per_day": None if hours is None else round(cost.loss_wh_per_day, 2),
     }
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import lru_cache, partial
 
 import numpy as np
 
 from ribway.models.colours.conventions import SPARE_CORE, colour_of
 from ribway.models.lengths import format_arms, format_feet_inches
 from ribway.models.plan.results import PlanLeg, PlanRun
+from ribway.models.plan.shell import Point
 from ribway.router.cutting import THICK_MM2, round_up
 from ribway.router.geometry.fillets import Corner, RoundedLine, bends, rounded
 from ribway.router.geometry.polylines import length
@@ -68,29 +70,8 @@ def tight_corners(laid: Laid, cable: Cable) -> list[tuple[float, float]]:
 def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
     shop = outcome.project.shop
     cable, cut, sized = outcome.cable_of[run.id], outcome.cuts[run.id], outcome.sized.get(run.id)
-    line = rounded_line(laid, cable)
-    centreline = points(line.points)
-    # A sketch stands for a taped stretch: the line that is drawn is shorter by what the tape says more.
-    rounded_m = min(length(np.array(centreline)) + _undrawn_m(laid), cut.sharp_m)
-    legs = tuple(
-        PlanLeg(
-            kind=leg.kind,
-            name=leg.name,
-            sharp_m=round(round_up(leg.sharp_m, 1e-4), 4),
-            points=points(leg.points),
-            zone=leg.zone,
-            ambient_c=outcome.sizer.ambient_c(leg.zone),
-            lay=leg.lay,
-        )
-        for leg in laid.legs
-    )
-    # Counted on the line as it is written, so that whoever reads the plan counts the same.
-    count, angle = bends(np.vstack([np.array(leg.points) for leg in legs]), shop.bend_counts_above_deg)
-    radii = [
-        corner.radius_m
-        for corner in inner_corners(laid, cable)
-        if math.degrees(corner.angle_rad) > shop.bend_counts_above_deg
-    ]
+    key = (laid, cable, shop.ambients, shop.bend_counts_above_deg)
+    drawn = outcome.memory.of("drawn run", key, partial(_drawn, outcome, laid, cable))
     feed = next((one for one in outcome.feeds if one.circuit.id == run.circuit), None)
     sizes = outcome.circuits.get(run.circuit)
     drop_v = sizes.lost_v[run.id] if sizes is not None and run.id in sizes.lost_v else 0.0
@@ -110,11 +91,11 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         openings=tuple(outcome.space.ways[way].name for way in laid.ways),
         measured="taped" if run.taped_m is not None else "computed" if run.by_hand is None else "by hand",
         by_hand=run.by_hand or (),
-        legs=legs,
+        legs=drawn.legs,
         straight_m=math.floor(laid.straight_m * 1e4) / 1e4,
         taut_m=round(laid.taut_m, 4),
         sharp_m=round(cut.sharp_m, 4),
-        rounded_m=round(rounded_m, 4),
+        rounded_m=round(min(drawn.rounded_m, cut.sharp_m), 4),
         slack_m=round(cut.slack_m, 4),
         loop_m=round(cut.loop_m, 4),
         moving=moving_of(outcome, run, laid),
@@ -127,11 +108,11 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         cut_feet_inches=format_feet_inches(cut.cut_m),
         cut_arms=format_arms(cut.cut_m, shop.arm_length),
         reckoning=cut.lines,
-        bends=count,
-        bend_angle_deg=round(angle, 1),
+        bends=drawn.bends,
+        bend_angle_deg=drawn.bend_angle_deg,
         least_bend_radius_mm=mm(cable.least_radius_m),
-        tightest_radius_mm=mm(min(radii)) if radii else None,
-        centreline=centreline,
+        tightest_radius_mm=drawn.tightest_radius_mm,
+        centreline=drawn.centreline,
         cable=cable.stock.id,
         pieces=cable.count,
         cores=cable.conductors,
@@ -164,6 +145,41 @@ def _run(outcome: Outcome, run: Run, laid: Laid) -> PlanRun:
         errors=(),
         short_chance=1.0,
     )
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A run as it lies: what depends on its route and cable alone; see the fields of `PlanRun`."""
+
+    legs: tuple[PlanLeg, ...]
+    centreline: tuple[Point, ...]
+    rounded_m: float
+    bends: int
+    bend_angle_deg: float
+    tightest_radius_mm: float | None
+
+
+def _drawn(outcome: Outcome, laid: Laid, cable: Cable) -> _Drawn:
+    above_deg = outcome.project.shop.bend_counts_above_deg
+    centreline = points(rounded_line(laid, cable).points)
+    legs = tuple(
+        PlanLeg(
+            kind=leg.kind,
+            name=leg.name,
+            sharp_m=round(round_up(leg.sharp_m, 1e-4), 4),
+            points=points(leg.points),
+            zone=leg.zone,
+            ambient_c=outcome.sizer.ambient_c(leg.zone),
+            lay=leg.lay,
+        )
+        for leg in laid.legs
+    )
+    # Counted on the line as it is written, so that whoever reads the plan counts the same.
+    count, angle = bends(np.vstack([np.array(leg.points) for leg in legs]), above_deg)
+    radii = [corner.radius_m for corner in inner_corners(laid, cable) if math.degrees(corner.angle_rad) > above_deg]
+    # A sketch stands for a taped stretch: the line that is drawn is shorter by what the tape says more.
+    rounded_m = length(np.array(centreline)) + _undrawn_m(laid)
+    return _Drawn(legs, centreline, rounded_m, count, round(angle, 1), mm(min(radii)) if radii else None)
 
 
 def _undrawn_m(laid: Laid) -> float:

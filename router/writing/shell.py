@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Sequence
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -15,14 +16,17 @@ from ribway.models.vehicle import Datum
 from ribway.router.geometry.packing import Outline, pack
 from ribway.router.joints import moving_ways
 from ribway.router.paths.admission import Item, fill
-from ribway.router.shell.parts import Mesh
-from ribway.router.space.types import Way
+from ribway.router.shell.parts import Mesh, Shell
+from ribway.router.space.types import Bay, KeepOut, SkinChart, Way
 from ribway.router.writing.outcome import Outcome, mm, point, points
 
 
 def write_parts(outcome: Outcome) -> tuple[PlanPart, ...]:
     """All named metal as base64 arrays."""
-    shell = outcome.shell
+    return outcome.memory.of("written parts", outcome.shell, partial(_parts, outcome.shell))
+
+
+def _parts(shell: Shell) -> tuple[PlanPart, ...]:
     rows: list[tuple[str, Literal["skin", "member", "obstacle", "panel"], Mesh]] = []
     rows += [(skin.name, "skin", skin.mesh) for skin in shell.skins]
     rows += [(member.name, "member", member.mesh) for member in shell.members]
@@ -61,11 +65,13 @@ def bundle_m(way: Way, items: Sequence[Item]) -> float:
 def write_openings(outcome: Outcome) -> tuple[PlanOpening, ...]:
     """Every opening of the shell, used or not."""
     inside, datum = items_in(outcome), outcome.project.vehicle.datum
-    return tuple(
-        _opening(way, inside.get(way.name, []), datum, outcome.space.skins[_skin(outcome, way)].name)
-        for way in outcome.space.ways
-        if way.kind == "opening"
-    )
+    out = []
+    for way in outcome.space.ways:
+        if way.kind == "opening":
+            items, wall = inside.get(way.name, []), outcome.space.skins[_skin(outcome, way)].name
+            make = partial(_opening, way, items, datum, wall)
+            out.append(outcome.memory.of("written opening", (way, tuple(items), datum, wall), make))
+    return tuple(out)
 
 
 def _skin(outcome: Outcome, way: Way) -> int:
@@ -141,28 +147,35 @@ def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
 
 def write_bays(outcome: Outcome) -> tuple[PlanBay, ...]:
     """Bays with their outlines on the metal."""
-    out = []
-    for bay in outcome.space.bays:
-        skin = outcome.space.skins[bay.skin]
-        ring = shapely.get_coordinates(bay.outline.exterior)
-        out.append(
-            PlanBay(
-                id=bay.name,
-                wall=skin.name,
-                lay=bay.lay,
-                exact=skin.chart.exact,
-                deviation_percent=round(100.0 * (skin.chart.stretch - 1.0), 3),
-                outline=points(skin.chart.lift(ring, 0.0)),
-            )
-        )
-    return tuple(out)
+    skins = outcome.space.skins
+    return tuple(
+        outcome.memory.of("written bay", (bay, skins[bay.skin]), partial(_bay, bay, skins[bay.skin]))
+        for bay in outcome.space.bays
+    )
+
+
+def _bay(bay: Bay, skin: SkinChart) -> PlanBay:
+    ring = shapely.get_coordinates(bay.outline.exterior)
+    return PlanBay(
+        id=bay.name,
+        wall=skin.name,
+        lay=bay.lay,
+        exact=skin.chart.exact,
+        deviation_percent=round(100.0 * (skin.chart.stretch - 1.0), 3),
+        outline=points(skin.chart.lift(ring, 0.0)),
+    )
 
 
 def write_keep_outs(outcome: Outcome) -> tuple[PlanKeepOut, ...]:
     """Keep-outs, grown by their margin, one entry a piece of skin."""
+    key = (outcome.space.keep_outs, outcome.space.skins)
+    return outcome.memory.of("written keep-outs", key, partial(_keep_outs, *key))
+
+
+def _keep_outs(keep_outs: Sequence[KeepOut], skins: Sequence[SkinChart]) -> tuple[PlanKeepOut, ...]:
     out = []
-    for keep_out in outcome.space.keep_outs:
-        skin = outcome.space.skins[keep_out.skin]
+    for keep_out in keep_outs:
+        skin = skins[keep_out.skin]
         on = shapely.intersection(keep_out.outline, skin.chart.outline)
         for piece in shapely.get_parts(on):
             if isinstance(piece, shapely.Polygon) and not piece.is_empty:
