@@ -21,6 +21,7 @@ from ribway.router.paths.admission import Separation
 from ribway.router.paths.dead_ends import DeadEnd, explain
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
+from ribway.router.paths.room import room_of
 from ribway.router.paths.search import Path
 from ribway.router.patterns import arranged
 from ribway.router.rounds import Cuts, Layout, cuts_of, layout_of
@@ -100,8 +101,9 @@ class Planning:
         self.sizer = Sizer(shop, self.by_id, self.feeds, self.cables, warming, devices, held)
         self.grower = Grower(self.sizer)
         self.separation = Separation(shop.ac_dc, shop.data_power)
+        room = self.memory.of("room", (self.space.ways, self.separation), partial(room_of, self.space, self.separation))
         self.negotiator = Negotiator(
-            self.network, self.separation, shop.bend_costs, shop.drill_costs, shop.opening_costs
+            self.network, self.separation, shop.bend_costs, shop.drill_costs, shop.opening_costs, room
         )
         self.boards = frozenset(device.id for device in project.devices if device.kind == "board")
         self._layer = Layer(self.network, self.memory)

@@ -11,9 +11,10 @@ from collections.abc import Collection, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.router.paths.admission import Item, Separation, admits, body_passes, packs, plugs_pass
-from ribway.router.paths.board import Board, Shape, rooms_of, shape_id, ways_of
+from ribway.router.paths.admission import Separation
+from ribway.router.paths.board import Board, rooms_of, ways_of
 from ribway.router.paths.jobs import Job, Outcome
+from ribway.router.paths.room import Room, room_of
 from ribway.router.paths.search import Path, Searcher
 from ribway.router.space.network import Network
 
@@ -28,53 +29,40 @@ MOVING_COSTS_M = 20.0
 
 
 class Negotiator:
-    """Routes jobs under one set of rules."""
+    """Routes jobs under one set of rules.
+
+    Args:
+        network: what is searched.
+        separation: which kinds may lie together.
+        bend_m, drill_m, opening_m: metres that a bend, a hole to be drilled, and a way that nobody else uses count as.
+        room: of the network's ways under the same rules, with what was found out about it; a new one if there is none.
+    """
 
     def __init__(
-        self, network: Network, separation: Separation, bend_m: float, drill_m: float, opening_m: float
+        self,
+        network: Network,
+        separation: Separation,
+        bend_m: float,
+        drill_m: float,
+        opening_m: float,
+        room: Room | None = None,
     ) -> None:
         self._network = network
         self._ways = network.space.ways
         self.separation = separation
         self._opening_m = opening_m
         self._searcher = Searcher(network)
+        self._room = room_of(network.space, separation) if room is None else room
         drilled = np.array([way.state == "drill" for way in self._ways] + [False])
         for taker, rooms in network.space.sharers.items():
             drilled[taker] |= drilled[list(rooms)].any()
         way = np.where(network.target < 2 * network.ways, network.target // 2, network.ways)
         # Drilling is paid once a hole in truth; charging every user keeps the search simple and errs against drilling.
         self._metres = network.length + bend_m * network.turns + drill_m * drilled[way]
-        self._area = np.array([w.area_m2 for w in self._ways])
-        self._sharers = network.space.sharers
-        self._shape_ids: dict[Shape, int] = {}
-        self._known: dict[tuple[int, int, tuple[int, ...]], float] = {}
-        self._alone: dict[tuple[int, frozenset[int]], Array] = {}
-        self._held: dict[tuple[int, tuple[int, ...]], bool] = {}
-        self._cap = np.array([w.limit * w.area_m2 - np.pi / 4.0 * w.taken_m**2 for w in self._ways])
 
     def alone(self, job: Job) -> Array:
         """``(w,)`` 0 where a run may pass if it were alone, infinite where not even then."""
-        key = (shape_id(job.item, self._shape_ids), job.avoid)
-        if key not in self._alone:
-            self._alone[key] = self._shut(job)
-        return self._alone[key]
-
-    def _shut(self, job: Job) -> Array:
-        shut = np.zeros(len(self._ways))
-        for index, way in enumerate(self._ways):
-            if way.closed or index in job.avoid or not body_passes(way, job.item) or not plugs_pass(way, [job.item]):
-                shut[index] = np.inf
-        shut[job.item.area_m2 > self._cap * (1.0 + 1e-9)] = np.inf
-        return self._with_shared(shut)
-
-    def _with_shared(self, of_room: Array) -> Array:
-        """What passing each way costs, given what each room costs: its own and those it shares."""
-        if not self._sharers:
-            return of_room
-        cost = of_room.copy()
-        for way, rooms in self._sharers.items():
-            cost[way] += of_room[list(rooms)].sum()
-        return cost
+        return self._room.alone(job)
 
     def route(self, jobs: Sequence[Job], start: Sequence[Path | None] = ()) -> Outcome:
         """Paths for all jobs that respect every limit, each as short as the others let it be.
@@ -86,7 +74,7 @@ class Negotiator:
         Returns:
             The outcome; a job without a path has None.
         """
-        board = Board(self._network, jobs, self._shape_ids)
+        board = Board(self._network, jobs, self._room.shape_ids)
         alone = [self.alone(job) for job in jobs]
         paths: list[Path | None] = list(start) if start else [None] * len(jobs)
         for job, path in enumerate(paths):
@@ -102,7 +90,7 @@ class Negotiator:
                 board.put(job, None)
                 paths[job] = self._look(board, jobs[job], alone[job], history, price)
                 board.put(job, paths[job])
-            crowded = [way for way in range(len(self._ways)) if board.inside[way] and not self._admits(board, way)]
+            crowded = self._room.crowded(board)
             if not crowded:
                 break
             history[crowded] += price
@@ -133,14 +121,14 @@ class Negotiator:
         Returns:
             The outcome; a job without a path has None.
         """
-        board = Board(self._network, jobs, self._shape_ids)
+        board = Board(self._network, jobs, self._room.shape_ids)
         alone = [self.alone(job) for job in jobs]
         paths = [None if job in yielding else path for job, path in enumerate(start)]
         for job, path in enumerate(paths):
             board.put(job, path)
         for way in range(len(self._ways)):
             for job in sorted(board.inside[way], key=lambda one: (one not in loose, jobs[one].weight, one)):
-                if not board.inside[way] or self._admits(board, way):
+                if not board.inside[way] or self._room.admits(board, way):
                     break
                 board.put(job, None)
                 paths[job] = None
@@ -148,7 +136,7 @@ class Negotiator:
         self._lead(board, alone, paths, first, sorted({*first, *loose} - set(yielding)))
         for job in sorted(yielding):
             board.put(job, start[job])
-            fits = start[job] is not None and all(self._admits(board, way) for way in board.used[job])
+            fits = start[job] is not None and all(self._room.admits(board, way) for way in board.used[job])
             paths[job] = start[job] if fits else None
             board.put(job, paths[job])
         last = [job for job in sorted(yielding) if paths[job] is None]
@@ -171,56 +159,27 @@ class Negotiator:
 
     def _misfits(self, board: Board, paths: Sequence[Path | None]) -> list[int]:
         """Jobs without a path, and all that share a way which no longer admits them."""
-        crowded = [way for way, inside in enumerate(board.inside) if inside and not self._admits(board, way)]
+        crowded = self._room.crowded(board)
         return sorted(
             {job for way in crowded for job in board.inside[way]} | {j for j, p in enumerate(paths) if p is None}
         )
 
-    def _admits(self, board: Board, way: int) -> bool:
-        """Whether a way admits all that pass it now."""
-        key = (way, board.bundles[way])
-        if key not in self._held:
-            self._held[key] = admits(self._ways[way], board.items(way), self.separation)
-        return self._held[key]
-
     def _look(self, board: Board, job: Job, alone: Array, history: Array, price: float) -> Path | None:
         """Cheapest path with prices where others already are: one price for all, so that the lighter run gives way."""
-        crowd = (self._with_shared(history) + price * self._trouble(board, job)) * board.mean_weight
+        crowd = (self._room.with_shared(history) + price * self._room.trouble(board, job)) * board.mean_weight
         return self._find(job, alone + self._fresh(board) * job.weight + crowd)
 
     def _find(self, job: Job, way_cost: Array) -> Path | None:
         return self._searcher.path(job.start, job.end, self._metres * job.weight, way_cost, job.via, job.exact)
 
-    def _trouble(self, board: Board, job: Job) -> Array:
-        """``(w,)`` how badly a run would crowd each way: 0 where it fits beside those already there."""
-        trouble = np.zeros(len(self._ways))
-        wanted = shape_id(job.item, self._shape_ids)
-        for way, bundle in board.bundles.items():
-            found = self._known.get((way, wanted, bundle))
-            if found is None:
-                found = self._known[way, wanted, bundle] = self._trouble_at(way, board.items(way), job.item)
-            trouble[way] = found
-        return self._with_shared(trouble)
-
-    def _trouble_at(self, way: int, items: list[Item], item: Item) -> float:
-        over = sum(one.area_m2 for one in items) + item.area_m2 - self._cap[way]
-        trouble = 1.0 + over / self._area[way] if over > 1e-9 * self._area[way] else 0.0
-        trouble += sum(1 for one in items if not self.separation.allows(item, one))
-        if trouble == 0.0 and not self._lie_together(way, [*items, item]):
-            trouble = 1.0
-        return float(trouble)
-
-    def _lie_together(self, way: int, items: list[Item]) -> bool:
-        return plugs_pass(self._ways[way], items) and packs(self._ways[way], items)
-
     def _settle(self, board: Board, alone: Sequence[Array], paths: list[Path | None]) -> None:
         """Whatever is still crowded: take the runs out, put them back one by one where they really fit."""
-        crowded = [way for way in range(len(self._ways)) if board.inside[way] and not self._admits(board, way)]
-        out = sorted({job for way in crowded for job in board.inside[way]})
+        crowded = self._room.crowded(board)
+        out = {job for way in crowded for job in board.inside[way]}
         for job in out:
             board.put(job, None)
             paths[job] = None
-        self._put_back(board, alone, paths, out)
+        self._put_back(board, alone, paths, sorted(out | {job for job, path in enumerate(paths) if path is None}))
 
     def _put_back(self, board: Board, alone: Sequence[Array], paths: list[Path | None], out: Sequence[int]) -> None:
         """Lead the runs that were taken out where they really fit, one by one; at last others make room for the rest."""
@@ -228,7 +187,7 @@ class Negotiator:
         for job in sorted(out, key=lambda one: (-jobs[one].item.area_m2 - jobs[one].item.plug_m, one)):
             paths[job] = self._find(jobs[job], self._hard(board, jobs[job], alone[job]))
             board.put(job, paths[job])
-        for job in [one for one, path in enumerate(paths) if path is None]:
+        for job in [one for one in sorted(out) if paths[one] is None]:
             self._make_room(board, alone, paths, job, RESCUE_DEPTH, frozenset())
 
     def _make_room(
@@ -242,13 +201,13 @@ class Negotiator:
     ) -> bool:
         """Give a run without a path the room of others, if all of them find another; else leave everything as it is."""
         jobs = board.jobs
-        trouble = self._trouble(board, jobs[job])
+        trouble = self._room.trouble(board, jobs[job])
         cost = alone[job] + MOVING_COSTS_M * jobs[job].weight * trouble
         held = [way for way, inside in enumerate(board.inside) if trouble[way] > 0.0 and kept.intersection(inside)]
         if held:
             barred = np.zeros(len(cost))
             barred[held] = np.inf
-            cost = cost + self._with_shared(barred)
+            cost = cost + self._room.with_shared(barred)
         path = self._find(jobs[job], cost)
         if path is None:
             return False
@@ -260,7 +219,7 @@ class Negotiator:
             paths[other] = None
         board.put(job, path)
         paths[job] = path
-        done = all(self._admits(board, way) for way in board.used[job])
+        done = all(self._room.admits(board, way) for way in board.used[job])
         for other in sorted(moved, key=lambda one: (-jobs[one].item.area_m2 - jobs[one].item.plug_m, one)):
             if not done:
                 break
@@ -303,16 +262,16 @@ class Negotiator:
 
     def _fresh(self, board: Board) -> Array:
         """``(w,)`` metres charged for a way that nobody else uses: one more edge to dress, one more loom to keep."""
-        return self._with_shared(np.array([0.0 if inside else self._opening_m for inside in board.inside]))
+        return self._room.with_shared(np.array([0.0 if inside else self._opening_m for inside in board.inside]))
 
     def _hard(self, board: Board, job: Job, alone: Array) -> Array:
         cost = alone.copy()
-        cost[self._trouble(board, job) > 0.0] = np.inf
+        cost[self._room.trouble(board, job) > 0.0] = np.inf
         return cost
 
     def all_admit(self, jobs: Sequence[Job], paths: Sequence[Path | None]) -> bool:
         """Whether every way admits the jobs that pass it."""
-        board = Board(self._network, jobs, self._shape_ids)
+        board = Board(self._network, jobs, self._room.shape_ids)
         for job, path in enumerate(paths):
             board.put(job, path)
-        return all(self._admits(board, way) for way, inside in enumerate(board.inside) if inside)
+        return not self._room.crowded(board)
