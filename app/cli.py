@@ -114,10 +114,14 @@ def make_parser() -> argparse.ArgumentParser:
     view.add_argument(
         "--wall", nargs="+", choices=WALLS, default=[], help="with --picture: these walls, each straight on"
     )
+    view.add_argument(
+        "--openings", action="store_true", help="go through the openings, as with a draft, instead of the plan"
+    )
 
     page = _command(commands, "page", "write a plan as one HTML file: 3D view, tables, room for notes")
     _project(page, "plan.json, its folder, a folder of plans as compare writes it, or a project")
     page.add_argument("--out", type=_path, metavar="FILE.html", help="the file to write; named by the plan if not said")
+    page.add_argument("--openings", action="store_true", help="of the openings to look at, as of a draft")
 
     papers = _command(commands, "papers", "write the workshop's papers of a plan: PDF, CSV, one workbook")
     _project(papers, "plan.json, its folder, or a project")
@@ -150,6 +154,9 @@ def make_parser() -> argparse.ArgumentParser:
     )
     survey.add_argument(
         "--picture", type=Path, metavar="FILE.png", help="draw the found openings, numbered, to this file"
+    )
+    survey.add_argument(
+        "--answers", type=Path, metavar="FILE", help="MESH is a draft: put what was ticked on its page into it"
     )
 
     audit = _command(commands, "audit", "check a saved plan from scratch")

@@ -6,6 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from ribway.models.project import Project
+from ribway.models.vehicle import Vehicle
 from ribway.router.errors import RouterError
 from ribway.router.faults import RouterFaults
 from ribway.router.shell.build import build
@@ -34,12 +35,25 @@ def shell_of(project: Project, folder: Path) -> Shell:
     Raises:
         RouterFaults: an unknown preset or parameter, a tape that makes no van, or a mesh that can't be used.
     """
+    return shell_of_vehicle(project.vehicle, folder)
+
+
+def shell_of_vehicle(vehicle: Vehicle, folder: Path) -> Shell:
+    """Build or read the shell of a vehicle, of a project that may not be complete yet.
+
+    Args:
+        vehicle: what the user said of it.
+        folder: as for `shell_of`.
+
+    Raises:
+        RouterFaults: as for `shell_of`.
+    """
     try:
-        if project.vehicle.preset is not None:
-            return _built(preset_parameters(project.vehicle))
-        if project.vehicle.tape is not None:
-            return _built(tape_shell(project.vehicle.tape).parameters)
-        return mesh_shell(project.vehicle, folder)
+        if vehicle.preset is not None:
+            return _built(preset_parameters(vehicle))
+        if vehicle.tape is not None:
+            return _built(tape_shell(vehicle.tape).parameters)
+        return mesh_shell(vehicle, folder)
     except TapeError as fault:
         raise _faults_of(fault) from fault
     except ShellError as fault:

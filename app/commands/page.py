@@ -8,6 +8,7 @@ import re
 import tempfile
 from pathlib import Path
 
+from ribway.drafts import is_draft, metal_of, read_draft
 from ribway.models.disk_words import disk_reason
 from ribway.models.file_kinds import PLAN_FILE, PROJECT_FILE
 from ribway.models.plan.plan import Plan
@@ -16,6 +17,7 @@ from ribway.outputs import PRODUCTS, OutputRefusedError
 from ribway.planning import plan_of
 from ribway.sheets.cautions import cautions
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
+from ribway.viewer.draft.page import ANSWERS_FILE, draft_page_text
 from ribway.viewer.report.body import Notice
 from ribway.viewer.report.page import MARK, page_text
 
@@ -35,6 +37,8 @@ def run(args: argparse.Namespace) -> int:
     target: Path | None = args.out
     if target is not None:
         check_target(target)
+    if args.openings or is_draft(args.project):
+        return _draft_page(args.project, target)
     plans = plans_of(args.project)
     if target is None:
         target = Path(f"{plain_name(plans[0].name)}.html")
@@ -47,6 +51,19 @@ def run(args: argparse.Namespace) -> int:
         if not plan.complete:
             say(f"{args.project}: {plan.alternative or 'the base'} is not complete: the page says NOT READY")
     return GOOD if any(plan.complete for plan in plans) else NO_SAFE_PLAN
+
+
+def _draft_page(project: Path, target: Path | None) -> int:
+    """The page on which a draft's openings are gone through."""
+    draft = read_draft(project)
+    if target is None:
+        target = Path(f"{plain_name(draft.name)}-openings.html")
+        check_target(target)
+    write_whole(target, draft_page_text(draft.name, str(draft.file), metal_of(draft), draft.review))
+    count = len(draft.review.holes)
+    print(f"written to {target}: {count} openings to look at; tick them in a browser, save the answers, then:")
+    print(f"ribway survey --answers {ANSWERS_FILE} {draft.file}")
+    return GOOD
 
 
 def plans_of(path: Path) -> tuple[Plan, ...]:

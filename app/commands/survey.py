@@ -8,7 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ribway.commands.new import METRIC, files_of
+from ribway.drafts import read_draft, save_draft
+from ribway.editing.saving import ChangedOnDiskError
 from ribway.models.file_kinds import PROJECT_FILE
+from ribway.models.review.answers import answered, read_answers_file
+from ribway.models.review.found import FOUND_FILE, found_text
 from ribway.models.survey_answers import SURVEY_FILE, SurveyAnswers, read_answers
 from ribway.outputs import check_folder, publish
 from ribway.router.shell.build import build
@@ -16,6 +20,7 @@ from ribway.router.shell.errors import ShellError
 from ribway.router.shell.mesh_file import export_parts
 from ribway.router.shell.tape import tape_shell
 from ribway.router.survey.draft import SHELL_FILE, answers_text, project_text, report_lines
+from ribway.router.survey.found_file import found_of
 from ribway.router.survey.scan.draft import tape_of
 from ribway.router.survey.survey import Survey, shell_of_survey, survey_file
 from ribway.speech import BAD_INPUT, GOOD, say
@@ -40,6 +45,8 @@ def run(args: argparse.Namespace) -> int:
     Returns:
         The exit code: bad input if the mesh cannot be used.
     """
+    if args.answers is not None:
+        return _answer(args)
     if args.picture is not None and args.picture.suffix.lower() != ".png":
         say(f"ribway survey: {args.picture} is no .png file: pictures are written as PNG")
         return BAD_INPUT
@@ -75,6 +82,28 @@ def run(args: argparse.Namespace) -> int:
     return GOOD
 
 
+def _answer(args: argparse.Namespace) -> int:
+    """Put what was ticked and typed on a draft's page into the draft."""
+    if args.out is not None or args.picture is not None:
+        say("ribway survey: --answers changes a draft and goes without --out and --picture")
+        return BAD_INPUT
+    draft = read_draft(args.mesh)
+    review = answered(draft.review, read_answers_file(args.answers))
+    before = draft.review
+    try:
+        draft, backup = save_draft(draft, review)
+    except ChangedOnDiskError as error:
+        say(error)
+        return BAD_INPUT
+    changed = sum(old != new for old, new in zip(before.holes, review.holes, strict=True))
+    counts = draft.review.counts()
+    print(f"{changed} of {len(review.holes)} openings changed: {counts['open']} to look at, {counts['confirmed']} confirmed, "
+          f"{counts['deleted']} deleted")  # fmt: skip
+    if backup is not None:
+        print(f"written to {draft.file}, the file before is {backup.name}")
+    return GOOD
+
+
 def _asked(path: Path) -> _Asked:
     """A mesh file, or a survey.yaml that names one."""
     if path.suffix.lower() not in (".yaml", ".yml"):
@@ -90,6 +119,8 @@ def _write(survey: Survey, asked: _Asked, out: Path, folder: Path) -> None:
     mesh = os.path.relpath(asked.mesh.absolute(), out.absolute())
     files = files_of(name, "", METRIC, ROWS)
     files[PROJECT_FILE] = project_text(survey, name, asked.mesh.name).encode("utf-8")
+    if survey.scan is None:
+        files[FOUND_FILE] = found_text(found_of(survey, asked.mesh.name)).encode("utf-8")
     files[SURVEY_FILE] = answers_text(survey, asked.answers, Path(mesh).as_posix()).encode("utf-8")
     for file, data in files.items():
         (folder / file).write_bytes(data)

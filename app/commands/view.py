@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from ribway.drafts import Keeper, is_draft, metal_of, read_draft
 from ribway.models.disk_words import disk_reason
 from ribway.planning import plan_of
 from ribway.pull_view import shown_steps
@@ -29,6 +30,8 @@ def run(args: argparse.Namespace) -> int:
     if args.picture is not None and not args.picture.absolute().parent.is_dir():
         say(f"ribway view: there is no folder {args.picture.parent} to draw into")
         return BAD_INPUT
+    if args.openings or (args.picture is None and is_draft(args.project)):
+        return _look_through(args)
     plan = plan_of(args.project, args.alternative)
     if args.picture is None:
         from ribway.viewer.opening import open_window
@@ -44,6 +47,20 @@ def run(args: argparse.Namespace) -> int:
             say(f"{file}: cannot be written: {disk_reason(error)}")
             return BAD_INPUT
         print(f"drawn to {file}")
+    return GOOD
+
+
+def _look_through(args: argparse.Namespace) -> int:
+    """The openings of a draft, to be confirmed, moved, renamed or deleted."""
+    if args.picture is not None:
+        say("ribway view: --openings opens a window: for a picture of found openings there is ribway survey --picture")
+        return BAD_INPUT
+    from ribway.viewer.draft.window import open_draft_window
+
+    draft = read_draft(args.project)
+    keeper = Keeper(draft)
+    if not open_draft_window(draft.name, metal_of(draft), draft.review, keeper.save):
+        say(f"{draft.file}: closed without saving: what was said since is lost")
     return GOOD
 
 

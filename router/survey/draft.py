@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ribway.models.review.found import FOUND_FILE
 from ribway.models.survey_answers import SurveyAnswers
 from ribway.router.shell.parts import Points
 from ribway.router.survey.openings import FoundOpening
@@ -80,9 +81,8 @@ def _mesh_lines(survey: Survey, name: str) -> Iterator[str]:
     for opening in ways:
         yield from _opening_lines(opening)
     if survey.candidates:
-        yield "  # Candidates: not sure enough to be taken. Look at each; take the # away where there is such a hole."
-        for opening in survey.candidates:
-            yield from (f"  #{line[2:]}" for line in _opening_lines(opening))
+        yield f"  # {len(survey.candidates)} candidates of which it is not sure enough lie in {FOUND_FILE} and were not taken:"
+        yield "  # look at each in the window (ribway view) or on the page (ribway page), and confirm those that are there."
     others = [one for one in survey.openings if one.kind != "way"]
     if others:
         yield "  # found as well, and no way from bay to bay:"

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import base64
 import hashlib
 from collections.abc import Mapping, Sequence
-from importlib.resources import files
 from string import Template
 from typing import Any
 
@@ -15,10 +13,12 @@ from ribway.viewer.parts import WALLS
 from ribway.viewer.report import body
 from ribway.viewer.report.alternatives import plan_name
 from ribway.viewer.report.body import Notice
+from ribway.viewer.report.inlined import inside_page, policy, scripts_in, text_in
 from ribway.viewer.report.markup import json_block, text
 from ribway.viewer.report.modules import joined
 from ribway.viewer.report.scene_data import scenes_data
 
+HERE = "ribway.viewer.report"
 START = "main.js"
 MARK = "<!-- page of ribway -->"
 """Stands in every page that is written, so that no other file is ever replaced by one."""
@@ -40,13 +40,16 @@ def page_text(plans: Sequence[Plan], notices: Mapping[int, Sequence[Notice]]) ->
     if not plans:
         raise ValueError("a page needs at least one plan")
     first = plans[0]
-    style, script = _read("page.css"), _inline(joined(_scripts(), START))
-    return Template(_read("page.html")).substitute(
+    style, script = (
+        text_in(HERE, "page.css"),
+        inside_page(joined(scripts_in(((HERE, "scripts"), (HERE, "vendor"))), START)),
+    )
+    return Template(text_in(HERE, "page.html")).substitute(
         mark=MARK,
         title=text(first.name),
-        policy=_policy(style, script),
+        policy=policy(style, script),
         style=style,
-        licence=_read("vendor/three-licence.txt").replace("--", "- -"),
+        licence=text_in(HERE, "vendor/three-licence.txt").replace("--", "- -"),
         chooser=body.chooser(plans),
         headings="".join(body.heading(plan, plans) for plan in plans),
         views=body.view_bar(),
@@ -97,34 +100,3 @@ def plan_key(plan: Plan) -> str:
     # The shell's metal does not change what is typed; leaving it out saves most of the time.
     bare = plan.model_copy(update={"parts": ()})
     return hashlib.sha256(save_plan(bare).encode("utf-8")).hexdigest()[:20]
-
-
-def _read(name: str) -> str:
-    return files("ribway.viewer.report").joinpath(name).read_text(encoding="utf-8")
-
-
-def _scripts() -> dict[str, str]:
-    """Source text of all scripts by name."""
-    found = {}
-    for folder in ("scripts", "vendor"):
-        for file in files("ribway.viewer.report").joinpath(folder).iterdir():
-            if file.name.endswith(".js"):
-                found[file.name] = file.read_text(encoding="utf-8")
-    return found
-
-
-def _inline(script: str) -> str:
-    """A script as it may stand in a page: inside strings, where alone these occur, the backslash changes nothing."""
-    return script.replace("</script", "<\\/script").replace("<!--", "<\\!--")
-
-
-def _policy(style: str, script: str) -> str:
-    """What the browser may run and fetch: this style, this script, pictures made by it, and nothing from anywhere."""
-    return (
-        f"default-src 'none'; img-src data: blob:; style-src {_hash(style)}; script-src {_hash(script)}; "
-        "base-uri 'none'; form-action 'none'"
-    )
-
-
-def _hash(inline: str) -> str:
-    return f"'sha256-{base64.b64encode(hashlib.sha256(inline.encode('utf-8')).digest()).decode('ascii')}'"
