@@ -113,5 +113,7 @@ CableText = Annotated[str, BeforeValidator(_cable), _text_schema("2x2.5", "a cab
 SystemVolts = Annotated[Volts, within(1.0, 1000.0, "V")]
 DropPercent = Annotated[Percent, within(0.1, 50.0, "%")]
 FuseAmps = Annotated[Amps, within(0.1, 2000.0, "A")]
+ScalePercent = Annotated[Percent, within(0.0, 5.0, "%")]
+"""How far the scale of a mesh may be off: more speaks of another unit."""
 FillPercent = Annotated[Percent, within(5.0, 50.0, "%")]
 ClearSize = Annotated[Length, within(0.001, 2.0, "m")]

@@ -7,7 +7,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from ribway.models.base import Data
-from ribway.models.fields import ClearSize, FillPercent, Length
+from ribway.models.fields import ClearSize, FillPercent, Length, ScalePercent
 from ribway.models.place import Place, Wall
 from ribway.models.tape import Tape
 from ribway.models.way_entries import FurnitureEntry, WayEntry
@@ -83,6 +83,10 @@ class Vehicle(Data):
     mesh: str | None = Field(default=None, description="mesh file beside the project file")
     mesh_unit: Literal["m", "cm", "mm", "in", "ft"] | None = None
     mesh_up: Literal["y", "z"] | None = None
+    scale_error: ScalePercent | None = Field(
+        default=None,
+        description="how far all lengths of a mesh or scan may be off together; a survey writes what its tape checks leave",
+    )
     parts: tuple[PartUse, ...] = ()
     datum: Datum = Datum()
     openings: tuple[OpeningEntry, ...] = ()
@@ -102,6 +106,8 @@ class Vehicle(Data):
             raise ValueError("parameters change a preset; a tape has lines of its own")
         if self.tape is not None and (self.datum.forward or self.datum.up):
             raise ValueError("a tape starts at the datum: give heights_from and floor_thickness in the tape itself")
+        if self.scale_error is not None and self.preset is not None:
+            raise ValueError("scale_error is of a mesh or a scan; a preset's lines have errors of their own")
         if self.mesh is None and self.parts:
             raise ValueError("parts describe a mesh file; a preset brings its own")
         return self

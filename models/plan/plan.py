@@ -87,6 +87,9 @@ class Plan(Data):
     datum: str
     shell: str
     shell_length_m: float
+    scale_error_percent: float = Field(
+        default=0.0, ge=0.0, description="how far all lengths of a surveyed shell may be off together [%]"
+    )
     rules: PlanRules
     devices: tuple[PlanDevice, ...]
     circuits: tuple[PlanCircuit, ...]

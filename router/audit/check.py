@@ -30,6 +30,7 @@ from ribway.router.audit.negatives import check_negatives
 from ribway.router.audit.packing import check_packing
 from ribway.router.audit.references import check_references
 from ribway.router.audit.route import check_route
+from ribway.router.audit.scale import check_scale
 from ribway.router.audit.shortness import check_shortness
 from ribway.router.audit.shorts import check_shorts
 from ribway.router.audit.signals import check_signals
@@ -71,6 +72,7 @@ CHECKS: Final[dict[str, Check]] = {
     "totals": check_totals,
     "bound": check_bound,
     "assumed": check_assumed,
+    "scale": check_scale,
     "shortness": check_shortness,
 }
 """Every check by its name, in the order they run."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -16,6 +17,7 @@ from ribway.router.survey.survey import Survey
 
 SHELL_FILE = "shell.glb"
 _PLACES = 5
+MOST_PERCENT = 5.0
 
 
 def project_text(survey: Survey, name: str, mesh_name: str) -> str:
@@ -54,6 +56,7 @@ def _project_lines(survey: Survey, name: str, mesh_name: str) -> Iterator[str]:
     if survey.scan is not None:
         if not survey.placing.scale.residuals_m:
             yield "  # CHECK: hold a tape to one length first and write it into survey.yaml: the scale is a guess until then."
+        yield _scale_line(survey)
         yield from tape_lines(survey.scan)
     else:
         yield from _mesh_lines(survey, name)
@@ -61,10 +64,18 @@ def _project_lines(survey: Survey, name: str, mesh_name: str) -> Iterator[str]:
     yield "equipment: equipment.xlsx      # or equipment.csv: one row for each thing with a wire"
 
 
+def _scale_line(survey: Survey) -> str:
+    """The error that all lengths share, rounded up to a hundredth of a per cent."""
+    scale = survey.placing.scale
+    percent = math.ceil(1e4 * scale.per_metre - 1e-9) / 100
+    return f"  scale_error: {min(percent, MOST_PERCENT):.2f} %   # {scale.reason}"
+
+
 def _mesh_lines(survey: Survey, name: str) -> Iterator[str]:
     """The vehicle as a mesh with its parts and openings."""
     yield f"  name: {_quoted(name)}"
     yield f"  mesh: {SHELL_FILE}"
+    yield _scale_line(survey)
     yield "  parts:"
     for skin in survey.skins:
         depth = _length(survey.lay_depth_m[skin])

@@ -11,6 +11,7 @@ from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.project import Project
 from ribway.router.chance.survey import Bound, Short, bounds_of, gains
 from ribway.router.chance.sway import Change, Stretch
+from ribway.router.writing.scale_error import scale_bounds, scale_survey
 from ribway.router.writing.survey import device_key, surveys, way_key
 from ribway.router.writing.taped_errors import taped_bounds, taped_surveys
 
@@ -35,14 +36,20 @@ def with_chances(
     Returns:
         The runs, and the measurements that any of them rests on, the most worth reading first.
     """
-    known = (*surveys(project, openings, ways, devices), *taped_surveys(runs))
+    known = (*surveys(project, openings, ways, devices), *taped_surveys(runs), *scale_survey(project, openings))
+    share = (project.vehicle.scale_error or 0.0) / 100.0
+    places = {one.id: one for one in devices}
     measurements = [one.measurement for one in known]
     shorts: dict[str, Short] = {}
     out = []
     for run in runs:
         bounds = tuple(
             Bound(one.measurement, Change(round(one.change.mean_m, 4), round(one.change.bound_m, 4)))
-            for one in (*bounds_of(_stretches(run), measurements), *taped_bounds(run))
+            for one in (
+                *bounds_of(stretches_of(run), measurements),
+                *taped_bounds(run),
+                *scale_bounds(run, places, share),
+            )
         )
         short = Short(round(margin_m(run), 4), bounds)
         shorts[run.id] = short
@@ -78,8 +85,12 @@ def margin_m(run: PlanRun) -> float:
     return run.cut_m - run.sharp_m - run.loom_side_m - run.loop_m - ends
 
 
-def _stretches(run: PlanRun) -> tuple[Stretch, ...]:
-    """The run in its bays, each between the two things that hold it there."""
+def stretches_of(run: PlanRun) -> tuple[Stretch, ...]:
+    """The run in its bays, each between the two things that hold it there.
+
+    Args:
+        run: of the plan.
+    """
     legs = run.legs
     return tuple(
         Stretch(before, after, leg.points[0], leg.points[-1], _lay(leg))

@@ -40,6 +40,7 @@ def write_plan(outcome: Outcome) -> Plan:
         datum=project.vehicle.datum.name,
         shell=outcome.shell.name,
         shell_length_m=round(outcome.shell.length_m, 4),
+        scale_error_percent=project.vehicle.scale_error or 0.0,
         rules=_rules(outcome),
         devices=devices,
         circuits=circuits,

@@ -59,7 +59,7 @@ def found_holes() -> tuple[Hole, ...]:
 def write_draft(folder: Path) -> Path:
     """Put the draft's files into a folder; the project file."""
     skin = trimesh.Trimesh(
-        [[0, 0.9, 0], [-2, 0.9, 0], [-2, 0.9, 1.6], [0, 0.9, 1.6]], [[0, 1, 2], [0, 2, 3]], process=False
+        [[0, 0.9, 0], [-2, 0.9, 0], [-2, 0.9, 1.6], [0, 0.9, 1.6]], [[0, 2, 1], [0, 3, 2]], process=False
     )
     rib = trimesh.creation.box(extents=(0.06, 0.055, 1.6))
     rib.apply_translation((-1.0, 0.8725, 0.8))

@@ -6,7 +6,7 @@ from typing import Any
 
 from ribway.models.plan.assumptions import RunError
 from ribway.models.plan.plan import Plan
-from samples.spoilt.changes import Spoilt, add, change
+from samples.spoilt.changes import Spoilt, add, change, take
 
 
 def _assumption(plan: Plan, about: str, /, **update: Any) -> Plan:
@@ -41,8 +41,18 @@ ASSUMED: tuple[Spoilt, ...] = (
     Spoilt("short-chance", "fridge-1", lambda p: _error(p, 2.0 * 0.9)),
     Spoilt("short-chance", "fridge-1", lambda p: _error(p, -0.01)),
     Spoilt("short-chance", "fridge-1", lambda p: change(p, "runs", "fridge-1", short_chance=0.25)),
+    Spoilt("scale-error", "fridge-1", lambda p: p.model_copy(update={"scale_error_percent": 1.0})),
+    Spoilt("scale-error", "fridge-1", lambda p: _scaled(p, 0.03)),
     Spoilt("total", "runs short", lambda p: _totals(p, short_runs=1.0)),
     Spoilt("total", "any run short", lambda p: _totals(p, short_chance=0.5)),
     Spoilt("gain", "device fridge", lambda p: change(p, "measurements", "device fridge", gain=0.5)),
     Spoilt("gain", "device fridge", lambda p: change(p, "measurements", "device fridge", after_m=0.5)),
 )
+
+
+def _scaled(plan: Plan, metres: float) -> Plan:
+    """The plan with an error of the scale at one run, though its shell has none."""
+    run = take(plan, "runs", "fridge-1")
+    return change(
+        plan, "runs", "fridge-1", errors=(*run.errors, RunError(measurement="scale", mean_m=0.0, metres=metres))
+    )
