@@ -90,6 +90,7 @@ def make_parser() -> argparse.ArgumentParser:
     _project(explain, "project file, its folder, or a plan.json")
     explain.add_argument("name", metavar="RUN|CIRCUIT", help="id of the run or circuit")
     explain.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
+    explain.add_argument("--rates", type=_path, metavar="FILE", help="the workshop's prices, for what a cable costs")
 
     place = _command(commands, "place", "where to put a device so that the cables take least copper")
     _project(place)

@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from rich.padding import Padding
 from rich.table import Table
 
+from ribway.circuit_explanation import budget_parts, circuit_parts
 from ribway.console import clean, table_of
 from ribway.models.nearest import nearest_word
 from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan, PlanCable
-from ribway.models.plan.results import PlanCircuit, PlanRun
+from ribway.models.plan.results import PlanRun
 from ribway.models.printed import length
-from ribway.reckoning import margin_words, protection_rows, reckoning_parts, volts_parts
+from ribway.models.rates.rates import Rates
+from ribway.reckoning import margin_words, reckoning_parts
 from ribway.summary import findings_lines
 from ribway.units import amps, carried_amps, fine_length, percent, volts
 
@@ -27,18 +29,20 @@ MEASURED = {
 }
 
 Part = Table | str | Padding
+NO_RATES = Rates()
 
 
 class UnknownNameError(LookupError):
     """The plan has neither run nor circuit of this name."""
 
 
-def explanation_parts(plan: Plan, name: str) -> Iterator[Part]:
+def explanation_parts(plan: Plan, name: str, rates: Rates = NO_RATES) -> Iterator[Part]:
     """Explain a run, a circuit, or both if they share the name.
 
     Args:
         plan: the plan.
         name: id of a run or circuit.
+        rates: the workshop's prices.
 
     Yields:
         Tables and lines of text.
@@ -60,15 +64,16 @@ def explanation_parts(plan: Plan, name: str) -> Iterator[Part]:
     for circuit in circuits:
         yield from circuit_parts(plan, circuit)
     for run in runs:
-        yield from run_parts(plan, run)
+        yield from run_parts(plan, run, rates)
 
 
-def run_parts(plan: Plan, run: PlanRun) -> Iterator[Part]:
+def run_parts(plan: Plan, run: PlanRun, rates: Rates) -> Iterator[Part]:
     """Explain a run: its way, its cut length and its size.
 
     Args:
         plan: the plan.
         run: one of its runs.
+        rates: the workshop's prices.
 
     Yields:
         Tables and lines of text.
@@ -105,7 +110,22 @@ def run_parts(plan: Plan, run: PlanRun) -> Iterator[Part]:
     if run.cut_to_template:
         yield "this size is stiff: cut it to a template on the van, and take the length as an estimate"
     yield ""
-    yield from _size(plan, run, cable)
+    yield from _size(plan, run, cable, price_words(run, rates))
+
+
+def price_words(run: PlanRun, rates: Rates) -> str:
+    """What a run's cable costs by the metre of the cheapest reel; empty where the rates have none of it.
+
+    Args:
+        run: the run.
+        rates: the workshop's prices.
+    """
+    offers = [(reel.price / reel.length, reel.length) for reel in rates.reels if reel.cable == run.cable]
+    if not offers:
+        return ""
+    per_m, reel_m = min(offers)
+    total = per_m * run.cut_m * run.pieces
+    return f"{total:.2f} {rates.currency}".rstrip() + f", by the metre of its cheapest reel of {reel_m:g} m"
 
 
 def _named(run: PlanRun) -> str:
@@ -116,12 +136,14 @@ def _both(run: PlanRun, plan: Plan) -> str:
     return length(run.there_and_back_m, plan.rules.units)
 
 
-def _size(plan: Plan, run: PlanRun, cable: PlanCable) -> Iterator[Part]:
+def _size(plan: Plan, run: PlanRun, cable: PlanCable, price: str) -> Iterator[Part]:
     circuit = next((circuit for circuit in plan.circuits if circuit.id == run.circuit), None)
     if circuit is None or run.kind == "data":
         yield clean(f"size {run.size_name}, {run.deciding}")
+        if price:
+            yield clean(f"price of the cable: {price}")
+        yield from budget_parts(plan, run.id)
         return
-    own = run.drop_v - circuit.upstream_drop_v
     area = f" ({run.conductor_area_mm2:g} mm2)" if cable.system != "metric" else ""
     rows = [
         ("current at most", amps(run.design_a)),
@@ -129,85 +151,20 @@ def _size(plan: Plan, run: PlanRun, cable: PlanCable) -> Iterator[Part]:
         ("conductor", f"{run.size_name}{area}, {run.cores} of them"),
         ("  for", ", ".join(run.wire_functions)),
         ("  colours", ", ".join(run.wire_colours)),
-        ("resistance at 20 °C", f"{1000 * cable.ohm_per_m_20c:.3g} mΩ/m"),
         ("insulation", f"{cable.insulation_c:g} °C"),
-        ("lost before the circuit's source", volts(circuit.upstream_drop_v)),
-        ("lost from there on", volts(max(0.0, own))),
         ("drop from the source to here", f"{volts(run.drop_v)} = {percent(run.drop_percent)}"),
         ("  limit", percent(run.drop_limit_percent)),
     ]
     if run.drop_limit_percent is not None:
-        rows.append(("  margin", margin_words(run.drop_limit_percent - run.drop_percent, "%")))
-    rows.extend(
-        [
-            ("factor for the air's heat", f"{run.ambient_factor:g}"),
-            ("factor for loaded neighbours", f"{run.bundle_factor:g}"),
-            ("factor of the heat balance", f"{run.heat_factor:g}"),
-            ("carries, all factors applied", carried_amps(run.derated_a)),
-            ("  fuse", amps(circuit.fuse_a)),
-        ]
-    )
+        rows.append(("  left", margin_words(run.drop_limit_percent - run.drop_percent, "%")))
+    rows.append(("carries where it lies", carried_amps(run.derated_a)))
     if run.derated_a is not None and circuit.fuse_a is not None:
-        rows.append(("  margin", margin_words(run.derated_a - circuit.fuse_a, "A")))
+        rows.append(("  its fuse", amps(circuit.fuse_a)))
+        rows.append(("  left", margin_words(run.derated_a - circuit.fuse_a, "A")))
     rows.append(("decided by", run.deciding))
     if run.fixed_length_m is not None:
         rows.append(("maker's lead, never cut", length(run.fixed_length_m, plan.rules.units)))
+    if price:
+        rows.append(("price of the cable", price))
     yield table_of("Size", ("", ">"), rows, head=False)
-    yield from reckoning_parts(plan, run, cable, circuit)
-
-
-def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
-    """Explain a circuit: its currents, its fuse and its drop.
-
-    Args:
-        plan: the plan.
-        circuit: one of its circuits.
-
-    Yields:
-        Tables and lines of text.
-    """
-    names = {device.id: device.name for device in plan.devices}
-    loads = ", ".join(names.get(load, load) for load in circuit.loads)
-    yield clean(f"Circuit {circuit.id}: {circuit.name}, {circuit.kind}, {circuit.volts:g} V")
-    yield clean(f"from {names.get(circuit.source, circuit.source)} to {loads}, pattern {circuit.pattern}")
-    if circuit.order:
-        yield clean(f"order: {circuit.order}")
-    if circuit.supply:
-        other = f", but what feeds it gives: {circuit.supply_given}" if circuit.supply_given != circuit.supply else ""
-        yield clean(f"power: {circuit.supply}{other}")
-    chosen = "given" if circuit.fuse_given else "chosen"
-    rows = [("running current", amps(circuit.design_a)), ("starting current", amps(circuit.start_a))]
-    if circuit.fuse_a is not None:
-        rows.extend(
-            [
-                ("fuse", f"{amps(circuit.fuse_a)}, {chosen}"),
-                ("  at least", amps(circuit.fuse_low_a)),
-                ("  at most", carried_amps(circuit.fuse_high_a)),
-                ("  rule", plan.rules.fuse_rule),
-                ("weakest conductor carries", carried_amps(circuit.weakest_derated_a)),
-                ("  bundle rule", plan.rules.bundle_rule),
-                *protection_rows(circuit),
-            ]
-        )
-    runs = [run for run in plan.runs if run.circuit == circuit.id]
-    missing = [id for id in circuit.runs if id not in {run.id for run in runs}]
-    if circuit.kind != "data" and not missing:
-        rows.extend(
-            [
-                ("lost before its source", volts(circuit.upstream_drop_v)),
-                ("lost at the worst device", f"{volts(circuit.worst_drop_v)} = {percent(circuit.worst_drop_percent)}"),
-                ("  limit", percent(circuit.drop_limit_percent)),
-                ("lost there while starting", percent(circuit.start_drop_percent)),
-            ]
-        )
-    yield table_of("Currents, fuse and drop", ("", ">"), rows, head=False)
-    units = plan.rules.units
-    lines = [
-        (run.id, f"{names.get(run.from_, run.from_)} -> {names.get(run.to, run.to)}", run.size_name,
-         length(run.cut_m, units), amps(run.design_a), percent(run.drop_percent))
-        for run in runs
-    ]  # fmt: skip
-    yield table_of("Its runs", ("run", "from -> to", "size", "cut>", "current>", "drop>"), lines)
-    yield from volts_parts(plan, circuit)
-    if missing:
-        yield clean(f"without a route: {', '.join(missing)}")
+    yield from reckoning_parts(plan, run, circuit)

@@ -8,12 +8,25 @@ from rich.padding import Padding
 from rich.table import Table
 
 from ribway.console import clean, table_of
-from ribway.models.plan.plan import Plan, PlanCable
+from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.units import amps, carried_amps, volts
+from ribway.volts_lost import lost_parts, way_there
 
 Part = Table | str | Padding
-ALPHA_PER_K = 0.00393
+CHARGING = 1.2
+"""Highest over nominal voltage: common practice, no source."""
+LEAST_OHM = 1e-5
+FACTOR_IS_LAW_V = 50.0
+LAW_BELOW = "below 50 V no law asks for the factor: derating under shop chooses factor, heat or the stricter"
+TWICE = 2.0
+OPENS_FROM = 1.35
+"""Below this many times its rating a fuse need not open (ISO 8820)."""
+DERATING = {
+    "stricter": "a bundle takes away by its factor or by the heat balance of its section, whichever leaves less",
+    "factor": "a bundle takes away by its factor",
+    "heat": "a bundle takes away by the heat balance of its section (AC: whichever leaves less)",
+}
 
 
 def margin_words(value: float, unit: str) -> str:
@@ -26,43 +39,23 @@ def margin_words(value: float, unit: str) -> str:
     return f"{value:.2f} {unit}" if value >= 0 else f"none: {-value:.2f} {unit} beyond the limit"
 
 
-def reckoning_parts(plan: Plan, run: PlanRun, cable: PlanCable, circuit: PlanCircuit) -> Iterator[Part]:
+def reckoning_parts(plan: Plan, run: PlanRun, circuit: PlanCircuit) -> Iterator[Part]:
     """How a run's amperes and drop came about, and every limit that it was held against.
 
     Args:
         plan: the plan.
         run: one of its runs that carries power.
-        cable: its cable.
         circuit: its circuit.
 
     Yields:
         Tables and lines of text; nothing where the plan does not hold them.
     """
-    if run.table_a is not None and run.factors:
-        rows = [("table", f"{run.table_a:g}", "", carried_amps(run.table_a), run.table_says)]
-        rows += [
-            (one.name, f"{one.before_a:g}", f"x {one.value:.3f}", carried_amps(one.after_a), one.because)
-            for one in run.factors
-        ]
-        rules = plan.rules
-        yield table_of("What it may carry, factor by factor", ("", "from>", "factor>", "leaves>", "because"), rows)
-        yield clean(f"rule set {rules.rule_set}; table {rules.base}; a bundle takes away by: {rules.derating}")
-    if run.copper_c is not None:
-        cold = cable.ohm_per_m_20c
-        hot = cold * (1.0 + ALPHA_PER_K * (run.copper_c - 20.0))
-        own = 2.0 * run.cut_m * hot * run.design_a
-        yield clean(
-            f"resistance: {1000 * cold:.3f} mΩ/m at 20 °C x (1 + {ALPHA_PER_K} x ({run.copper_c:g} - 20)) = "
-            f"{1000 * hot:.3f} mΩ/m (IEC 60028)"
-        )
-        yield clean(
-            f"lost in this run: 2 x {run.cut_m:.2f} m x {1000 * hot:.3f} mΩ/m x {run.design_a:g} A = {own:.3f} V (Ohm)"
-        )
-        if run.loss_w is not None:
-            day = f", {run.loss_wh_per_day:.1f} Wh a day" if run.loss_wh_per_day is not None else ""
-            yield clean(f"heat in it: {run.loss_w:.2f} W{day}")
-    if run.price is not None:
-        yield clean(f"price of the cable: {run.price:.2f}")
+    yield from lost_parts(plan, run, circuit)
+    if run.loss_w is not None:
+        day = f", {run.loss_wh_per_day:.1f} Wh a day" if run.loss_wh_per_day is not None else ""
+        yield clean(f"heat in this run: {run.loss_w:.2f} W{day}")
+    yield ""
+    yield from _carried(plan, run, circuit)
     if run.limits:
         rows = [
             (
@@ -79,11 +72,34 @@ def reckoning_parts(plan: Plan, run: PlanRun, cable: PlanCable, circuit: PlanCir
         yield "for information only: a licensed person designs, connects and tests AC"
 
 
-def protection_rows(circuit: PlanCircuit) -> list[tuple[str, str]]:
+def _carried(plan: Plan, run: PlanRun, circuit: PlanCircuit) -> Iterator[Part]:
+    """Factor by factor from the table to what it may carry, and what its bundle did to its size."""
+    if run.table_a is None or not run.factors:
+        return
+    rules = plan.rules
+    rows = [("table", "", "", carried_amps(run.table_a), run.table_says)]
+    rows += [
+        (one.name, carried_amps(one.before_a), f"x {one.value:.3f}", carried_amps(one.after_a), one.because)
+        for one in run.factors
+    ]
+    yield table_of("What it may carry, factor by factor", ("", "from>", "factor>", "leaves>", "because"), rows)
+    name, base = (rules.ac_rule_set, rules.ac_base) if circuit.kind == "ac" else (rules.rule_set, rules.base)
+    yield clean(f"rule set {name or rules.rule_set}, table {base or rules.base}; {DERATING[rules.derating]}")
+    if run.size_by and all(one.size == run.size_name for one in run.size_by):
+        yield clean("its bundle did not change its size: alone in its air it would be the same")
+    elif run.size_by:
+        by = [(one.by, one.size or "more than is stocked", carried_amps(one.carries_a)) for one in run.size_by]
+        yield table_of("What its bundle did to its size", ("taken away by", "size", "would carry>"), by)
+        law = "from 50 V up the factor is law" if circuit.volts >= FACTOR_IS_LAW_V else LAW_BELOW
+        yield clean(f"so it is {run.size_name}; {law}")
+
+
+def protection_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
     """What a circuit's fuse has to break, and whether a short at the far end opens it.
 
     Args:
-        circuit: one of the plan's circuits.
+        plan: the plan.
+        circuit: one of its circuits.
 
     Returns:
         Rows of a table; none where the plan does not hold them.
@@ -91,29 +107,47 @@ def protection_rows(circuit: PlanCircuit) -> list[tuple[str, str]]:
     if not circuit.fuse_kind:
         return []
     breaks = carried_amps(circuit.fuse_breaks_a)
-    near = amps(circuit.short_near_a) if circuit.short_near_a is not None else "not known: ask the battery's maker"
     rows = [
         ("kind of fuse", circuit.fuse_kind),
         ("  breaks", f"{breaks}, {'as its maker says' if circuit.fuse_breaks_given else 'as usual for its kind'}"),
-        ("  a short at it draws", near),
     ]
     stands = max(circuit.fuse_breaks_a or 0.0, circuit.fuse_backed_to_a or 0.0)
     if circuit.fuse_backed_to_a is not None:
         rows.append((f"  behind the fuse of {circuit.fuse_backed_by}", f"{carried_amps(stands)}, as its maker says"))
-    if circuit.short_near_a is not None:
-        rows.append(("  margin", margin_words(stands - circuit.short_near_a, "A")))
+    if circuit.short_near_a is None:
+        rows.append(("  a short at it draws", "not known: ask the battery's maker"))
+    else:
+        rows.append(("  a short at it draws at most", f"{amps(circuit.short_near_a)}{_near_how(plan, circuit)}"))
+        rows.append(("  left", margin_words(stands - circuit.short_near_a, "A")))
     if circuit.far_fuse_a is not None:
         said = "given" if circuit.far_fuse_given else "chosen as the near one"
         rows.append(("fuse at the far end", f"{amps(circuit.far_fuse_a)}, {said}"))
     if circuit.short_far_a is not None and circuit.fuse_a:
-        times = circuit.short_far_a / circuit.fuse_a
+        times, ohm = circuit.short_far_a / circuit.fuse_a, circuit.volts / circuit.short_far_a
+        opens = "opens" if times >= TWICE else "opens late" if times >= OPENS_FROM else "need not open"
+        how = f"{circuit.volts:g} V / {1000 * ohm:.1f} mΩ hot, battery and fuse in it"
         rows += [
-            (f"a short at the end of {circuit.short_far_run} draws", carried_amps(circuit.short_far_a)),
-            ("  times the fuse (2 asked for)", f"{times:.2f}"),
+            (f"a short at the end of {circuit.short_far_run} draws", f"{carried_amps(circuit.short_far_a)} ({how})"),
+            (f"  times the fuse ({TWICE:g} asked for)", f"{times:.2f}: it {opens}"),
         ]
-        if circuit.short_sure_to_m is not None and times < 2.0:
+        if circuit.short_sure_to_m is not None and times < TWICE:
             rows.append(("  sure to open up to", f"{circuit.short_sure_to_m:.2f} m"))
     return rows
+
+
+def _near_how(plan: Plan, circuit: PlanCircuit) -> str:
+    """The greatest short at a fuse as a quotient, where a battery of known resistance drives it."""
+    first = next((run for run in plan.runs if run.id == circuit.runs[0]), None)
+    if first is None or not circuit.short_near_a:
+        return ""
+    circuits = {one.id: one for one in plan.circuits}
+    head = circuits[way_there(plan, first)[0].circuit].source
+    inside = next((one.internal_ohm for one in plan.devices if one.id == head), None)
+    if inside is None:
+        return ""
+    cable_ohm = max(0.0, CHARGING * circuit.volts / circuit.short_near_a - inside)
+    cable = f" + {1000 * cable_ohm:.2f} mΩ of cable at least" if cable_ohm > LEAST_OHM else ""
+    return f" ({CHARGING * circuit.volts:.3g} V / ({1000 * inside:.2f} mΩ of the battery{cable}))"
 
 
 def volts_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
+from pydantic import Field
 
 from ribway.models.base import Data
 from ribway.models.circuits import Return
@@ -22,21 +21,6 @@ from ribway.models.fields import (
     SystemVolts,
     within,
 )
-
-
-def _price(value: object, info: ValidationInfo) -> float:
-    if isinstance(value, float) and info.context and info.context.get("si"):
-        return value
-    if isinstance(value, str) and re.fullmatch(r"[0-9]{1,6}(?:[.,][0-9]{1,4})?", value.strip()):
-        return float(value.strip().replace(",", "."))
-    raise ValueError(f"{value!r} is no price: give text like '1.80', in any one currency")
-
-
-PricePerM = Annotated[
-    float,
-    BeforeValidator(_price),
-    WithJsonSchema({"type": "string", "pattern": r"^[0-9]{1,6}([.,][0-9]{1,4})?$", "examples": ["1.80"]}),
-]
 
 
 class Tails(Data):
@@ -134,7 +118,6 @@ class Shop(Data):
     fuse_distance: Literal["33CFR183", "ISO10133"] = Field(
         default="33CFR183", description="how far from its source a fuse may sit"
     )
-    prices: dict[str, PricePerM] = Field(default_factory=dict, description="price of a metre by stock id, as text")
     ac_dc: Literal["apart", "together when sheathed"] = "apart"
     data_power: Literal["apart", "together"] = "together"
     stock: Literal["metric", "awg"] = "metric"

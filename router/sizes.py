@@ -303,11 +303,12 @@ class Sizer:
         if len(self.cables[run]) == 1:
             return "stated"
         if index[run] == 0:
-            return "smallest in stock"
+            return "smallest in stock" if not self.runs[run].least else "no thinner was asked for"
         thinner = self.cables[run][index[run] - 1].conductor
         if thinner is None:
             return "smallest in stock"
         broken = passes(thinner, replace(demand, fuse_a=None), self.rules_of(run)).broken
         if not broken:
-            return "kept alike along the circuit"
+            feeds_on = any(feed.parent == self.runs[run].circuit for feed in self.feeds)
+            return "drop of what it feeds" if feeds_on else "kept alike along the circuit"
         return hardest(broken).name

@@ -236,7 +236,7 @@ def _drop_limit(
 ) -> Limit:
     volts = max(lost)
     percent = 100.0 * volts / demand.nominal_v
-    says = f"loses {volts:.3f} V of {demand.nominal_v:g} V, {percent:.2f} %; allowed {limit:g} %"
+    says = f"loses {volts:.3f} V of {demand.nominal_v:g} V at its end or beyond, {percent:.2f} %; allowed {limit:g} %"
     if percent <= limit:
         return Limit(name, percent, limit, "at most", "%", True, says)
     at_best = 100.0 * max(node_lost_v(demand, 0.0, starting=starting)) / demand.nominal_v

@@ -6,6 +6,8 @@ import argparse
 
 from ribway.console import make_console
 from ribway.explanation import UnknownNameError, explanation_parts
+from ribway.models.rates.rates import Rates
+from ribway.models.rates.reading import read_rates
 from ribway.planning import plan_of
 from ribway.speech import BAD_INPUT, GOOD, NO_SAFE_PLAN, say
 
@@ -14,15 +16,16 @@ def run(args: argparse.Namespace) -> int:
     """Explain one run or circuit.
 
     Args:
-        args: ``project``, ``name``, ``alternative``.
+        args: ``project``, ``name``, ``alternative``, ``rates``.
 
     Returns:
         The exit code.
     """
+    rates = read_rates(args.rates) if args.rates is not None else Rates()
     plan = plan_of(args.project, args.alternative)
     console = make_console()
     try:
-        for part in explanation_parts(plan, args.name):
+        for part in explanation_parts(plan, args.name, rates):
             console.print(part)
     except UnknownNameError as error:
         say(f"{args.project}: {error.args[0]}")

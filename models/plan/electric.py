@@ -19,6 +19,22 @@ class PlanFactor(Data):
     because: str
 
 
+class PlanSizeBy(Data):
+    """What a run would take if a bundle took away otherwise, all else as it is."""
+
+    by: Literal["factor alone", "heat balance alone", "neither"]
+    size: str = Field(description="smallest stocked size that would do; empty if none")
+    carries_a: float
+
+
+class PlanState(Data):
+    """What a feeder carries in a state of the van."""
+
+    state: str
+    takes_a: float
+    gives_a: float
+
+
 class PlanLimit(Data):
     """One limit that a run was held against, with what is left to it."""
 
@@ -75,7 +91,7 @@ class PlanBoard(Data):
 
 
 class FuseBeyondRating(Data):
-    """What the plan says of a circuit's fuse beyond its rating: kind, what it breaks, shorts, the far end's fuse."""
+    """What the plan says of a circuit's fuse beyond its rating: kind, what it breaks, shorts, states, the far end's fuse."""
 
     fuse_kind: str = Field(default="", description="kind of fuse: the stated one, else one that breaks the short")
     fuse_breaks_a: float | None = Field(default=None, description="what that kind breaks at the highest voltage")
@@ -85,6 +101,9 @@ class FuseBeyondRating(Data):
     )
     fuse_backed_to_a: float | None = Field(default=None, description="up to this short at its board")
     far_fuse_a: float | None = Field(default=None, description="the fuse at the far end, where that can feed too")
+    states: tuple[PlanState, ...] = Field(
+        default=(), description="of a feeder: what it carries in each state of the van, diversity applied"
+    )
     far_fuse_given: bool = Field(default=False, description="whether that was stated")
     short_near_a: float | None = Field(
         default=None, description="greatest current of a short at the fuse; empty if the battery is not known"

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from ribway.models.base import Data
 from ribway.models.plan.assumptions import RunError
-from ribway.models.plan.electric import FuseBeyondRating, PlanFactor, PlanLimit, SeenAtDevice
+from ribway.models.plan.electric import FuseBeyondRating, PlanFactor, PlanLimit, PlanSizeBy, SeenAtDevice
 from ribway.models.plan.shell import Point
 from ribway.models.surroundings import Surroundings
 
@@ -147,7 +147,9 @@ class PlanRun(Data):
     copper_c: float | None = Field(default=None, description="temperature of its copper that the drop was reckoned at")
     loss_w: float | None = Field(default=None, description="heat in its conductors at its design current")
     loss_wh_per_day: float | None = Field(default=None, description="of a day; empty where hours are not known")
-    price: float | None = Field(default=None, description="of its cable, in the currency of the shop's prices")
+    size_by: tuple[PlanSizeBy, ...] = Field(
+        default=(), description="what it would take if its bundle took away otherwise; where that decided its size"
+    )
     fixed_length_m: float | None = Field(default=None, description="length of a maker's lead, which is never cut")
     deciding: str = Field(description="what decided the size")
     loom: str = Field(description="empty for a draw cord that lies by itself, and on a mounting board")

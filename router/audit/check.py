@@ -17,6 +17,7 @@ from ribway.router.audit.bound import check_bound
 from ribway.router.audit.currents import check_currents
 from ribway.router.audit.cutting import check_cutting
 from ribway.router.audit.drop import check_cables, check_drop
+from ribway.router.audit.feeders import check_states
 from ribway.router.audit.fill import check_fill
 from ribway.router.audit.fuses import check_fuses
 from ribway.router.audit.given import check_given
@@ -66,6 +67,7 @@ CHECKS: Final[dict[str, Check]] = {
     "heat": check_heat,
     "fuses": check_fuses,
     "volts": check_volts,
+    "states": check_states,
     "shorts": check_shorts,
     "signals": check_signals,
     "ways": check_ways,

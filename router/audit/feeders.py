@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from ribway.models.plan.results import PlanCircuit, PlanDevice
+from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice
 from ribway.router.audit.book import Book
+from ribway.router.audit.findings import error
 from ribway.router.audit.wiring import NEGATIVES
 
 STATES: Final = ("parked", "driving", "shore", "inverter full")
 MAKES_ITS_OWN: Final = ("source", "inverter", "charger")
 """Devices that feed their circuits by themselves; any other one only passes on what reaches it."""
+
+
+PLAY_A: Final = 0.006
 
 
 @dataclass
@@ -93,3 +98,20 @@ def _add(book: Book, circuit: PlanCircuit, total: Sums, above: tuple[str, ...]) 
                 total.taken[at] += below.taken[at]
                 total.given[at] += below.given[at]
                 total.step[at] = max(total.step[at], below.step[at])
+
+
+def check_states(book: Book) -> Iterator[Finding]:
+    """What a feeder is said to carry in each state of the van."""
+    for circuit in book.plan.circuits:
+        if not circuit.states:
+            continue
+        sums = passed_on(book, book.devices[circuit.loads[0]], circuit.kind)
+        said = [(one.state, one.takes_a, one.gives_a) for one in circuit.states]
+        found = list(zip(STATES, sums.taken, sums.given, strict=True))
+        alike = len(said) == len(found) and all(
+            a[0] == b[0] and abs(a[1] - b[1]) <= PLAY_A and abs(a[2] - b[2]) <= PLAY_A
+            for a, b in zip(said, found, strict=False)
+        )
+        if not alike:
+            words = ", ".join(f"{state} {taken:.2f} A taken, {given:.2f} A given" for state, taken, given in found)
+            yield error("feeder-states", circuit.id, f"said to carry {said}; by its devices it is {words}")

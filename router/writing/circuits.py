@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from ribway.models.circuits import NEGATIVES, Device
+from ribway.models.plan.electric import PlanState
 from ribway.models.plan.results import PlanCircuit, PlanDevice
-from ribway.router.drawn import at_other_volts, driven_a, limit_percent, own_amps
+from ribway.router.drawn import at_other_volts, driven_a, feeder_of, limit_percent, own_amps
 from ribway.router.feeding import kept
 from ribway.router.joints import contact_ohm, moving_devices
 from ribway.router.negatives import negative_of
@@ -58,11 +59,25 @@ def _circuit(outcome: Outcome, feed: Feed, guard: Guard | None) -> PlanCircuit:
         weakest_derated_a=round(sizes.weakest_a, 2) if sizes is not None and sizes.weakest_a is not None else None,
         drop_limit_percent=outcome.sizer.limit_percent(feed),
         **guard_fields(guard, circuit),
+        states=_states(outcome, feed),
         upstream_drop_v=round(sizes.upstream_v, 4) if sizes is not None else 0.0,
         upstream_start_drop_v=round(sizes.upstream_start_v, 4) if sizes is not None else 0.0,
         worst_drop_v=round(worst, 4),
         worst_drop_percent=round(100.0 * worst / feed.volts, 3),
         start_drop_percent=round(100.0 * start / feed.volts, 3),
+    )
+
+
+def _states(outcome: Outcome, feed: Feed) -> tuple[PlanState, ...]:
+    """What a circuit to one board carries in each state of the van; nothing where the board states its current."""
+    boards = [outcome.sizer.devices[load] for load in feed.circuit.loads]
+    if len(boards) != 1 or boards[0].kind != "board" or feed.circuit.kind == "data":
+        return ()
+    load = feeder_of(boards[0], feed.circuit.kind, outcome.project)
+    if load is None:
+        return ()
+    return tuple(
+        PlanState(state=one.state, takes_a=round(one.taken_a, 3), gives_a=round(one.given_a, 3)) for one in load.states
     )
 
 

@@ -15,6 +15,7 @@ from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.protection import protection_findings
 from ribway.router.writing.runs import tight_corners
 from ribway.router.writing.signals import signal_findings
+from ribway.router.writing.size_by import bundle_findings
 from ribway.router.writing.solar import solar_findings
 from ribway.router.writing.way_findings import way_findings
 from ribway.router.writing.wiring import colour_findings, negative_findings, supply_findings
@@ -50,6 +51,7 @@ def find(
         *supply_findings(outcome),
         *solar_findings(outcome),
         *protection_findings(outcome),
+        *bundle_findings(runs),
         *signal_findings(outcome),
         *colour_findings(runs),
         *negative_findings(outcome),

@@ -11,6 +11,7 @@ from ribway.router.memory import Same
 from ribway.router.runs import Run
 from ribway.router.writing.budgets import fixed_lengths
 from ribway.router.writing.outcome import Outcome
+from ribway.router.writing.size_by import size_by
 from ribway.sizing.cost import run_cost
 from ribway.sizing.verdict import Verdict
 
@@ -26,14 +27,11 @@ def write_reckoning(outcome: Outcome, run: Run, sized: Sized | None) -> dict[str
     Returns:
         Fields by name; empty where nothing was sized.
     """
-    cable, cut = outcome.cable_of[run.id], outcome.cuts[run.id]
-    price_per_m = outcome.project.shop.prices.get(cable.stock.id)
+    cut = outcome.cuts[run.id]
     fields: dict[str, Any] = {}
     lead_m = fixed_lengths(outcome).get(run.id)
     if lead_m is not None:
         fields["fixed_length_m"] = lead_m
-    if price_per_m is not None:
-        fields["price"] = round(price_per_m * cut.cut_m * cable.count, 2)
     if sized is None or sized.verdict is None:
         return fields
     verdict = sized.verdict
@@ -42,6 +40,7 @@ def write_reckoning(outcome: Outcome, run: Run, sized: Sized | None) -> dict[str
     return {
         **fields,
         **outcome.memory.of("written verdict", Same(verdict), partial(_verdict, verdict)),
+        "size_by": size_by(outcome, run, sized),
         "copper_c": round(verdict.copper_c, 1),
         "loss_w": round(cost.loss_w, 3),
         "loss_wh_per_day": None if hours is None else round(cost.loss_wh_per_day, 2),

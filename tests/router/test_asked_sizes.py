@@ -102,15 +102,12 @@ def test_heat_takes_away_and_the_factors_say_how_much() -> None:
 
 
 def test_what_is_lost_in_a_day_is_i_squared_r_by_hours() -> None:
-    plan = planned({"lamp": {"hours_per_day": "5 h"}}, prices={"flat-2x1.5": "1.20"})
+    plan = planned({"lamp": {"hours_per_day": "5 h"}})
     one = run(plan, "C2")
     hot = 1.0 + 0.00393 * (one.copper_c - 20.0)  # IEC 60028
     ohm = 2.0 * one.cut_m * IEC_60228_CLASS5[one.conductor_area_mm2] / 1000.0 * hot
     assert one.loss_wh_per_day == pytest.approx(0.5**2 * ohm * 5.0, abs=0.01)
     assert run(plan, "C3").loss_wh_per_day is None
-    for each in plan.runs:
-        if each.cable == "flat-2x1.5":
-            assert each.price == pytest.approx(1.20 * each.cut_m, abs=0.01)
 
 
 def test_circuits_never_loaded_together_do_not_warm_each_other() -> None:
@@ -133,3 +130,26 @@ def test_circuits_never_loaded_together_do_not_warm_each_other() -> None:
     total = circuit(together, "main").design_a
     assert circuit(apart, "main").design_a == pytest.approx(total - 9.0, abs=1e-3)
     assert "current" not in codes(apart)
+
+
+def test_what_a_bundle_did_to_a_size_is_told_and_never_silent() -> None:
+    """15 A beside 15 A along one wall: the factor of 33 CFR 183.425 for four conductors is 0.6, alone it is 1."""
+    heavy = {
+        "oven": {"at": {"wall": "left", "back": "1.48 m", "up": "1.1 m"}, "amps": "15 A"},
+        "kettle": {"at": {"wall": "left", "back": "1.50 m", "up": "1.0 m"}, "amps": "15 A"},
+    }
+    both = {name: {"from": "board", "to": [load], "drop": "10 %"} for name, load in (("C8", "oven"), ("C9", "kettle"))}
+    plan = planned(heavy, both, stock="awg")
+    one = run(plan, "C8")
+    by = {way.by: way for way in one.size_by}
+    assert (one.size_name, by["factor alone"].size, by["neither"].size) == ("12 AWG", "12 AWG", "14 AWG")
+    assert by["heat balance alone"].size == "14 AWG"
+    # 33 CFR 183.425, 105 C: 14 AWG 35 A, 12 AWG 45 A; NEC ambient factor in 40 C air sqrt(65/75).
+    assert by["neither"].carries_a == pytest.approx(35.0 * (65.0 / 75.0) ** 0.5, abs=0.01)
+    assert by["factor alone"].carries_a == pytest.approx(45.0 * 0.6 * (65.0 / 75.0) ** 0.5, abs=0.01)
+    (told,) = [each for each in plan.findings if each.code == "bundle-decides" and "C8" in each.about.split(", ")]
+    assert f"{one.size_name} where {by['neither'].size} would do alone" in told.message
+    # Built as that way has it, the plan takes that size.
+    bare = planned(heavy, both, stock="awg", derating="factor", bundle_rule="none")
+    assert run(bare, "C8").size_name == by["neither"].size
+    assert "bundle-decides" not in codes(bare)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from ribway.models.plan.electric import PlanBoard, PlanWayOf
+from ribway.models.plan.electric import PlanBoard, PlanState, PlanWayOf
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from samples.spoilt.changes import Spoilt, change, take
@@ -45,7 +45,10 @@ def _backed(plan: Plan, **board: Any) -> Plan:
 
 TWO_IN_ONE = (PlanWayOf(circuit="fridge", way=1), PlanWayOf(circuit="main", way=1))
 
+PARKED = (PlanState(state="parked", takes_a=4.0, gives_a=0.0),)
+
 FEEDING = (
+    Spoilt("feeder-states", "main", lambda p: change(p, "circuits", "main", states=PARKED)),
     Spoilt("device-volts", "fridge", lambda p: change(p, "devices", "fridge", running_v=11.0)),
     Spoilt("device-volts", "fridge", lambda p: change(p, "devices", "fridge", lowest_v=11.0)),
     Spoilt("cut-out-untold", "fridge", lambda p: change(p, "devices", "fridge", cut_out_v=11.9, lowest_v=11.7)),
