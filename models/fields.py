@@ -77,6 +77,11 @@ def _text_schema(example: str, what: str, pattern: str = WITH_UNIT) -> WithJsonS
     return WithJsonSchema(schema)
 
 
+def _plain(value: float) -> str:
+    """A number without a power of ten: 0.00001, 1000000."""
+    return f"{value:.10f}".rstrip("0").rstrip(".") if 0.0 < abs(value) < 1e-3 or abs(value) >= 1e5 else f"{value:g}"
+
+
 def within(low: float, high: float, unit: str) -> AfterValidator:
     """Limits outside which a setting makes no sense.
 
@@ -91,7 +96,8 @@ def within(low: float, high: float, unit: str) -> AfterValidator:
 
     def validate(value: float) -> float:
         if not low <= value <= high:
-            raise ValueError(f"{value:g} {unit} makes no sense here: accepted are {low:g} to {high:g} {unit}")
+            limits = f"{_plain(low)} to {_plain(high)} {unit}"
+            raise ValueError(f"{_plain(value)} {unit} makes no sense here: accepted are {limits}")
         return value
 
     return AfterValidator(validate)

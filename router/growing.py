@@ -152,6 +152,9 @@ class Grower:
         if hard.name in UNMENDED and not hard.size_helps:
             found = f"run {run} ({feed.circuit.name}): no size of cable mends this: {hard.says}"
             return SizeFault(f"circuits / {feed.circuit.id}", found, UNMENDED[hard.name])
+        if not hard.size_helps and hard.name == "fuse window":
+            says, _, cure = hard.says.partition(": ")
+            return SizeFault(f"circuits / {feed.circuit.id}", f"run {run} ({feed.circuit.name}): {says}", cure)
         asked = replace(demand, fuse_a=feed.circuit.fuse)
         needed = needed_area(asked, self._sizer.rules_of(run), verdict.conductor.insulation_c, verdict.conductor.sheath)
         taken = [one for one in self._sizer.cables[run] if one.stock.area_mm2 <= self._sizer.most_mm2(run)]

@@ -186,6 +186,14 @@ def _stated(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) 
                     f"runs in order from {circuit.source} outwards, each starting where one before it ends",
                 )
             )
+        if entry.b in reached and entry.b != circuit.earth:
+            collector.add(
+                NameFault(
+                    f"runs / {entry.id or circuit.id}",
+                    f"{entry.b} is reached twice in circuit {circuit.id}, the second time from {entry.a}: that is a ring",
+                    "each device fed from one side: leave this run out, or the one that reaches it before",
+                )
+            )
         reached.add(entry.b)
         pairs.append((entry.a, entry.b))
     missing = [load for load in circuit.loads if load not in reached]

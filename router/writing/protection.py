@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
@@ -18,7 +19,8 @@ from ribway.sizing.protection.finding import ProtectionFinding
 from ribway.sizing.protection.position import farthest_m
 from ribway.sizing.protection.prospective import Way, WeakFuse, least_ohm_per_m, weak_fuses_says
 
-FIRST_WAY = 1
+_NAMED = re.compile(r"load '([^'/]+)/([^']+)'")
+"""How the solver names a load: by its run and its device."""
 
 
 def network_of(outcome: Outcome) -> dict[str, Wire]:
@@ -129,12 +131,13 @@ def protection_findings(outcome: Outcome) -> Iterator[Finding]:
             yield _finding("board-amps", board.device.id, says, True)
     fields, faults = device_fields(outcome)
     for source, says in faults.items():
+        why, _, cure = _NAMED.sub(lambda load: outcome.sizer.devices[load[2]].name, says).partition("; ")
         yield Finding(
             level="error",
             code="no-operating-point",
             about=source,
-            message=f"what hangs on {outcome.sizer.devices[source].name} cannot be fed: {says}",
-            remedy="thicker or shorter wire, a higher voltage, or less power",
+            message=f"what hangs on {outcome.sizer.devices[source].name} cannot be fed: {why}",
+            remedy=f"{cure}, or a battery with less resistance",
         )
     for name, seen in fields.items():
         device = outcome.sizer.devices[name]

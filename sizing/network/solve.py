@@ -183,7 +183,7 @@ def _too_many_watts(fed: Sequence[Load], volts: Vector, share: float) -> str:
     worst = int(np.argmin(np.where([load.kind == "watts" for load in fed], volts, np.inf)))
     total = sum(load.value for load in fed if load.kind == "watts")
     return (
-        f"{total:.4g} W of constant power cannot be fed at any voltage: at {100 * share:.1f} % of it load "
+        f"{total:.4g} W of constant power cannot be fed at any voltage: at {share * total:.3g} W load "
         f"{fed[worst].id!r} is down to {float(volts[worst]):.3g} V and the voltage collapses; "
         "take thicker or shorter wire, a higher voltage, or less power"
     )
