@@ -9,6 +9,7 @@ from pydantic import Field
 from ribway.models.assumed import Assumed, Unplanned
 from ribway.models.base import Data
 from ribway.models.circuits import Circuit, Device, RunEntry
+from ribway.models.loom_wishes import LoomWishes
 from ribway.models.shop import Shop
 from ribway.models.vehicle import Vehicle
 
@@ -38,6 +39,7 @@ class Project(Data):
     devices: tuple[Device, ...] = Field(min_length=1)
     circuits: tuple[Circuit, ...] = Field(min_length=1)
     runs: tuple[RunEntry, ...] = ()
+    looms: LoomWishes = LoomWishes()
     alternatives: tuple[Alternative, ...] = ()
     assumed: tuple[Assumed, ...] = Field(
         default=(), description="filled in where the sheet is silent; nobody writes it"

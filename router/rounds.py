@@ -72,6 +72,7 @@ def layout_of(
             "ac" if run.kind == "ac" else "low",
             laid[run.id],
             run.cable == DRAW_CORD,
+            run.wish,
         )
         for run in runs
         if run.id in laid and not run.board

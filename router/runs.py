@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from ribway.models.circuits import NEGATIVES, Circuit, Device, Kind, RunEntry
@@ -14,6 +14,7 @@ from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
 from ribway.router.joints import contact_ohm, parted
 from ribway.router.leading_back import led_back
+from ribway.router.looms.wishes import NO_WISH, Wish, wish_of
 from ribway.router.patterns import Role, Stretch, arranged, stretches
 
 Purpose = Literal["main", "circuit", "spare"]
@@ -49,6 +50,7 @@ class Run:
         returns_by: id of the run of another circuit that leads its current on back; empty if it comes back by itself.
         extra_ohm: in line with it besides its cores: contacts of the joint at its end, the body behind its earth point [ohm].
         board: mounting board that both ends are fixed on, so that the cable lies on it; empty if there is none.
+        wish: what it is asked to share its loom with.
     """
 
     id: str
@@ -75,6 +77,7 @@ class Run:
     returns_by: str = ""
     extra_ohm: float = 0.0
     board: str = ""
+    wish: Wish = NO_WISH
 
     @property
     def cores_in_line(self) -> int:
@@ -168,7 +171,8 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
         feeds.append(Feed(circuit, volts, tuple(run.id for run in made), total, start, parent))
     collector.raise_all()
     led = led_back(runs, feeds, project.shop.body_resistance)
-    return led.runs, _parents_first(led.feeds)
+    wished = tuple(replace(run, wish=wish_of(project.looms, run.id, run.circuit)) for run in led.runs)
+    return (led.runs if project.looms.empty else wished), _parents_first(led.feeds)
 
 
 def _stated(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) -> list[tuple[str, str]]:

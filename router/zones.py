@@ -9,6 +9,9 @@ import numpy as np
 
 from ribway.models.project import Project
 from ribway.models.surroundings import SURROUNDINGS
+from ribway.router.errors import NameFault
+from ribway.router.faults import Collector
+from ribway.router.looms.wishes import contradictions, wish_of
 from ribway.router.runs import DRAW_CORD, SPARE, Run
 from ribway.router.space.types import Portal
 
@@ -46,7 +49,21 @@ def spares(
         runs: the real runs.
         zone_of: zone by device.
         portals: by device.
+
+    Returns:
+        The spares; as many in a zone as the project says, if it says so.
+
+    Raises:
+        RouterFaults: wishes for looms and spares that cannot be held.
     """
+    out = _spares(project, runs, zone_of, portals)
+    _check(project, (*runs, *out), zone_of)
+    return out
+
+
+def _spares(
+    project: Project, runs: Sequence[Run], zone_of: Mapping[str, str], portals: Mapping[str, Portal]
+) -> tuple[Run, ...]:
     if project.shop.spare == "none":
         return ()
     feeding = {device.id for device in project.devices if device.kind in ("board", "source")}
@@ -57,33 +74,44 @@ def spares(
     for run in runs:
         if zone_of[run.a] != zone_of[run.b] and run.kind != "ac":
             sources.setdefault(zone_of[run.b], Counter()).update([run.a] if run.a in overall else [])
+    wanted = project.looms.spares
     out: list[Run] = []
-    for zone in sorted(sources):
-        counts = sources[zone] or overall
+    for zone in sorted({*sources, *(zone for zone, count in wanted.items() if count)}):
+        counts = sources.get(zone) or overall
         source = min(counts, key=lambda name: (-counts[name], name))
-        if zone_of[source] == zone:
-            continue
+        count = wanted.get(zone, 0 if zone_of[source] == zone else 1)
         ends = [name for name, where in zone_of.items() if where == zone and any(run.b == name for run in runs)]
+        ends = [name for name in ends if name != source]
+        if not ends or not count:
+            continue
         far = max(
             ends, key=lambda name: (round(float(np.linalg.norm(portals[name].point - portals[source].point)), 6), name)
         )
-        cable = project.shop.spare
-        out.append(
-            Run(
-                f"{SPARE}-{len(out) + 1}",
-                "",
-                source,
-                far,
-                "dc",
-                "spare",
-                cable if cable != "draw cord" else DRAW_CORD,
-                None,
-                (),
-                (),
-                None,
-                None,
-                0.0,
-                0.0,
-            )
-        )
+        for _ in range(count):
+            name = f"{SPARE}-{len(out) + 1}"
+            cable = DRAW_CORD if project.shop.spare == "draw cord" else project.shop.spare
+            out.append(
+                Run(
+                    name, "", source, far, "dc", "spare", cable, None, (), (), None, None, 0.0, 0.0,
+                    wish=wish_of(project.looms, name, ""),
+                )
+            )  # fmt: skip
     return tuple(out)
+
+
+def _check(project: Project, runs: Sequence[Run], zone_of: Mapping[str, str]) -> None:
+    """Wishes for looms that cannot be held, all at once."""
+    if project.looms.empty:
+        return
+    collector, zones_there = Collector(), frozenset(zone_of.values())
+    for one in contradictions(project.looms, runs, project.shop.data_power == "apart"):
+        collector.add(NameFault(one.place, one.found, one.accepted))
+    for zone, count in project.looms.spares.items():
+        place = f"looms / spares / {zone}"
+        if zone not in zones_there:
+            collector.add(NameFault(place, f"no device is in a zone called {zone}", collector.near(zone, zones_there)))
+        elif count and project.shop.spare == "none":
+            collector.add(NameFault(place, f"{count} wanted, but shop: spare is none", "spare: draw cord, or a cable"))
+        elif count and not any(run.purpose == "spare" and zone_of[run.b] == zone for run in runs):
+            collector.add(NameFault(place, "nothing is fed there that a spare could lead to", "0, or another zone"))
+    collector.raise_all()

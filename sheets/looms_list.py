@@ -51,9 +51,18 @@ def looms_list(plan: Plan) -> Table:
         "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded conductors are those that warm "
         "each other. One cable alone needs no tape.",
     ]
+    notes += by_hand_notes(plan)
     if loose:
         notes.append(f"Draw cords that lie in no loom, see the spares: {joined(loose)}.")
     return Table("Looms", columns, groups_of(*groups), tuple(notes))
+
+
+def by_hand_notes(plan: Plan) -> tuple[str, ...]:
+    """What a person asked of the looms, in a sentence; none if nobody did."""
+    wishes = plan.loom_wishes
+    parts = [f"{joined(runs)} together" for runs in wishes.together]
+    parts += [" apart from ".join(joined(runs) for runs in sets) for sets in wishes.apart]
+    return (f"Asked for by hand: {'; '.join(parts)}.",) if parts else ()
 
 
 def section_name(loom: PlanLoom, name: str) -> str:

@@ -12,6 +12,7 @@ from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.electric import PlanBoard, PlanBudget
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
+from ribway.models.plan.wished import PlanLoomWishes
 from ribway.models.surroundings import Surroundings
 
 PLAN_FORMAT_VERSION = 2
@@ -97,6 +98,9 @@ class Plan(Data):
     budgets: tuple[PlanBudget, ...] = Field(default=(), description="of data circuits")
     boards: tuple[PlanBoard, ...] = Field(default=(), description="fuse boards whose ways were stated")
     looms: tuple[PlanLoom, ...]
+    loom_wishes: PlanLoomWishes = Field(
+        default=PlanLoomWishes(), description="how a person overruled the grouping into looms"
+    )
     openings: tuple[PlanOpening, ...]
     ways: tuple[PlanWay, ...]
     bays: tuple[PlanBay, ...]

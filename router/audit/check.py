@@ -40,11 +40,13 @@ from ribway.router.audit.totals import check_totals
 from ribway.router.audit.volts import check_volts
 from ribway.router.audit.ways import check_ways
 from ribway.router.audit.wiring import check_wiring
+from ribway.router.audit.wished import check_wished
 
 Check = Callable[[Book], Iterable[Finding]]
 
 CHECKS: Final[dict[str, Check]] = {
     "membership": check_membership,
+    "wished": check_wished,
     "lengths": check_lengths,
     "cutting": check_cutting,
     "bends": check_bends,

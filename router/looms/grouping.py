@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -13,6 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.laying import Laid, Piece
+from ribway.router.looms.joining import joined_by_wishes
+from ribway.router.looms.wishes import NO_WISH, Wish
 from ribway.router.memory import Memory
 
 Array = NDArray[np.float64]
@@ -30,6 +32,7 @@ class Member:
         family: runs of different families never share a loom (``ac`` and the rest).
         laid: its route.
         cord: it is a draw cord: it goes along with a loom of cables and makes none.
+        wish: what a person wants it to share its loom with.
     """
 
     run: str
@@ -40,6 +43,7 @@ class Member:
     family: str
     laid: Laid
     cord: bool = False
+    wish: Wish = NO_WISH
 
 
 @dataclass(frozen=True, eq=False)
@@ -117,7 +121,7 @@ def group(members: Sequence[Member], memory: Memory | None = None) -> tuple[Loom
     Runs of one zone and family that share a stretch, directly or through others, are one loom; so are the runs of a chain,
     one behind the other, which are made up in one piece. A cable that shares nothing is a loom of its own. A draw cord
     makes no loom and joins none together: it goes with the loom of at least two cables of its zone that it shares most
-    of its way with, and lies by itself if there is none.
+    of its way with, and lies by itself if there is none. What a person wants goes before all of this.
 
     Args:
         members: all runs.
@@ -139,14 +143,17 @@ def group(members: Sequence[Member], memory: Memory | None = None) -> tuple[Loom
 
 def _go_along(cord: Member, looms: Sequence[list[Member]]) -> None:
     """Put a draw cord into the loom that it shares most of its way with, if any."""
-    best, most_m = None, 0.0
+    best, most = None, (False, 0.0)
     for own in looms:
-        if not any((one.family, one.zone) == (cord.family, cord.zone) for one in own):
+        asked = any(one.wish.joins(cord.wish) for one in own)
+        if not asked and not any((one.family, one.zone) == (cord.family, cord.zone) for one in own):
+            continue
+        if any(one.wish.parts(cord.wish) or one.family != cord.family for one in own):
             continue
         taken = {piece for one in own if not one.cord for piece in _pieces(one.laid)}
         shared_m = round(sum(leg.sharp_m for leg in cord.laid.legs if leg.piece in taken), 6)
-        if shared_m > most_m:
-            best, most_m = own, shared_m
+        if shared_m > 0.0 and (asked, shared_m) > most:
+            best, most = own, (asked, shared_m)
     if best is not None:
         best.append(cord)
 
@@ -165,7 +172,10 @@ def _of_cables(members: Sequence[Member]) -> list[tuple[str, list[Member]]]:
             key = (member.family, member.zone, piece)
             graph.add_edge(index, by_piece.setdefault(key, index))
     looms: list[tuple[str, list[Member]]] = []
-    for component in nx.connected_components(graph):
+    components: Iterable[Iterable[int]] = nx.connected_components(graph)
+    if any(member.wish != NO_WISH for member in members):
+        components = joined_by_wishes(members, [_shared(member.laid) for member in members])
+    for component in components:
         own = [members[index] for index in sorted(component)]
         looms.append((_zone(own), own))
     return sorted(looms, key=lambda loom: min(one.run for one in loom[1]))
@@ -189,6 +199,11 @@ def letters(number: int) -> str:
 
 def _pieces(laid: Laid) -> list[Piece]:
     return [leg.piece for leg in laid.legs if leg.piece is not None]
+
+
+def _shared(laid: Laid) -> dict[Hashable, float]:
+    """The stretches that a run may share with others, with their lengths [m]."""
+    return {leg.piece: leg.sharp_m for leg in laid.legs if leg.piece is not None}
 
 
 def _loom(name: str, zone: str, members: Sequence[Member]) -> Loom:

@@ -20,6 +20,7 @@ from ribway.router.writing.solar import solar_findings
 from ribway.router.writing.stock_gaps import gap_findings
 from ribway.router.writing.way_findings import way_findings
 from ribway.router.writing.wiring import colour_findings, negative_findings, supply_findings
+from ribway.router.writing.wishes import wish_findings
 from ribway.sizing.fuse import FuseChoice, NoFuse
 
 SHARP_SHARE = 0.5
@@ -55,6 +56,7 @@ def find(
         *bundle_findings(runs),
         *gap_findings(outcome),
         *signal_findings(outcome),
+        *wish_findings(outcome),
         *colour_findings(runs),
         *negative_findings(outcome),
         *joint_findings(outcome, runs, circuits, devices),

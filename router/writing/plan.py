@@ -18,6 +18,7 @@ from ribway.router.writing.protection import write_boards
 from ribway.router.writing.runs import write_runs
 from ribway.router.writing.shell import write_bays, write_keep_outs, write_openings, write_parts, write_ways
 from ribway.router.writing.totals import totals
+from ribway.router.writing.wishes import write_wishes
 from ribway.sizing.resistance import ohm_per_m_20c
 
 
@@ -48,6 +49,7 @@ def write_plan(outcome: Outcome) -> Plan:
         budgets=budgets_of(outcome),
         boards=write_boards(outcome),
         looms=looms,
+        loom_wishes=write_wishes(outcome),
         openings=openings,
         ways=ways,
         bays=write_bays(outcome),

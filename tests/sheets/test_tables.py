@@ -8,6 +8,7 @@ import pytest
 
 from ribway.models.palette import LOOM_COLOURS
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.wished import PlanLoomWishes
 from ribway.sheets.catalogue import all_tables
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.colours import colour_name
@@ -245,3 +246,10 @@ def test_tables_without_a_row_are_left_out(sample_plan: Plan, bare_plan: Plan) -
 def test_a_row_has_to_fit_its_columns() -> None:
     with pytest.raises(ValueError, match="2 texts in 1 columns"):
         Table("Wrong", (Column("One"),), (Group("", (("a", "b"),)),))
+
+
+def test_grouping_by_hand_is_said(sample_plan: Plan) -> None:
+    wishes = PlanLoomWishes(together=(("fridge-1", "main-1"),), apart=((("outlet-1",), ("report-1",)),))
+    notes = looms_list(sample_plan.model_copy(update={"loom_wishes": wishes})).notes
+    assert "Asked for by hand: fridge-1, main-1 together; outlet-1 apart from report-1." in notes
+    assert not any("by hand" in note for note in looms_list(sample_plan).notes)

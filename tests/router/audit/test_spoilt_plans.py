@@ -21,8 +21,9 @@ from samples.spoilt.negatives import CHASSIS, SHARED
 from samples.spoilt.routes import ROUTES
 from samples.spoilt.signals import SIGNALS, right_budgets
 from samples.spoilt.sizes import SIZES
+from samples.spoilt.wished import WISHED
 
-EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN, *SIGNALS)
+EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN, *SIGNALS, *WISHED)
 
 
 def test_the_sample_plan_passes(sample_plan: Plan) -> None:
