@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from ribway.models.plan.bundles import BundleCheck, bundle_checks
 from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
 from ribway.models.printed import Units, counted, length
 from ribway.sheets.colours import colour_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
-from ribway.sheets.words import NOTHING, bare_place, joined, length_unit, thick_mm
+from ribway.sheets.words import NOTHING, bare_place, glued, joined, length_unit, room_mm, thick_mm
 
 SECTION = "section"
 _SAME_M = 1e-6
@@ -33,14 +36,22 @@ def looms_list(plan: Plan) -> Table:
         Column("Openings", weight=1.6),
         Column("At its end", weight=1.6),
         Column("Diameter", "mm", weight=0.2, align="right"),
+        Column("Bends to / corners leave", "mm", weight=0.3, align="right"),
+        Column("Bay deep", "mm", weight=0.1, align="right"),
         Column("Loaded conductors", weight=0.1, align="right"),
         Column("Taped", weight=0.1, align="box"),
     )
     units = plan.rules.units
     looms = [loom for loom in plan.looms if len(loom.runs) > 1]
     alone = [loom for loom in plan.looms if len(loom.runs) == 1]
-    groups = [Group(_heading(loom, units), _rows(loom, units), loom.colour) for loom in looms]
-    groups.append(Group("Pulled on their own", tuple(row for loom in alone for row in _rows(loom, units))))
+    checks = {
+        (one.loom, one.section): one
+        for one in bundle_checks(
+            plan.looms, {run.id: run for run in plan.runs}, plan.bays, plan.rules.bend_counts_above_deg
+        )
+    }
+    groups = [Group(_heading(loom, units), _rows(loom, units, checks), loom.colour) for loom in looms]
+    groups.append(Group("Pulled on their own", tuple(row for loom in alone for row in _rows(loom, units, checks))))
     loose = tuple(run.id for run in plan.runs if not run.loom)
     notes = [
         measured_note(plan),
@@ -50,6 +61,8 @@ def looms_list(plan: Plan) -> Table:
         "its beginning.",
         "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded conductors are those that warm "
         "each other. One cable alone needs no tape.",
+        "Bends to: the least radius of the cable in it that bends least; corners leave: the radius that its tightest corner has "
+        "room for. NO: do not tape it there for a hand's breadth, or lay it in a wider sweep. Bay deep: room behind the lining.",
     ]
     notes += by_hand_notes(plan)
     if loose:
@@ -77,12 +90,12 @@ def _heading(loom: PlanLoom, units: Units) -> str:
     )
 
 
-def _rows(loom: PlanLoom, units: Units) -> tuple[Row, ...]:
+def _rows(loom: PlanLoom, units: Units, checks: Mapping[tuple[str, str], BundleCheck]) -> tuple[Row, ...]:
     """Along the trunk, then branch by branch; each breakout stands with the section that it ends."""
-    return tuple(_section(loom, section, units) for section in loom.sections)
+    return tuple(_section(loom, section, units, checks.get((loom.id, section.name))) for section in loom.sections)
 
 
-def _section(loom: PlanLoom, section: LoomSection, units: Units) -> Row:
+def _section(loom: PlanLoom, section: LoomSection, units: Units, check: BundleCheck | None) -> Row:
     part = section_name(loom, section.name)
     if section.branch:
         part += f", branch {section.begins}" if section.begins else ", branch goes on"
@@ -96,9 +109,25 @@ def _section(loom: PlanLoom, section: LoomSection, units: Units) -> Row:
         joined(section.openings),
         "\n".join(f"{one.place}: {leave_and_join(one)}" if one.place else leave_and_join(one) for one in ending),
         thick_mm(section.diameter_mm),
+        _bends(check),
+        _depth(check),
         str(section.loaded_conductors),
         "" if len(section.runs) > 1 else NOTHING,
     )
+
+
+def _bends(check: BundleCheck | None) -> str:
+    """The radius that a bundle needs and the one that its corners leave, and NO where that is less."""
+    if check is None:
+        return NOTHING
+    room = NOTHING if check.room_mm is None else room_mm(check.room_mm)
+    return glued(f"{thick_mm(check.needs_mm)} / {room}{'' if check.bends else ' NO'}")
+
+
+def _depth(check: BundleCheck | None) -> str:
+    if check is None or check.depth_mm is None:
+        return NOTHING
+    return glued(f"{room_mm(check.depth_mm)}{'' if check.fits else ' NO'}")
 
 
 def leave_and_join(breakout: Breakout) -> str:

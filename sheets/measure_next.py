@@ -8,8 +8,9 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import counted
 from ribway.sheets.places import device_names
+from ribway.sheets.safe_lengths import extra_of, safe_lengths_note
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of
-from ribway.sheets.words import bare_length, joined, length_unit, place
+from ribway.sheets.words import NOTHING, bare_length, joined, length_unit, place
 
 TITLE = "Measure next"
 SHOWN = 10
@@ -76,12 +77,15 @@ def may_be_short_list(plan: Plan) -> Table:
         Column("Cut length", unit, weight=0.4, align="right"),
         Column("Of it to spare", unit, weight=0.4, align="right"),
         Column("Chance of being short", weight=0.4, align="right", strong=True),
+        Column("To be sure, cut longer by", unit, weight=0.4, align="right", strong=True),
         Column("Cut longer by hand", weight=0.0, align="box"),
     )
     short = sorted((run for run in plan.runs if run.short_chance > 0.0), key=lambda run: (-run.short_chance, run.id))
     rows = tuple(_run_row(plan, run) for run in short[:RUNS_SHOWN])
     more = len(short) - len(rows)
     notes = (f"{counted(more, 'more run')} may be short, with less of a chance: see the cut list.",) if more else ()
+    sure = safe_lengths_note(plan)
+    notes = (*notes, sure) if sure else notes
     return Table("May be short", columns, groups_of(Group("", rows)), notes, follows=True)
 
 
@@ -99,4 +103,6 @@ def _run_row(plan: Plan, run: PlanRun) -> Row:
     names, units = device_names(plan), plan.rules.units
     ends = f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}"
     spare = place(run.margin_m, units).removesuffix(" m")
-    return (run.id, ends, bare_length(run.cut_m, units), spare, chance_text(run.short_chance), "")
+    extra = extra_of(plan).get(run.id)
+    longer = NOTHING if extra is None else bare_length(extra, units)
+    return (run.id, ends, bare_length(run.cut_m, units), spare, chance_text(run.short_chance), longer, "")

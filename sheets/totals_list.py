@@ -6,6 +6,7 @@ from ribway.models.plan.bound import bound_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.printed import length, mass
 from ribway.sheets.places import cable_size
+from ribway.sheets.safe_lengths import safe_lengths_rows
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_length, length_unit, percent, printed_m, typeset, volts
 
@@ -45,6 +46,7 @@ def totals(plan: Plan) -> Table:
             f"{sums.fullest_opening}, {percent(sums.fullest_percent)} % full" if sums.fullest_opening else NOTHING,
         ),
         ("Largest drop", f"{worst}, run {sums.worst_drop_run}" if sums.worst_drop_run else NOTHING),
+        *safe_lengths_rows(plan),
     )
     columns = (Column("What", weight=2.0), Column("How much", weight=1.0, align="right", strong=True))
     notes: tuple[str, ...] = (

@@ -11,6 +11,7 @@ from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, Plan
 from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.electric import PlanBoard, PlanBudget
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
+from ribway.models.plan.safe_lengths import PlanSafeLengths
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.plan.wished import PlanLoomWishes
 from ribway.models.surroundings import Surroundings
@@ -113,4 +114,7 @@ class Plan(Data):
     assumptions: tuple[PlanAssumption, ...] = Field(description="values that were filled in, confirmed or not")
     unplanned: tuple[PlanUnplanned, ...] = Field(description="leads that belong to a device and are not in the plan")
     measurements: tuple[PlanMeasurement, ...] = Field(description="what lengths rest on, the most worth reading first")
+    safe_lengths: PlanSafeLengths | None = Field(
+        default=None, description="tails that make the whole van long enough; nothing in older plans"
+    )
     complete: bool

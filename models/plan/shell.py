@@ -97,3 +97,6 @@ class PlanBay(Data):
     exact: bool = Field(description="the skin unrolls flat here, so lengths are exact; else a bound is stated")
     deviation_percent: float
     outline: tuple[Point, ...]
+    depth_m: float | None = Field(
+        default=None, description="how deep it is behind the lining: the least depth of the members on its skin"
+    )

@@ -17,6 +17,7 @@ END_M: Final = 0.05
 PLAY_M: Final = 0.0003
 CHANCE_PLAY: Final = 0.01
 """The plan takes all errors but the two largest as one normal error: it is off by 0.004 at most, the grid by less."""
+SUM_PLAY: Final = 0.004
 CELLS: Final = 2000
 
 
@@ -32,6 +33,7 @@ def check_shortness(book: Book) -> Iterator[Finding]:
             continue
         yield from _run(run)
     yield from _sums(book)
+    yield from _enough(book)
     yield from _gains(book)
 
 
@@ -87,6 +89,41 @@ def _sums(book: Book) -> Iterator[Finding]:
     any_short = 1.0 - math.prod(1.0 - one for one in chances)
     if abs(any_short - said.short_chance) > 1e-4:
         yield error("total", "any run short", f"the totals say {said.short_chance:g}, the runs come to {any_short:g}")
+
+
+def _enough(book: Book) -> Iterator[Finding]:
+    """Lengths that are said to make the whole van long enough do, by chances of the audit's own."""
+    said = book.plan.safe_lengths
+    if said is None:
+        return
+    strange = sorted({one.run for one in said.extra} - set(book.runs))
+    if strange:
+        yield error("unknown-name", "safe lengths", f"more is asked for {', '.join(strange)}, which is no run")
+        return
+    extra = {one.run: one.metres for one in said.extra}
+    each = [_chance(run, said.common_m) for run in book.plan.runs]
+    other = [_chance(run, extra.get(run.id, 0.0)) for run in book.plan.runs]
+    alike, singly = sum(each), sum(other)
+    play = SUM_PLAY * max(sum(one > 0.0 for one in chances) for chances in (each, other)) + 0.001
+    for how, chance in (("all alike", alike), ("run by run", singly)):
+        if chance > said.chance + play:
+            yield error(
+                "safe-lengths",
+                how,
+                f"the chances still add up to {chance:.3f}, no more than {said.chance:g} is promised",
+            )
+    cable_m = sum(extra.get(run.id, 0.0) * run.pieces for run in book.plan.runs)
+    if abs(cable_m - said.extra_m) > PLAY_M or abs(singly - said.chance_then) > play:
+        yield error(
+            "safe-lengths",
+            "run by run",
+            f"takes {cable_m:.2f} m for {singly:.3f}; the plan says {said.extra_m:.2f} m, {said.chance_then:.3f}",
+        )
+
+
+def _chance(run: PlanRun, extra_m: float) -> float:
+    mean = sum(one.mean_m for one in run.errors)
+    return chance_on_grid(run.margin_m + extra_m - mean, [one.metres for one in run.errors])
 
 
 def _gains(book: Book) -> Iterator[Finding]:

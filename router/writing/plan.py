@@ -9,6 +9,7 @@ from ribway.router.runs import DRAW_CORD
 from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.bound import write_bound
 from ribway.router.writing.budgets import budgets_of
+from ribway.router.writing.bundles import bundle_findings
 from ribway.router.writing.chance import with_chances
 from ribway.router.writing.circuits import write_circuits, write_devices
 from ribway.router.writing.findings import find
@@ -16,6 +17,7 @@ from ribway.router.writing.looms import write_looms
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.protection import write_boards
 from ribway.router.writing.runs import write_runs
+from ribway.router.writing.safe_lengths import write_safe_lengths
 from ribway.router.writing.shell import write_bays, write_keep_outs, write_openings, write_parts, write_ways
 from ribway.router.writing.totals import totals
 from ribway.router.writing.wishes import write_wishes
@@ -30,7 +32,11 @@ def write_plan(outcome: Outcome) -> Plan:
     ways, cables = write_ways(outcome), _cables(outcome)
     runs, measurements = with_chances(project, runs, openings, ways, devices)
     sums = totals(runs, circuits, looms, openings)
-    findings = find(outcome, runs, circuits, openings, devices, ways)
+    bays = write_bays(outcome)
+    findings = (
+        *find(outcome, runs, circuits, openings, devices, ways),
+        *bundle_findings(looms, runs, bays, project.shop.bend_counts_above_deg),
+    )
     laid = not outcome.dead_ends and all(one.verdict is None or one.verdict.ok for one in outcome.sized.values())
     return Plan(
         ribway_plan=PLAN_FORMAT_VERSION,
@@ -52,7 +58,7 @@ def write_plan(outcome: Outcome) -> Plan:
         loom_wishes=write_wishes(outcome),
         openings=openings,
         ways=ways,
-        bays=write_bays(outcome),
+        bays=bays,
         keep_outs=write_keep_outs(outcome),
         parts=write_parts(outcome),
         cables=cables,
@@ -62,6 +68,7 @@ def write_plan(outcome: Outcome) -> Plan:
         assumptions=write_assumptions(project, openings, devices, cables),
         unplanned=write_unplanned(project),
         measurements=measurements,
+        safe_lengths=write_safe_lengths(runs, project.shop.cut_step),
         complete=laid and not any(finding.level == "error" for finding in findings),
     )
 

@@ -148,13 +148,21 @@ def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
 def write_bays(outcome: Outcome) -> tuple[PlanBay, ...]:
     """Bays with their outlines on the metal."""
     skins = outcome.space.skins
+    depths = {
+        skin.name: min((one.depth_m for one in outcome.shell.members if skin.name in one.skins), default=None)
+        for skin in skins
+    }
     return tuple(
-        outcome.memory.of("written bay", (bay, skins[bay.skin]), partial(_bay, bay, skins[bay.skin]))
+        outcome.memory.of(
+            "written bay",
+            (bay, skins[bay.skin], depths[skins[bay.skin].name]),
+            partial(_bay, bay, skins[bay.skin], depths[skins[bay.skin].name]),
+        )
         for bay in outcome.space.bays
     )
 
 
-def _bay(bay: Bay, skin: SkinChart) -> PlanBay:
+def _bay(bay: Bay, skin: SkinChart, depth_m: float | None) -> PlanBay:
     ring = shapely.get_coordinates(bay.outline.exterior)
     return PlanBay(
         id=bay.name,
@@ -163,6 +171,7 @@ def _bay(bay: Bay, skin: SkinChart) -> PlanBay:
         exact=skin.chart.exact,
         deviation_percent=round(100.0 * (skin.chart.stretch - 1.0), 3),
         outline=points(skin.chart.lift(ring, 0.0)),
+        depth_m=None if depth_m is None else round(depth_m, 4),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.sheets.pulling.stiffness import is_stiff, stiffness_nm2
 from ribway.sheets.pulling.tension import (
     FRICTION_DRY,
     FRICTION_WET,
@@ -19,7 +20,6 @@ from ribway.sheets.pulling.tension import (
     turned_round,
 )  # fmt: skip
 
-STIFF_MM2 = 16.0
 TWO_PEOPLE_M, TWO_PEOPLE_DEG = 3.0, 360.0
 """Longer, or with more bends together, and one pulls while another feeds (common practice, no source)."""
 _ANY_BETTER = 0.7
@@ -39,6 +39,7 @@ class RunPull:
         openings: in the order in which they are passed.
         stops: those of them at which to stop and pull the slack through.
         angle_deg: all bends together [deg].
+        stiffness_nm2: of the run [N m2].
     """
 
     run: PlanRun
@@ -51,6 +52,7 @@ class RunPull:
     openings: tuple[str, ...]
     stops: tuple[str, ...]
     angle_deg: float
+    stiffness_nm2: float
 
     @property
     def known(self) -> bool:
@@ -69,7 +71,7 @@ class LoomPull:
 
     Attributes:
         loom: its id; empty for a draw cord by itself.
-        pulls: its runs: plugs first, then the farthest, then the stiffest.
+        pulls: its runs: plugs first, then the stiff, the stiffest first, then the farthest; draw cords last.
         hub: id of the device where most of them end; they are pulled towards it.
     """
 
@@ -79,7 +81,8 @@ class LoomPull:
 
 
 def pull_order(plan: Plan) -> tuple[LoomPull, ...]:
-    """All looms in the order in which they go in: what has a plug, then the stiff, then the farthest; loose cords last.
+    """All looms in the order in which they go in: what has a plug, then the stiff, the stiffest first, then the farthest;
+    loose cords last.
 
     Args:
         plan: the plan.
@@ -95,12 +98,17 @@ def pull_order(plan: Plan) -> tuple[LoomPull, ...]:
     return tuple(sorted(made, key=_rank))
 
 
-def _rank(one: LoomPull) -> tuple[bool, bool, bool, float, str, str]:
+def _rank(one: LoomPull) -> tuple[bool, bool, float, float, str, str]:
     runs = [pull.run for pull in one.pulls]
     cords = all(is_draw_cord(run) for run in runs)
     plug = any(run.plug_mm > max(run.outside_mm, 0.0) for run in runs)
-    stiff = any(run.conductor_area_mm2 >= STIFF_MM2 for run in runs)
-    return cords, not plug, not stiff, -max(run.one_way_m for run in runs), one.loom, runs[0].id
+    stiff = max(_stiff_first(run) for run in runs)
+    return cords, not plug, -stiff, -max(run.one_way_m for run in runs), one.loom, runs[0].id
+
+
+def _stiff_first(run: PlanRun) -> float:
+    """A stiff cable's stiffness; of all others none: they go by how far they lead."""
+    return round(stiffness_nm2(run), 6) if is_stiff(run) else 0.0
 
 
 def _loom_pull(loom: str, runs: list[PlanRun]) -> LoomPull:
@@ -110,7 +118,7 @@ def _loom_pull(loom: str, runs: list[PlanRun]) -> LoomPull:
             ends[device] = ends.get(device, 0) + 1
     hub = max(ends, key=lambda device: (ends[device], device == runs[0].from_))
     ordered = sorted(
-        runs, key=lambda run: (is_draw_cord(run), -run.plug_mm, -run.one_way_m, -run.conductor_area_mm2, run.id)
+        runs, key=lambda run: (is_draw_cord(run), -run.plug_mm, -_stiff_first(run), -run.one_way_m, run.id)
     )
     return LoomPull(loom, tuple(run_pull(run, hub if ends[hub] > 1 else "") for run in ordered), hub)
 
@@ -139,4 +147,5 @@ def run_pull(run: PlanRun, hub: str = "") -> RunPull:
         openings=names,
         stops=() if any(leg.kind in SKETCHED for leg in run.legs) else stops(chosen, weight, FRICTION_DRY, limit),
         angle_deg=math.degrees(sum(one.angle_rad for one in way)),
+        stiffness_nm2=stiffness_nm2(run),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import groupby
 
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
@@ -21,6 +22,7 @@ from ribway.sheets.pulling.tension import FRICTION_DRY, FRICTION_WET, PULL_N_PER
 from ribway.sheets.words import NOTHING, bare_place, glued
 
 _NO_LIMIT = 100_000.0
+SINGLY = "Single cables and cords"
 
 
 def pull_record(plan: Plan, wishes: Wishes) -> Record:
@@ -35,35 +37,41 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         Field("where", ""),
         Field("people", ""),
         Field("", "Where, hands", weight=0.4),
-        Field("do", "What", strong=True, weight=1.4),
+        Field("do", "What", strong=True, weight=2.0),
         Field("run", ""),
         Field("feed_at", ""),
         Field("pull_at", ""),
         Field("", "Feed in at, pull from", weight=1.6),
-        Field("openings", "Openings in order: back / up", weight=2.6),
+        Field("openings", "Openings in order: back / up", weight=2.2),
         Field("bends_deg", "Bends", _degrees, "°", 0.2, "right"),
         Field("pull_dry_n", ""),
         Field("pull_wet_n", ""),
         Field("pull_other_way_n", ""),
         Field("may_be_n", ""),
+        Field("stiffness_nm2", ""),
         Field("", "Pull", unit="N", weight=0.8),
         Field("take_care", "Take care", lambda value: str(value or ""), weight=3.2),
         Field("first", ""),
         Field("minutes", "Min.", lambda value: plainly(math.ceil(float(value or 0))), align="right", weight=0.1),
         tick("Done"),
     )
-    groups: dict[str, list[Values]] = {}
-    for step in pull_steps(plan, wishes.rates):
-        groups.setdefault(step.loom, []).append(_row(plan, step))
     looms = {loom.id: loom for loom in plan.looms}
+    bundles = {loom.id for loom in plan.looms if len(loom.runs) > 1}
     sections = tuple(
-        Section(_heading(plan, looms.get(loom), loom), tuple(rows), looms[loom].colour if loom in looms else "")
-        for loom, rows in groups.items()
+        Section(
+            _heading(plan, looms.get(loom), loom), tuple(_row(plan, step) for step in steps), _colour(looms.get(loom))
+        )
+        for loom, steps in (
+            (loom, list(steps))
+            for loom, steps in groupby(
+                pull_steps(plan, wishes.rates), key=lambda step: step.loom if step.loom in bundles else SINGLY
+            )
+        )
     )
     notes = (
-        "Before the first pull: each hole checked, each edge protected, each end marked twice. Plugs go first, since they need "
-        "the most room, then the thick and stiff, then the farthest. A loom is pulled towards where most of it ends. Loose "
-        "cords come last.",
+        "Before the first pull: each hole checked, each edge covered, each end marked twice. Plugs go first, since they need "
+        "the most room, then the stiff, the stiffest first (by strands and sheath), then the farthest. A loom is pulled towards "
+        "where most of it ends. Loose cords come last.",
         f"Openings: {measured_from(plan)} Roof and floor: back / off centre.",
         f"Pull: what the far end takes in one go, friction {FRICTION_DRY:g} dry and {FRICTION_WET:g} with compound (wet); other "
         "end: pulled from there, dry. By the capstan formula; it compares ways and is no measured force. May be: "
@@ -93,7 +101,7 @@ def _row(plan: Plan, step: Step) -> Values:
     if pull is None:
         return (
             step.number, step.where, step.people, hands, step.what, None, None, None, "", "", None, None, None, None, None,
-            "", first, step.first, step.minutes, None,
+            None, "", first, step.first, step.minutes, None,
         )  # fmt: skip
     holes = {one.id: one for one in plan.openings}
     run = pull.run
@@ -109,13 +117,18 @@ def _row(plan: Plan, step: Step) -> Values:
         words = _pull_words(*forces)
     return (
         step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nfrom: {out}", through or "none",
-        round(pull.angle_deg, 1) if pull.known else None, *forces, words, care, step.first, step.minutes, None,
+        round(pull.angle_deg, 1) if pull.known else None, *forces,
+        round(pull.stiffness_nm2, 5), words, care, step.first, step.minutes, None,
     )  # fmt: skip
+
+
+def _colour(loom: PlanLoom | None) -> str:
+    return "" if loom is None else loom.colour
 
 
 def _heading(plan: Plan, loom: PlanLoom | None, name: str) -> str:
     if loom is None:
-        return name or "By themselves"
+        return name
     cords = {run.id for run in plan.runs if is_draw_cord(run)}
     cables, left = [run for run in loom.runs if run not in cords], [run for run in loom.runs if run in cords]
     with_cords = f", {counted(len(left), 'draw cord')}" if left else ""

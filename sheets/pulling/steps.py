@@ -12,6 +12,7 @@ from ribway.models.plan.results import PlanLoom
 from ribway.models.rates.rates import Rates
 from ribway.sheets.pulling.order import LoomPull, RunPull, pull_order
 from ribway.sheets.pulling.plugs import TightPlug, tight_plugs
+from ribway.sheets.pulling.stiffness import is_stiff
 
 BUILD = "Build it on its board, mark both ends of each, tape it between breakouts"
 
@@ -114,5 +115,7 @@ def _notes(pull: RunPull) -> Iterator[str]:
         yield "its plug goes last through each hole"
     if pull.run.kind == "ac":
         yield "AC: for the licensed person; apart from all others"
+    if is_stiff(pull.run) and pull.openings:
+        yield "stiff: bend it by hand before each hole, do not let the edge bend it"
     if pull.run.cut_to_template:
         yield "cut to template on the van before it is pulled"

@@ -12,6 +12,7 @@ import pytest
 
 from ribway.models.plan.assumptions import PlanAssumption, RunError
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.safe_lengths import PlanExtra, PlanSafeLengths
 from ribway.models.plan.unconfirmed import LEGEND, MARK, strong_devices, unconfirmed
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
 from ribway.sheets.catalogue import book_files, book_pdf
@@ -23,6 +24,7 @@ from ribway.sheets.openings_list import openings_list
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.sticker_grid import Grid, parse_grid
 from ribway.sheets.stickers import stickers, stickers_csv, stickers_pdf
+from ribway.sheets.totals_list import totals
 from ribway.sheets.wire_list import wire_list
 from ribway.sheets.words import GLUE
 
@@ -184,6 +186,28 @@ def test_measure_next_says_what_it_gains(sample_plan: Plan) -> None:
     assert "Most is gained by: Fridge: its place" in first_page(plan)
     short = dict(zip(cut_list(plan).column("Run"), cut_list(plan).column("Chance of being short"), strict=True))
     assert short == {"fridge-1": "21 %", "main-1": "–", "outlet-1": "–", "report-1": "–"}
+
+
+def test_tails_that_make_the_van_safe_are_printed(sample_plan: Plan) -> None:
+    extra = (PlanExtra(run="fridge-1", metres=0.15),)
+    said = PlanSafeLengths(chance=0.05, common_m=0.3, extra=extra, extra_m=0.15, chance_then=0.04)
+    plan = risky(sample_plan).model_copy(update={"safe_lengths": said})
+    table = may_be_short_list(plan)
+    assert dict(zip(table.column("Run"), table.column("To be sure, cut longer by"), strict=True)) == {
+        "fridge-1": "0.15"
+    }
+    assert table.notes[-1].startswith(
+        "To be 95 % sure that no run of the whole van is too short, cut longer: fridge-1 0.15 m."
+    )
+    assert table.notes[-1].endswith("Or give every run 0.15 m more at each end.")
+    sums = dict(totals(plan).rows)
+    assert sums["To be 95 % sure: each end of every run"] == "0.15 m more"
+    assert sums["Or instead: 1 run longer, see May be short"] == "0.15 m in all"
+    safe = said.model_copy(update={"common_m": -0.2, "extra": (), "extra_m": 0.0})
+    assert dict(totals(plan.model_copy(update={"safe_lengths": safe})).rows)[
+        "To be 95 % sure: each end of every run"
+    ] == ("long enough, by 0.10 m")
+    assert not any(what.startswith("To be") for what, _ in totals(sample_plan).rows)
 
 
 def test_csv_files_equal_the_plan(sample_plan: Plan) -> None:
