@@ -109,7 +109,7 @@ def make_parser() -> argparse.ArgumentParser:
     place.add_argument("--out", type=_path, metavar="FILE.json", help="write all places with their bounds to this file")
 
     view = _command(commands, "view", "look at a plan in 3D, or draw it to a file")
-    _project(view, "project file, its folder, or a plan.json")
+    _project(view, "project file, its folder, or a plan.json; a folder as compare writes it is drawn side by side")
     view.add_argument("--alternative", default="", metavar="NAME", help="this alternative instead of the base")
     view.add_argument("--picture", type=_path, metavar="FILE.png", help="draw to this file instead of opening a window")
     view.add_argument(
@@ -117,6 +117,12 @@ def make_parser() -> argparse.ArgumentParser:
     )
     view.add_argument(
         "--openings", action="store_true", help="go through the openings, as with a draft, instead of the plan"
+    )
+    view.add_argument(
+        "--loom", nargs="+", default=[], metavar="LOOM", help="with --picture: these looms, each by itself; all for all"
+    )
+    view.add_argument(
+        "--animation", type=_path, metavar="FILE.gif", help="draw the order of pulling, cable by cable, to this file"
     )
 
     page = _command(commands, "page", "write a plan as one HTML file: 3D view, tables, room for notes")

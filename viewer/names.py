@@ -27,7 +27,7 @@ class Name:
 
     Args:
         text: one or more lines.
-        what: device, loom, runs or opening.
+        what: device, loom, runs, opening, breakout of a loom, or a place that is marked.
         spot: the point it is tied to, in pixels.
         colour: of its loom or ring, ``#rrggbb``; empty for a device.
         rank: lower ones choose their place first.
@@ -35,7 +35,7 @@ class Name:
     """
 
     text: str
-    what: Literal["device", "loom", "runs", "opening"]
+    what: Literal["device", "loom", "runs", "opening", "breakout", "place"]
     spot: tuple[float, float]
     colour: str = ""
     rank: int = 0
@@ -94,7 +94,32 @@ def _tied_to_tubes(
     return spots
 
 
-def _devices(markers: Sequence[Marker], camera: Camera, size: Size) -> list[Name]:
+def by_run(scene: Scene, camera: Camera, size: Size) -> list[Name]:
+    """Every run's name, tied to where it lies apart from the others.
+
+    Args:
+        scene: what is shown.
+        camera: from where.
+        size: the picture's width and height in pixels.
+
+    Returns:
+        The names.
+    """
+    spots = _tied_to_tubes({(tube.run, tube.colour): [tube.points] for tube in scene.tubes}, camera, size)
+    return [Name(key[0], "runs", spot, colour=key[1], rank=2) for key, spot in spots.items()]
+
+
+def device_names(markers: Sequence[Marker], camera: Camera, size: Size) -> list[Name]:
+    """The names of devices.
+
+    Args:
+        markers: the devices.
+        camera: from where.
+        size: the picture's width and height in pixels.
+
+    Returns:
+        The names.
+    """
     if not markers:
         return []
     spots = camera.pixels(np.stack([mark.point for mark in markers]), size)
@@ -120,7 +145,7 @@ def overview_names(scene: Scene, camera: Camera, size: Size) -> list[Name]:
             groups[(tube.loom, tube.colour)].append(tube.points)
     spots = _tied_to_tubes(groups, camera, size)
     looms = [Name(key[0], "loom", spot, colour=key[1]) for key, spot in spots.items()]
-    return looms + _devices(scene.markers, camera, size)
+    return looms + device_names(scene.markers, camera, size)
 
 
 def wall_names(scene: Scene, wall: str, camera: Camera, size: Size) -> list[Name]:
@@ -145,19 +170,28 @@ def wall_names(scene: Scene, wall: str, camera: Camera, size: Size) -> list[Name
     groups: dict[tuple[str, ...], list[Points]] = defaultdict(list)
     runs: dict[tuple[str, ...], list[str]] = defaultdict(list)
     for tube in scene.tubes:
-        points = tube.points[_near(wall, scene, tube.points)]
+        points = tube.points[near_wall(wall, scene, tube.points)]
         if len(points):
             key = (tube.loom, tube.colour, *(name for name in tube.openings if name in here))
             groups[key].append(points)
             runs[key].append(tube.run)
     for key, spot in _tied_to_tubes(groups, camera, size).items():
         names.append(Name(wrapped(list(dict.fromkeys(runs[key]))), "runs", spot, colour=key[1], rank=2))
-    marks = [m for m in scene.markers if m.wall == wall or (m.wall not in VIEWS and _near(wall, scene, m.point))]
-    return names + _devices(marks, camera, size)
+    marks = [m for m in scene.markers if m.wall == wall or (m.wall not in VIEWS and near_wall(wall, scene, m.point))]
+    return names + device_names(marks, camera, size)
 
 
-def _near(wall: str, scene: Scene, points: Points) -> NDArray[np.bool_]:
-    """Which points lie near a wall rather than in the middle of the van or on the next wall."""
+def near_wall(wall: str, scene: Scene, points: Points) -> NDArray[np.bool_]:
+    """Which points lie near a wall rather than in the middle of the van or on the next wall.
+
+    Args:
+        wall: which wall.
+        scene: the whole scene, or one that is cut at the middle.
+        points: ``(..., 3)`` places [m].
+
+    Returns:
+        ``(...)`` true for those that are near.
+    """
     slab = VIEWS[wall].slab
     if slab is None:
         return np.ones(points.shape[:-1], dtype=np.bool_)

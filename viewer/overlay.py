@@ -70,6 +70,10 @@ def _put_marks(image: Image.Image, names: Sequence[Name], size_px: int) -> None:
             radius, width = size_px * (0.36 if name.used else 0.24), max(2, size_px // (6 if name.used else 9))
             draw.ellipse(_round(x, y, radius + 1.5), outline="#ffffff", width=width + 3)
             draw.ellipse(_round(x, y, radius), outline=name.colour, width=width)
+        elif name.what in ("breakout", "place"):
+            reach = size_px * 0.42
+            corners = [(x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y)]
+            draw.polygon(corners, fill=name.colour, outline="#ffffff", width=2)
         elif name.what == "device":
             draw.ellipse(_round(x, y, size_px * 0.36 + 2), fill="#ffffff")
             draw.ellipse(_round(x, y, size_px * 0.36), fill=palette.DEVICE)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import re
 import tempfile
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import IO
 
 from PIL import Image
 
@@ -20,11 +22,36 @@ def save_png(image: Image.Image, path: Path) -> None:
     Raises:
         OSError: if the file cannot be written.
     """
-    handle, name = tempfile.mkstemp(suffix=".png", dir=path.parent)
+    _save(path, lambda stream: image.save(stream, format="PNG"))
+
+
+def save_gif(frames: Sequence[Image.Image], path: Path, shown_ms: Sequence[int]) -> None:
+    """Writes frames that follow one another for ever; the file appears whole or not at all.
+
+    Args:
+        frames: one or more pictures with the same palette.
+        path: where to; an older file there is replaced.
+        shown_ms: how long each is shown [ms].
+
+    Raises:
+        OSError: if the file cannot be written.
+    """
+    first, *others = frames
+    _save(
+        path,
+        lambda stream: first.save(
+            stream, format="GIF", save_all=True, append_images=others, duration=list(shown_ms), loop=0, optimize=True
+        ),
+    )
+
+
+def _save(path: Path, write: Callable[[IO[bytes]], None]) -> None:
+    """Writes beside the place and then moves there."""
+    handle, name = tempfile.mkstemp(suffix=path.suffix, dir=path.parent)
     part = Path(name)
     try:
         with os.fdopen(handle, "wb") as stream:
-            image.save(stream, format="PNG")
+            write(stream)
         # A temporary file is for its owner's eyes alone; a picture has the rights any new file has.
         mask = os.umask(0)
         os.umask(mask)

@@ -10,18 +10,14 @@ from pathlib import Path
 
 from ribway.drafts import is_draft, metal_of, read_draft
 from ribway.models.disk_words import disk_reason
-from ribway.models.file_kinds import PLAN_FILE, PROJECT_FILE
-from ribway.models.plan.plan import Plan
-from ribway.models.plan_file import load_plan
 from ribway.outputs import PRODUCTS, OutputRefusedError
-from ribway.planning import plan_of
+from ribway.saved_plans import plans_of
 from ribway.sheets.cautions import cautions
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 from ribway.viewer.draft.page import ANSWERS_FILE, draft_page_text
 from ribway.viewer.report.body import Notice
 from ribway.viewer.report.page import MARK, page_text
 
-MOST_PLANS = 12
 HEAD_BYTES = 200
 
 
@@ -64,27 +60,6 @@ def _draft_page(project: Path, target: Path | None) -> int:
     print(f"written to {target}: {count} openings to look at; tick them in a browser, save the answers, then:")
     print(f"ribway survey --answers {ANSWERS_FILE} {draft.file}")
     return GOOD
-
-
-def plans_of(path: Path) -> tuple[Plan, ...]:
-    """The plans that a path means.
-
-    Args:
-        path: a saved plan or its folder, a folder of such folders as a comparison writes it, or a project.
-
-    Returns:
-        The plans, the base first, then by name of their folders.
-    """
-    if path.is_dir() and not (path / PLAN_FILE).exists() and not (path / PROJECT_FILE).exists():
-        inside = sorted(path.glob(f"*/{PLAN_FILE}"))
-        if len(inside) > MOST_PLANS:
-            raise OutputRefusedError(
-                f"{path}: {len(inside)} plans are too many for one page: give {MOST_PLANS} at most"
-            )
-        if inside:
-            plans = [load_plan(file) for file in inside]
-            return tuple(sorted(plans, key=lambda plan: plan.alternative != ""))
-    return (plan_of(path),)
 
 
 def plain_name(name: str) -> str:

@@ -3,46 +3,100 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from ribway.drafts import Keeper, is_draft, metal_of, read_draft
 from ribway.models.disk_words import disk_reason
+from ribway.models.plan.plan import Plan
 from ribway.planning import plan_of
 from ribway.pull_view import shown_steps
+from ribway.saved_plans import plans_of
 from ribway.speech import BAD_INPUT, GOOD, say
+
+ALL_LOOMS = "all"
+
+Drawing = tuple[Path, Callable[[Path], object]]
 
 
 def run(args: argparse.Namespace) -> int:
     """Show or draw a plan.
 
     Args:
-        args: ``project``, ``alternative``, ``picture``, ``wall``.
+        args: ``project``, ``alternative``, ``picture``, ``wall``, ``loom``, ``animation``.
 
     Returns:
         The exit code.
     """
-    if args.picture is None and args.wall:
-        say("ribway view: --wall goes with --picture: name a file to draw to")
+    wrong = _what_is_wrong(args)
+    if wrong:
+        say(f"ribway view: {wrong}")
         return BAD_INPUT
-    if args.picture is not None and args.picture.suffix.lower() != ".png":
-        say(f"ribway view: {args.picture} is no .png file: pictures are written as PNG")
-        return BAD_INPUT
-    if args.picture is not None and not args.picture.absolute().parent.is_dir():
-        say(f"ribway view: there is no folder {args.picture.parent} to draw into")
-        return BAD_INPUT
-    if args.openings or (args.picture is None and is_draft(args.project)):
+    if args.openings or (args.picture is None and args.animation is None and is_draft(args.project)):
         return _look_through(args)
-    plan = plan_of(args.project, args.alternative)
-    if args.picture is None:
+    if args.picture is None and args.animation is None:
         from ribway.viewer.opening import open_window
 
+        plan = plan_of(args.project, args.alternative)
         open_window(plan, shown_steps(plan))
         return GOOD
+    if args.picture is not None and not args.alternative and not args.wall and not args.loom:
+        plans = plans_of(args.project)
+        if len(plans) > 1:
+            from ribway.viewer.side_by_side import draw_side_by_side
+
+            return _drawn([(args.picture, lambda file: draw_side_by_side(plans, file))])
+        plan = plans[0]
+    else:
+        plan = plan_of(args.project, args.alternative)
+    return _drawn([*_pictures(plan, args), *_animations(plan, args)])
+
+
+def _what_is_wrong(args: argparse.Namespace) -> str:
+    """What cannot be done with these arguments; empty if all is well."""
+    if args.picture is None and args.wall:
+        return "--wall goes with --picture: name a file to draw to"
+    if args.picture is None and args.loom:
+        return "--loom goes with --picture: name a file to draw to"
+    if args.openings and (args.picture is not None or args.animation is not None):
+        return "--openings opens a window: for a picture of found openings there is ribway survey --picture"
+    for file, ending, kind in ((args.picture, ".png", "pictures are"), (args.animation, ".gif", "animations are")):
+        if file is not None and file.suffix.lower() != ending:
+            return f"{file} is no {ending} file: {kind} written as {ending[1:].upper()}"
+        if file is not None and not file.absolute().parent.is_dir():
+            return f"there is no folder {file.parent} to draw into"
+    return ""
+
+
+def _pictures(plan: Plan, args: argparse.Namespace) -> list[Drawing]:
+    """The pictures that are asked for, each with its file and how it is drawn."""
+    if args.picture is None:
+        return []
+    from ribway.viewer.loom_picture import draw_loom
     from ribway.viewer.picture import draw_picture
 
-    for wall, file in files_to_draw(args.picture, args.wall):
+    looms = [loom.id for loom in plan.looms] if ALL_LOOMS in args.loom else list(dict.fromkeys(args.loom))
+    walls: list[str | None] = list(dict.fromkeys(args.wall)) if args.wall or looms else [None]
+    files = files_to_draw(args.picture, walls, looms)
+    drawings: list[Callable[[Path], object]] = [partial(draw_picture, plan, wall=wall) for wall in walls]
+    drawings += [partial(draw_loom, plan, loom) for loom in looms]
+    return list(zip(files, drawings, strict=True))
+
+
+def _animations(plan: Plan, args: argparse.Namespace) -> list[Drawing]:
+    if args.animation is None:
+        return []
+    from ribway.viewer.animation import draw_animation
+
+    return [(args.animation, lambda file: draw_animation(plan, shown_steps(plan), file))]
+
+
+def _drawn(drawings: list[Drawing]) -> int:
+    """Draws one after the other; what was drawn is said."""
+    for file, draw in drawings:
         try:
-            draw_picture(plan, file, wall=wall)
+            draw(file)
         except OSError as error:
             say(f"{file}: cannot be written: {disk_reason(error)}")
             return BAD_INPUT
@@ -52,9 +106,6 @@ def run(args: argparse.Namespace) -> int:
 
 def _look_through(args: argparse.Namespace) -> int:
     """The openings of a draft, to be confirmed, moved, renamed or deleted."""
-    if args.picture is not None:
-        say("ribway view: --openings opens a window: for a picture of found openings there is ribway survey --picture")
-        return BAD_INPUT
     from ribway.viewer.draft.window import open_draft_window
 
     draft = read_draft(args.project)
@@ -64,18 +115,19 @@ def _look_through(args: argparse.Namespace) -> int:
     return GOOD
 
 
-def files_to_draw(picture: Path, walls: list[str]) -> list[tuple[str | None, Path]]:
-    """Which wall goes to which file.
+def files_to_draw(picture: Path, walls: Sequence[str | None], looms: Sequence[str]) -> list[Path]:
+    """Which file each picture goes to.
 
     Args:
         picture: the file that was named.
-        walls: the walls asked for; none means the whole van.
+        walls: the walls asked for; None is the whole van.
+        looms: the looms asked for.
 
     Returns:
-        Wall and file; with several walls, the wall's name goes into the file's.
+        The file itself for a single picture; with several, the wall's or loom's name goes into the file's.
     """
-    if not walls:
-        return [(None, picture)]
-    if len(walls) == 1:
-        return [(walls[0], picture)]
-    return [(wall, picture.with_name(f"{picture.stem}-{wall}{picture.suffix}")) for wall in dict.fromkeys(walls)]
+    parts = [*(wall or "van" for wall in walls), *(f"loom-{loom}" for loom in looms)]
+    if len(parts) == 1:
+        return [picture]
+    plain = ["".join(letter if letter.isalnum() or letter in "-_" else "-" for letter in part) for part in parts]
+    return [picture.with_name(f"{picture.stem}-{part}{picture.suffix}") for part in plain]

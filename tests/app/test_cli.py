@@ -204,11 +204,28 @@ def test_view_draws_a_wall_to_a_file(saved: Path, capsys: pytest.CaptureFixture[
 
 def test_several_walls_go_to_a_file_each() -> None:
     picture = Path("a/van.png")
-    assert files_to_draw(picture, []) == [(None, picture)]
-    assert files_to_draw(picture, ["left", "roof", "left"]) == [
-        ("left", Path("a/van-left.png")),
-        ("roof", Path("a/van-roof.png")),
+    assert files_to_draw(picture, [None], []) == [picture]
+    assert files_to_draw(picture, ["left"], []) == [picture]
+    assert files_to_draw(picture, ["left", "roof"], []) == [Path("a/van-left.png"), Path("a/van-roof.png")]
+    assert files_to_draw(picture, [], ["A"]) == [picture]
+    assert files_to_draw(picture, [None], ["A", "left low"]) == [
+        Path("a/van-van.png"),
+        Path("a/van-loom-A.png"),
+        Path("a/van-loom-left-low.png"),
     ]
+
+
+def test_view_draws_looms_and_the_order_of_pulling(saved: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    picture, moving = saved.with_name("van.png"), saved.with_name("pull.gif")
+    words = ["view", str(saved), "--picture", str(picture), "--loom", "all", "--animation", str(moving)]
+    assert main(words) == 0
+    said = capsys.readouterr().out.splitlines()
+    looms = [loom.id for loom in load_plan(saved).looms]
+    assert len(said) == len(looms) + 1
+    assert said[-1] == f"drawn to {moving}"
+    assert moving.read_bytes()[:6] == b"GIF89a"  # W3C, GIF89a specification, section 17
+    assert main(["view", str(saved), "--picture", str(picture), "--loom", "attic"]) == 1
+    assert "the plan has no loom 'attic'; it has" in capsys.readouterr().err
 
 
 def test_a_reader_that_goes_away_is_no_crash() -> None:

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from ribway.viewer import palette
 from ribway.viewer.draft.marks import MarkShape
-from ribway.viewer.draw import CHOSEN, TO_FRONT, surface_of
+from ribway.viewer.draw import surface_of
+from ribway.viewer.draw_live import CHOSEN, TO_FRONT
 from ribway.viewer.sweep import joined, tube
 
 if TYPE_CHECKING:
