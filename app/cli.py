@@ -122,6 +122,9 @@ def make_parser() -> argparse.ArgumentParser:
         "--loom", nargs="+", default=[], metavar="LOOM", help="with --picture: these looms, each by itself; all for all"
     )
     view.add_argument(
+        "--places", type=_path, metavar="FILE.json", help="with --picture: copper by place, as ribway place wrote it"
+    )
+    view.add_argument(
         "--animation", type=_path, metavar="FILE.gif", help="draw the order of pulling, cable by cable, to this file"
     )
 

@@ -26,7 +26,7 @@ from ribway.viewer.ready import make_ready
 from ribway.viewer.saving import save_png
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Scene
-from ribway.viewer.views import OVERVIEW, View, camera_of, seen_in, view_named
+from ribway.viewer.views import OVERVIEW, camera_of, seen_in, view_named
 
 Points = NDArray[np.float64]
 
@@ -37,7 +37,7 @@ SCALE_STEPS = 60
 MOST_MARKS = 5
 FILL = 0.92
 BEST = "#c1121f"
-SIDES = (OVERVIEW, "other side")
+SIDES = (OVERVIEW, "other side", "above")
 
 
 @dataclass(frozen=True)
@@ -101,28 +101,30 @@ def draw_copper_map(plan: Plan, shown: CopperMap, path: Path, *, size: Size = SI
     pen.text((EDGE_PX, EDGE_PX // 2), fitted(title, size[0] - 2 * EDGE_PX, big), font=big, fill=palette.INK)
     top, foot = EDGE_PX + int(TYPE_PX * 2.6), int(TYPE_PX * 8.0)
     scene = _bare(scene_of(plan))
-    sides = [side for side in SIDES if tiles(shown, seen_walls(shown, view_named(side)))]
+    sides = [side for side in SIDES if tiles(shown, seen_walls(shown, side))]
     wide = (size[0] - (len(sides) + 1) * EDGE_PX) // len(sides)
     for number, side in enumerate(sides):
-        body = _side(scene, view_named(side), shown, (wide, size[1] - top - foot))
+        body = _side(scene, side, shown, (wide, size[1] - top - foot))
         image.paste(body, (EDGE_PX + number * (wide + EDGE_PX), top))
     _scale(pen, shown, plan.rules.units, (EDGE_PX, size[1] - foot + TYPE_PX, size[0] // 2 - EDGE_PX, size[1]))
     _list(pen, shown, (size[0] // 2 + EDGE_PX, size[1] - foot + TYPE_PX, size[0] - EDGE_PX, size[1]))
     save_png(image, path)
 
 
-def seen_walls(shown: CopperMap, view: View) -> tuple[str, ...]:
-    """The skins whose places are drawn from one side: all that are seen from inside.
+def seen_walls(shown: CopperMap, side: str) -> tuple[str, ...]:
+    """The skins whose places are drawn from one side.
 
     Args:
         shown: the map.
-        view: from where.
+        side: name of a view of the whole van.
 
     Returns:
-        Their names; the roof among them only where the map has nothing but roof.
+        From the rear all that are seen from inside; the roof by itself, from above.
     """
     walls = tuple(dict.fromkeys(shown.walls))
-    return tuple(wall for wall in walls if wall not in view.near) or (walls if walls == ("roof",) else ())
+    if side == "above":
+        return tuple(wall for wall in walls if wall == "roof")
+    return tuple(wall for wall in walls if wall not in view_named(side).near)
 
 
 def tiles(shown: CopperMap, walls: Sequence[str]) -> list[tuple[Points, str, int]]:
@@ -162,17 +164,17 @@ def _bare(scene: Scene) -> Scene:
     return replace(scene, parts=parts, tubes=(), rings=(), patches=())
 
 
-def _side(scene: Scene, view: View, shown: CopperMap, size: Size) -> Image.Image:
+def _side(scene: Scene, side: str, shown: CopperMap, size: Size) -> Image.Image:
     """The map from one side: places on the walls that are seen from inside, the best ones numbered."""
+    view = view_named(side)
     seen = seen_in(view, scene)
     camera = camera_of(view, seen, size, (TYPE_PX * 1.0, TYPE_PX * 1.0))
     body = Image.fromarray(draw.rendered(seen, camera, size))
     pen = ImageDraw.Draw(body, "RGBA")
-    inside = tiles(shown, seen_walls(shown, view))
+    inside = tiles(shown, seen_walls(shown, side))
     far = sorted(inside, key=lambda tile: -float((tile[0].mean(axis=0) - camera.place) @ camera.axes()[2]))
-    for corners, colour, at in far:
-        clear = "70" if shown.walls[at] in view.near else "d0"
-        pen.polygon([tuple(spot) for spot in camera.pixels(corners, size)], fill=f"{colour}{clear}")
+    for corners, colour, _ in far:
+        pen.polygon([tuple(spot) for spot in camera.pixels(corners, size)], fill=f"{colour}d0")
     there = {at for _, _, at in inside}
     overlay.put_names(body, _marks(shown, there, camera, size) + _others(scene, shown, camera, size), TYPE_PX - 2)
     return body

@@ -24,7 +24,7 @@ def run(args: argparse.Namespace) -> int:
     """Show or draw a plan.
 
     Args:
-        args: ``project``, ``alternative``, ``picture``, ``wall``, ``loom``, ``animation``.
+        args: ``project``, ``alternative``, ``picture``, ``wall``, ``loom``, ``places``, ``animation``.
 
     Returns:
         The exit code.
@@ -41,6 +41,14 @@ def run(args: argparse.Namespace) -> int:
         plan = plan_of(args.project, args.alternative)
         open_window(plan, shown_steps(plan))
         return GOOD
+    if args.places is not None:
+        from ribway.copper_map import copper_map, read_places
+        from ribway.viewer.copper_map import draw_copper_map
+
+        field = read_places(args.places)
+        plan = plan_of(args.project, args.alternative)
+        shown = copper_map(field, plan.rules.units)
+        return _drawn([(args.picture, lambda file: draw_copper_map(plan, shown, file))])
     if args.picture is not None and not args.alternative and not args.wall and not args.loom:
         plans = plans_of(args.project)
         if len(plans) > 1:
@@ -61,6 +69,8 @@ def _what_is_wrong(args: argparse.Namespace) -> str:
         return "--loom goes with --picture: name a file to draw to"
     if args.openings and (args.picture is not None or args.animation is not None):
         return "--openings opens a window: for a picture of found openings there is ribway survey --picture"
+    if args.places is not None and (args.picture is None or args.wall or args.loom):
+        return "--places is drawn by itself: name a file with --picture, without --wall and --loom"
     for file, ending, kind in ((args.picture, ".png", "pictures are"), (args.animation, ".gif", "animations are")):
         if file is not None and file.suffix.lower() != ending:
             return f"{file} is no {ending} file: {kind} written as {ending[1:].upper()}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,10 +12,10 @@ from PIL import Image
 
 from ribway.models.plan.plan import Plan
 from ribway.viewer import palette
-from ribway.viewer.copper_map import BEST, CopperMap, MarkedPlace, draw_copper_map, seen_walls, tiles
+from ribway.viewer.copper_map import BEST, SIDES, CopperMap, MarkedPlace, draw_copper_map, seen_walls, tiles
 from ribway.viewer.errors import NothingToShow
 from ribway.viewer.even_scale import even_colour, shares_of
-from ribway.viewer.views import OVERVIEW, view_named
+from ribway.viewer.views import OVERVIEW
 from samples.van import van_plan
 
 
@@ -76,8 +77,11 @@ def test_each_place_is_a_square_of_the_step_on_its_skin(made: CopperMap) -> None
 
 
 def test_a_wall_is_coloured_only_from_where_its_inside_is_seen(made: CopperMap) -> None:
-    assert seen_walls(made, view_named(OVERVIEW)) == ("floor",)
-    assert seen_walls(made, view_named("other side")) == ("left", "floor")
+    assert seen_walls(made, OVERVIEW) == ("floor",)
+    assert seen_walls(made, "other side") == ("left", "floor")
+    assert seen_walls(made, "above") == ()
+    on_roof = replace(made, walls=("roof",) * len(made.walls))
+    assert [seen_walls(on_roof, side) for side in SIDES] == [(), (), ("roof",)]
 
 
 def test_a_map_on_disk(plan: Plan, made: CopperMap, tmp_path: Path) -> None:
