@@ -10,13 +10,13 @@ from PIL import Image, ImageDraw
 from ribway.models.plan.plan import Plan
 from ribway.viewer import draw, legend, overlay, palette
 from ribway.viewer.loom_legend import draw_looms
-from ribway.viewer.names import overview_names, wall_names
+from ribway.viewer.names import near_wall, overview_names, wall_names
 from ribway.viewer.page import DESIGNED_FOR, SMALLEST_TYPE_PX, page_of
 from ribway.viewer.ready import make_ready
 from ribway.viewer.rulers import rulers_of
 from ribway.viewer.saving import save_png
 from ribway.viewer.scene import scene_of
-from ribway.viewer.shapes import Scene
+from ribway.viewer.shapes import LegendLine, Scene
 from ribway.viewer.views import OVERVIEW, camera_of, seen_in, shape_of, view_named
 
 SMALLEST = (600, 400)
@@ -79,10 +79,27 @@ def picture_of(scene: Scene, wall: str | None, size: tuple[int, int], thickness:
     body, missing = _body(shown, wall, (page.body[2] - page.body[0], page.body[3] - page.body[1]), type_px)
     image.paste(body, page.body[:2])
     legend.draw_title(pen, page.title, heading, view.title, type_px)
-    draw_looms(pen, page.legend, scene.legend, heading.units, type_px)
+    draw_looms(pen, page.legend, legend_of(scene, shown, wall), heading.units, type_px)
     legend.draw_key(pen, page.key, thickness, type_px)
     legend.draw_caution(pen, page.caution, legend.cautions(heading, missing), type_px)
     return image
+
+
+def legend_of(scene: Scene, shown: Scene, wall: str | None) -> tuple[LegendLine, ...]:
+    """The looms that a picture lists.
+
+    Args:
+        scene: the whole scene.
+        shown: what the picture shows of it.
+        wall: as in ``draw_picture``.
+
+    Returns:
+        All looms for the whole van; for a wall those that come near it, so that they can be read.
+    """
+    if wall is None:
+        return scene.legend
+    there = {tube.loom for tube in shown.tubes if near_wall(wall, shown, tube.points).any()}
+    return tuple(line for line in scene.legend if line.loom in there)
 
 
 def _body(shown: Scene, wall: str | None, size: tuple[int, int], type_px: int) -> tuple[Image.Image, tuple[str, ...]]:

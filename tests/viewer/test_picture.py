@@ -20,7 +20,7 @@ from ribway.viewer import overlay, palette
 from ribway.viewer.draw import rendered
 from ribway.viewer.errors import NothingToShow
 from ribway.viewer.names import overview_names, wall_names
-from ribway.viewer.picture import draw_picture
+from ribway.viewer.picture import draw_picture, legend_of
 from ribway.viewer.probe import WINDOW_VARIABLE
 from ribway.viewer.ready import has_screen, make_ready
 from ribway.viewer.saving import free_name, save_png
@@ -109,6 +109,14 @@ def test_names_on_a_picture_do_not_lie_on_one_another(van: Scene, wall: str | No
         assert "Reading light" not in written
 
 
+def test_a_wall_lists_the_looms_that_come_near_it_and_no_other(van: Scene) -> None:
+    assert legend_of(van, van, None) == van.legend
+    for wall, axis, edge in (("left", 1, van.high[1]), ("right", 1, van.low[1]), ("roof", 2, van.high[2])):
+        near = {tube.loom for tube in van.tubes if (np.abs(tube.points[:, axis] - edge) < 0.3).any()}
+        assert {line.loom for line in legend_of(van, seen_in(view_named(wall), van), wall)} == near
+        assert near < {line.loom for line in van.legend} or wall == "left"
+
+
 @pytest.mark.parametrize(("wall", "size"), [(None, (1800, 1200)), ("left", (1500, 1000)), ("bulkhead", (600, 400))])
 def test_a_picture_on_disk(sample_plan: Plan, tmp_path: Path, wall: str | None, size: tuple[int, int]) -> None:
     path = tmp_path / "van.png"
@@ -160,7 +168,7 @@ def test_a_machine_that_cannot_draw_is_told_what_to_install(tmp_path: Path) -> N
         "from pathlib import Path\n"
         "from samples.plan import sample_plan\n"
         "from ribway.viewer.errors import CannotDraw\n"
-        "from ribway.viewer.picture import draw_picture\n"
+        "from ribway.viewer.picture import draw_picture, legend_of\n"
         "try:\n"
         "    draw_picture(sample_plan(), Path(sys.argv[2]))\n"
         "except CannotDraw as fault:\n"
