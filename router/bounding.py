@@ -89,6 +89,18 @@ def copper_bound(question: Question) -> Bounds:
     return Bounds(planned, any_sizes, same, planned <= any_sizes * 1.001 + 1e-9)
 
 
+def sharpened(found: Bounds, least_kg: float) -> Bounds:
+    """Bounds with another bound for any sizes beside them; the greater one holds.
+
+    Args:
+        found: from routes and sizes together, run by run.
+        least_kg: from the volts of whole circuits, see `ribway.router.placing.least` [kg].
+    """
+    any_sizes = max(found.any_sizes_kg, min(least_kg, found.planned_kg))
+    same = max(found.same_cables_kg, any_sizes)
+    return Bounds(found.planned_kg, any_sizes, same, found.planned_kg <= any_sizes * 1.001 + 1e-9)
+
+
 def _solved(question: Question, choices: Mapping[str, Sequence[int]]) -> float:
     """Least copper when each run takes one of the given candidates [kg], bounded from below."""
     adapted = _adapted(question, choices)

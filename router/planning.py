@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from ribway.models.project import Project
-from ribway.router.bounding import Bounds, Question, copper_bound
+from ribway.router.bounding import Bounds, Question, copper_bound, sharpened
 from ribway.router.cutting import Cut
 from ribway.router.faults import Collector
 from ribway.router.given_runs import check_given, taped, with_given
@@ -24,6 +24,7 @@ from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.room import room_of
 from ribway.router.paths.search import Path
 from ribway.router.patterns import arranged
+from ribway.router.placing.field import least_kg
 from ribway.router.rounds import Cuts, Layout, cuts_of, layout_of
 from ribway.router.rules import ac_rules, sizing_rules
 from ribway.router.runs import Feed, Run, derive
@@ -193,22 +194,21 @@ class Planning:
     def bounds(self, state: State) -> Bounds:
         """How little copper any plan could do with, asked about a finished state in which every run has a route."""
         stub_of = {portal.device: portal.stub_m for portal in self.space.portals}
-        return copper_bound(
-            Question(
-                network=self.network,
-                negotiator=self.negotiator,
-                sizer=self.sizer,
-                shop=self.project.shop,
-                boards=self.boards,
-                runs=self.routed,
-                jobs=self.jobs(state.index),
-                cables=self.cables,
-                index=state.index,
-                sized=state.sized,
-                cuts=state.cuts,
-                stubs_m={run.id: stub_of[run.a] + stub_of[run.b] for run in self.routed},
-            )
+        question = Question(
+            network=self.network,
+            negotiator=self.negotiator,
+            sizer=self.sizer,
+            shop=self.project.shop,
+            boards=self.boards,
+            runs=self.routed,
+            jobs=self.jobs(state.index),
+            cables=self.cables,
+            index=state.index,
+            sized=state.sized,
+            cuts=state.cuts,
+            stubs_m={run.id: stub_of[run.a] + stub_of[run.b] for run in self.routed},
         )
+        return sharpened(copper_bound(question), least_kg(self))
 
     def outcome(self, state: State, alternative: str, bounds: Bounds | None) -> Outcome:
         """A finished state with all that is needed to write it down.

@@ -33,6 +33,11 @@ def bound_words(bound: CopperBound, units: Units) -> str:
         return (
             f"{before}. Proven: no routes and no sizes in stock do with less than {grams_down(bound.copper_kg, units)}."
         )
+    if bound.copper_kg >= bound.same_cables_kg:
+        return (
+            f"{before}. Proven: no routes and no sizes in stock do with less than {grams_down(bound.copper_kg, units)} "
+            f"({rounded_up(bound.gap_percent, 2)} % less)."
+        )
     return (
         f"{before}. Proven: no other routes for these cables do with less than {grams_down(bound.same_cables_kg, units)} "
         f"({rounded_up(bound.routes_gap_percent, 2)} % less); no plan with any sizes in stock, however cool and alone its "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,9 +17,11 @@ from ribway.router.placing.away import Away, Places
 from ribway.router.placing.chains import EXACT_UP_TO, Loose, least_path, least_tree_m
 from ribway.router.placing.least import Least, Lengths
 from ribway.router.placing.picks import Needs, needs_of
-from ribway.router.placing.spots import Spots
-from ribway.router.planning import Planning
 from ribway.router.runs import Run
+
+if TYPE_CHECKING:
+    from ribway.router.placing.spots import Spot, Spots
+    from ribway.router.planning import Planning
 
 Array = NDArray[np.float64]
 
@@ -37,22 +40,31 @@ def bounds_kg(ground: Planning, spots: Spots) -> Array:
     Returns:
         ``(n,)`` of all runs with a computed route, spares left out [kg]; infinite where some run has no way or no size.
     """
-    return _Field(ground, spots).kg()
+    return np.broadcast_to(_Field(ground, spots.found).kg(), len(spots.found)).copy()
+
+
+def least_kg(ground: Planning) -> float:
+    """Copper before rounding that no plan of a project as it stands does with less, spares left out [kg].
+
+    Args:
+        ground: the project made ready.
+    """
+    return float(_Field(ground, ()).kg()[0])
 
 
 class _Field:
     """All that is looked up while the bounds are put together."""
 
-    def __init__(self, ground: Planning, spots: Spots) -> None:
-        self._ground, self._spots = ground, spots
+    def __init__(self, ground: Planning, found: Sequence[Spot]) -> None:
+        self._ground = ground
         self._away = Away(ground.network)
         self._portal = {portal.device: index for index, portal in enumerate(ground.network.space.portals)}
-        names = spots.found[0].portals if spots.found else {}
-        self._places = {name: Places(ground.network, [spot.portals[name] for spot in spots.found]) for name in names}
+        names = found[0].portals if found else {}
+        self._places = {name: Places(ground.network, [spot.portals[name] for spot in found]) for name in names}
         self._slack = ground.project.shop.slack / 100.0
 
     def kg(self) -> Array:
-        """``(n,)`` bounds [kg]."""
+        """``(n,)`` or ``(1,)`` bounds [kg]."""
         runs = {run.id: run for run in self._ground.runs if run.circuit}
         first = {run.id: self._metres(run, 0) for run in runs.values()}
         tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
@@ -68,7 +80,7 @@ class _Field:
             Lengths(lengths, self._slack, counted, self._ground.project.shop.cut_step),
             loose,
         )
-        return np.broadcast_to(least.kg(), len(self._spots.found)).copy()
+        return least.kg()
 
     def _metres(self, run: Run, index: int) -> Array:
         """``(n,)`` or ``(1,)`` least route of a run in one of its cables, stubs included [m]."""

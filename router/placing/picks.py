@@ -9,15 +9,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from ribway.models.circuits import NEGATIVES
 from ribway.router.cutting import tails_m
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.router.planning import Planning
 from ribway.router.runs import Run
 from ribway.router.stock import COPPER_KG_PER_M_MM2
 from ribway.sizing.demand import Demand, Stretch
 from ribway.sizing.verdict import Limit, passes
+
+if TYPE_CHECKING:
+    from ribway.router.planning import Planning
 
 VOLTS = frozenset({"drop", "start drop", "maker's drop"})
 AIRS = ("wall", "roof", "floor", "engine_space", "under_floor", "on_roof", "cab")

@@ -14,11 +14,12 @@ from small_vans import shell, small_project
 
 from ribway.models.place import Place
 from ribway.models.project import Project
+from ribway.router.bounding import Bounds, sharpened
 from ribway.router.faults import RouterFaults
 from ribway.router.paths.search import distances
 from ribway.router.placing.away import Away, Places
 from ribway.router.placing.device import planned_field
-from ribway.router.placing.field import bounds_kg
+from ribway.router.placing.field import bounds_kg, least_kg
 from ribway.router.placing.moving import moved_to
 from ribway.router.placing.spots import Spots, spots_of
 from ribway.router.placing.trying import Tried, Trying
@@ -112,6 +113,25 @@ def test_no_plan_lies_below_its_bound(seed: int, name: str, lay: str) -> None:
             assert least <= plan.kg + PLAY_KG
             assert least >= 0.5 * plan.kg, "a bound that says something"
     assert held >= 2
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_no_plan_as_the_van_stands_lies_below_its_bound(seed: int) -> None:
+    """Other prices turn other routes; the rules of length and of size stay as they are."""
+    van = small_van(seed)
+    least = least_kg(Planning(van, the_shell()))
+    assert least > 0.0
+    for bend, opening in ((0.0, 0.0), (2.0, 1.0)):
+        shop = van.shop.model_copy(update={"bend_costs": bend, "opening_costs": opening})
+        assert least <= planned(van.model_copy(update={"shop": shop})).kg + PLAY_KG
+
+
+def test_the_greater_bound_holds() -> None:
+    found = Bounds(10.0, 7.0, 9.9, False)
+    assert sharpened(found, 6.0) == found
+    assert sharpened(found, 8.0) == Bounds(10.0, 8.0, 9.9, False)
+    assert sharpened(found, 9.95) == Bounds(10.0, 9.95, 9.95, False)
+    assert sharpened(found, 9.995) == Bounds(10.0, 9.995, 9.995, True)
 
 
 def test_one_cable_alone_costs_what_its_bound_says() -> None:
