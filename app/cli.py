@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
-import re
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
 
 from ribway import speech
+from ribway.asked_values import count, share, size, step
 from ribway.sheets.sticker_grid import Grid, parse_grid, parse_label_grid
 from ribway.streams import drop_output, prepare_streams
 
@@ -85,10 +85,18 @@ def make_parser() -> argparse.ArgumentParser:
     compare = _command(commands, "compare", "plan the base and all alternatives, and set them side by side")
     _project(compare)
     compare.add_argument("--out", type=_path, metavar="DIR", help="folder for the comparison and all the plans")
+    compare.add_argument(
+        "--others", type=count, default=0, metavar="N", help="and up to N plans of the base that truly differ from it"
+    )
+    compare.add_argument(
+        "--differ", type=count, default=4, metavar="D", help="in so many passages of cables through openings; 4"
+    )
+    compare.add_argument("--within", type=share, default=5.0, metavar="P%", help="for so much more at most; 5 %%")
 
     explain = _command(commands, "explain", "show how a run's length and size, or a circuit's fuse, came about")
     _project(explain, "project file, its folder, or a plan.json")
     explain.add_argument("name", metavar="RUN|CIRCUIT", help="id of the run or circuit")
+    explain.add_argument("--others", type=count, default=0, metavar="N", help="of a run: N other routes as well")
     explain.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
     explain.add_argument("--rates", type=_path, metavar="FILE", help="the workshop's prices, for what a cable costs")
 
@@ -102,9 +110,9 @@ def make_parser() -> argparse.ArgumentParser:
         default=[],
         help="look on these; the device's own if not said",
     )
-    place.add_argument("--step", type=_step, default=0.1, metavar="LENGTH", help="between places, such as 5 cm; 10 cm")
-    place.add_argument("--size", type=_size, metavar="WxH", help="room that it takes round its place, in mm")
-    place.add_argument("--plans", type=_plans, default=12, metavar="N", help="plan this many places at most; 12")
+    place.add_argument("--step", type=step, default=0.1, metavar="LENGTH", help="between places, such as 5 cm; 10 cm")
+    place.add_argument("--size", type=size, metavar="WxH", help="room that it takes round its place, in mm")
+    place.add_argument("--plans", type=count, default=12, metavar="N", help="plan this many places at most; 12")
     place.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
     place.add_argument("--out", type=_path, metavar="FILE.json", help="write all places with their bounds to this file")
 
@@ -187,35 +195,6 @@ def _rows(text: str) -> int:
     number = int(text) if text.isdigit() else 0
     if not 1 <= number <= 1000:
         raise argparse.ArgumentTypeError(f"{text} rows make no sense: accepted are 1 to 1000")
-    return number
-
-
-def _step(text: str) -> float:
-    """A distance between places; argparse makes a sentence of the error."""
-    from ribway.models.lengths import parse_length
-
-    try:
-        metres = parse_length(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(str(error)) from None
-    if not 0.02 <= metres <= 1.0:
-        raise argparse.ArgumentTypeError(f"{text} makes no sense between places: accepted are 2 cm to 1 m")
-    return metres
-
-
-def _size(text: str) -> tuple[float, float]:
-    """Width and height in mm, as metres; argparse makes a sentence of the error."""
-    found = re.fullmatch(r"([1-9][0-9]{0,3})x([1-9][0-9]{0,3})", text)
-    if found is None:
-        raise argparse.ArgumentTypeError(f"{text} is no size: give width x height in mm, such as 300x200")
-    return int(found[1]) / 1000.0, int(found[2]) / 1000.0
-
-
-def _plans(text: str) -> int:
-    """A number of plans; argparse makes a sentence of the error."""
-    number = int(text) if text.isdigit() else 0
-    if not 1 <= number <= 10_000:
-        raise argparse.ArgumentTypeError(f"{text} plans make no sense: accepted are 1 to 10000")
     return number
 
 

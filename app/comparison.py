@@ -39,6 +39,9 @@ class Line:
         worst_drop_percent: greatest voltage drop [%].
         worst_drop_run: where it is.
         volts: nominal voltage of its DC [V].
+        loom_m: all looms, along them [m].
+        sizes: how many sizes of DC cable it takes.
+        sizes_used: which, thin to thick.
     """
 
     name: str
@@ -59,6 +62,9 @@ class Line:
     worst_drop_percent: float
     worst_drop_run: str
     volts: float
+    loom_m: float
+    sizes: int
+    sizes_used: str
 
 
 @dataclass(frozen=True)
@@ -103,7 +109,24 @@ def _line(plan: Plan) -> Line:
         worst_drop_percent=totals.worst_drop_percent,
         worst_drop_run=totals.worst_drop_run,
         volts=plan.rules.volts,
+        loom_m=totals.loom_m,
+        sizes=len(sizes_of(plan)),
+        sizes_used=", ".join(sizes_of(plan)),
     )
+
+
+def sizes_of(plan: Plan) -> tuple[str, ...]:
+    """Sizes of the DC cables that a plan takes, thin to thick; one size may come as twin and as single.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        Such as ``2.5 mm2`` or ``10 AWG``, each once.
+    """
+    used = {run.cable for run in plan.runs}
+    found = {cable.size_name: cable.area_mm2 for cable in plan.cables if cable.id in used and cable.kind == "dc"}
+    return tuple(name for name, area in sorted(found.items(), key=lambda one: (one[1], one[0])) if area > 0.0)
 
 
 def differences(base: Plan, other: Plan) -> tuple[Difference, ...]:

@@ -47,29 +47,28 @@ def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:
             _name(line),
             length(line.cable_m, units),
             length(line.draw_cord_m, units),
+            length(line.loom_m, units),
             str(line.openings),
             percent(line.fullest_percent),
             line.fullest or "-",
             str(line.drilled),
-            str(line.bends),
-            percent(line.worst_drop_percent),
-            line.worst_drop_run or "-",
         )
         for line in lines
     ]
-    ways = (
-        "",
-        "cable cut>",
-        "cord cut>",
-        "openings>",
-        "fullest>",
-        "that is",
-        "to drill>",
-        "bends>",
-        "drop>",
-        "at worst",
-    )
+    ways = ("", "cable cut>", "cord cut>", "looms>", "openings>", "fullest>", "that is", "to drill>")
     yield table_of("Cable and holes", ways, routes)
+    worst = [
+        (
+            _name(line),
+            percent(line.worst_drop_percent),
+            line.worst_drop_run or "-",
+            str(line.bends),
+            str(line.sizes),
+            line.sizes_used or "-",
+        )
+        for line in lines
+    ]
+    yield table_of("Drop, bends, sizes", ("", "drop>", "at worst", "bends>", "sizes>", "of DC cable"), worst)
     if len({line.volts for line in lines}) > 1:
         yield table_of("Nominal voltage", ("", "DC>"), [(_name(line), f"{line.volts:g} V") for line in lines])
     for plan in plans[1:]:

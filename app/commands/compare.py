@@ -17,6 +17,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import save_plan
 from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import project_file
+from ribway.other_ways import other_plans_of, other_plans_words, plans_with
 from ribway.outputs import check_folder, publish
 from ribway.planning import plan_checked
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
@@ -29,19 +30,24 @@ def run(args: argparse.Namespace) -> int:
     """Plan and compare.
 
     Args:
-        args: ``project``, ``out``.
+        args: ``project``, ``out``, ``others``, ``differ``, ``within``.
 
     Returns:
         The exit code: no safe plan only if none of them is complete.
     """
     if args.out is not None:
         check_folder(args.out)
-    plans = plans_of(project_file(args.project))
+    file = project_file(args.project)
+    plans = plans_of(file)
+    others = other_plans_of(file, args.others, args.differ, args.within) if args.others else ()
+    plans = plans_with(plans, others)
     if args.out is not None:
         publish(args.out, lambda folder: write_comparison(plans, folder))
     console = make_console()
     for part in comparison_parts(plans):
         console.print(part)
+    for said in other_plans_words(others, args.others, plans[0].rules.units):
+        console.print(said)
     if args.out is not None:
         print(f"written to {args.out}")
     for plan in plans:

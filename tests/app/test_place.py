@@ -53,7 +53,7 @@ def test_a_proof_is_told_for_what_it_is(field: PlacingField) -> None:
         (("nobody",), "there is no device nobody"),
         (("fridge", "--step", "5 m"), "makes no sense between places"),
         (("fridge", "--size", "big"), "is no size"),
-        (("fridge", "--plans", "0"), "plans make no sense"),
+        (("fridge", "--plans", "0"), "0 makes no sense"),
         (("fridge", "--out", "places.txt"), "name such a file with --out"),
     ],
 )

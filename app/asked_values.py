@@ -1,0 +1,45 @@
+"""Values of the command line's options: argparse makes a sentence of what is refused."""
+
+from __future__ import annotations
+
+import argparse
+import re
+
+
+def step(text: str) -> float:
+    """A distance between places [m]."""
+    from ribway.models.lengths import parse_length
+
+    try:
+        metres = parse_length(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+    if not 0.02 <= metres <= 1.0:
+        raise argparse.ArgumentTypeError(f"{text} makes no sense between places: accepted are 2 cm to 1 m")
+    return metres
+
+
+def size(text: str) -> tuple[float, float]:
+    """Width and height in mm, as metres."""
+    found = re.fullmatch(r"([1-9][0-9]{0,3})x([1-9][0-9]{0,3})", text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"{text} is no size: give width x height in mm, such as 300x200")
+    return int(found[1]) / 1000.0, int(found[2]) / 1000.0
+
+
+def count(text: str) -> int:
+    """How many of something."""
+    number = int(text) if text.isdigit() else 0
+    if not 1 <= number <= 10_000:
+        raise argparse.ArgumentTypeError(f"{text} makes no sense: accepted are 1 to 10000")
+    return number
+
+
+def share(text: str) -> float:
+    """A share [%], with its sign or without."""
+    from ribway.models.amounts import parse_percent
+
+    try:
+        return parse_percent(text if text.endswith("%") else f"{text} %")
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
