@@ -136,6 +136,13 @@ def make_parser() -> argparse.ArgumentParser:
         "--animation", type=_path, metavar="FILE.gif", help="draw the order of pulling, cable by cable, to this file"
     )
 
+    serve = _command(commands, "serve", "open a project in the browser, and plan it while it is edited")
+    _project(serve, "project file, or its folder; a folder that is yet to be made begins a new project")
+    serve.add_argument("--port", type=_port, default=8140, metavar="N", help="port to listen on, 8140 if not said")
+    serve.add_argument(
+        "--host", default="127.0.0.1", metavar="ADDRESS", help="address to listen on; this machine alone if not said"
+    )
+
     page = _command(commands, "page", "write a plan as one HTML file: 3D view, tables, room for notes")
     _project(page, "plan.json, its folder, a folder of plans as compare writes it, or a project")
     page.add_argument("--out", type=_path, metavar="FILE.html", help="the file to write; named by the plan if not said")
@@ -195,6 +202,14 @@ def _rows(text: str) -> int:
     number = int(text) if text.isdigit() else 0
     if not 1 <= number <= 1000:
         raise argparse.ArgumentTypeError(f"{text} rows make no sense: accepted are 1 to 1000")
+    return number
+
+
+def _port(text: str) -> int:
+    """A port's number; argparse makes a sentence of the error."""
+    number = int(text) if text.isdigit() else -1
+    if not 0 <= number <= 65535:
+        raise argparse.ArgumentTypeError(f"{text} is no port: accepted are 0 (any that is free) to 65535")
     return number
 
 

@@ -148,6 +148,25 @@ def check_data(raw: dict[str, Any]) -> ReadProject:
     return _check(Document(raw, {}, ()), "", None)
 
 
+def checked_raw(raw: dict[str, Any], folder: Path) -> tuple[dict[str, Any], Project | None, tuple[Fault, ...]]:
+    """Check the base project of data that is being edited: nothing is raised for what is wrong or missing in it.
+
+    Args:
+        raw: the data as a project file has it.
+        folder: where files that it names lie.
+
+    Returns:
+        The data with its sheet's devices in it, the project if it has no faults, and its faults without lines.
+
+    Raises:
+        ProjectFaults: its sheet cannot be used.
+    """
+    document = _with_sheet(Document(raw, {}, ()), "", folder)
+    project, problems = _checked(document.raw, document.marks)
+    faults = _faults(document, "", [*problems, *_missing_files(document.raw, folder)])
+    return document.raw, None if faults else project, tuple(faults)
+
+
 def _check(document: Document, file: str, folder: Path | None) -> ReadProject:
     _refuse_other_files(document, file)
     document = _with_sheet(document, file, folder)

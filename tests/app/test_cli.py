@@ -61,6 +61,7 @@ def test_every_command_has_its_module_and_help() -> None:
         "place",
         "plan",
         "schema",
+        "serve",
         "sheet",
         "survey",
         "view",

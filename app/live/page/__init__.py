@@ -1,0 +1,1 @@
+"""What the browser gets besides the report page's drawing scripts."""

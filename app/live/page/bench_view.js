@@ -1,0 +1,85 @@
+// The van of the report page, kept while the plan changes, and pointed at to say a place.
+
+import { Vector3 } from "./three.js";
+import { facesOf, pointsOf } from "./data.js";
+import { VanView } from "./scene.js";
+import { deviceShape, keepOutShape, ringShape, runShape } from "./shapes.js";
+import { hits } from "./ray.js";
+
+const PLACED = "#b85c00";
+
+/** A 3D view whose metal stays while runs, devices, openings and keep-outs are exchanged. */
+export class BenchView extends VanView {
+  constructor(canvas, metal, scene, onDrawn) {
+    super(canvas, { meshes: metal.meshes, views: metal.views, scenes: [] }, onDrawn);
+    this.metal = metal;
+    this.skins = metal.parts
+      .filter((part) => part.kind === "skin")
+      .map((part) => ({ wall: part.wall, points: pointsOf(metal.meshes[part.mesh].points), faces: facesOf(metal.meshes[part.mesh]) }));
+    this.data.scenes = [this.whole(scene)];
+    this.load(0);
+  }
+
+  whole(scene) {
+    return { ...scene, parts: this.metal.parts, low: this.metal.low, high: this.metal.high };
+  }
+
+  /** Show another plan of the same metal; the view stays where it is, and so does what is picked. */
+  refresh(scene) {
+    for (const one of [...this.runs, ...this.rings, ...this.devices]) this.discard(one.mesh);
+    for (const one of this.keepOuts) this.discard(one.group);
+    this.plan = this.whole(scene);
+    this.data.scenes = [this.plan];
+    this.runs = scene.runs.map(runShape);
+    this.rings = scene.rings.map(ringShape);
+    this.keepOuts = scene.keepOuts.map(keepOutShape);
+    this.devices = scene.devices.map(deviceShape);
+    this.keepOuts.forEach((one) => this.all.add(one.group));
+    [...this.runs, ...this.rings, ...this.devices].forEach((one) => this.all.add(one.mesh));
+    this.fit();
+    this.dress();
+    this.ask();
+  }
+
+  discard(part) {
+    part.traverse((one) => {
+      one.geometry?.dispose();
+      one.material?.dispose();
+    });
+    this.all.remove(part);
+  }
+
+  /** Let a device stand at another point at once, before its plan is there. */
+  put(id, point) {
+    const found = this.devices.find((one) => one.device.id === id);
+    if (!found) return;
+    found.mesh.position.fromArray(point);
+    found.mesh.material.color.set(PLACED);
+    this.ask();
+  }
+
+  /** The inner face of the metal under a point of the canvas: {wall, point}, or null. */
+  spotAt(x, y) {
+    const { clientWidth: wide, clientHeight: high } = this.canvas;
+    this.camera.updateMatrixWorld();
+    const far = new Vector3((2 * x) / wide - 1, 1 - (2 * y) / high, 0.5).unproject(this.camera);
+    const eye = this.camera.position;
+    const way = far.sub(eye).normalize();
+    const middle = new Vector3().fromArray(this.metal.low).add(new Vector3().fromArray(this.metal.high)).multiplyScalar(0.5);
+    let best = null;
+    for (const skin of this.skins) {
+      if (this.hiddenWalls.has(skin.wall)) continue;
+      for (const hit of hits(eye.toArray(), way.toArray(), skin.points, skin.faces)) {
+        if (best && hit.t >= best.t) continue;
+        const point = eye.clone().addScaledVector(way, hit.t);
+        if (this.cut && this.cut.distanceToPoint(point) < -1e-6) continue;
+        // Metal that is seen from outside is looked through: what is meant is the wall behind it.
+        const normal = new Vector3().fromArray(hit.normal);
+        const inwards = normal.dot(middle.clone().sub(point)) >= 0 ? normal : normal.negate();
+        if (inwards.dot(way) >= 0) continue;
+        best = { t: hit.t, wall: skin.wall, point: point.toArray() };
+      }
+    }
+    return best && { wall: best.wall, point: best.point };
+  }
+}

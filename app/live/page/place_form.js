@@ -1,0 +1,65 @@
+// The fields that say a place: a wall and two measures, filled in by hand or by pointing at the picture.
+
+import { choice, field, make } from "./ask.js";
+import { measuresOf } from "./spots.js";
+
+const WALLS = ["left", "right", "roof", "floor", "bulkhead"];
+
+/** Fields for a place; element to put into a form, value() and set(place). */
+export class PlaceFields {
+  constructor(place, prefix = "") {
+    this.place = place && place.wall ? { ...place } : { wall: "left" };
+    this.odd = place && !place.wall ? place : null;
+    this.prefix = prefix;
+    this.element = make("div", { class: "fields whole" });
+    this.draw();
+  }
+
+  input(name, label, hint) {
+    const found = make("input", { name: this.prefix + name, value: this.place[name] ?? "", autocomplete: "off", placeholder: hint, maxlength: 40 });
+    found.addEventListener("input", () => { this.place[name] = found.value; this.odd = null; });
+    return field(label, found);
+  }
+
+  draw() {
+    const wall = choice(`${this.prefix}wall`, WALLS.map((one) => [one, one === "left" || one === "right" ? `${one} wall` : one]), this.place.wall);
+    wall.addEventListener("change", () => { this.place.wall = wall.value; this.odd = null; this.draw(); this.element.querySelector("select").focus(); });
+    const rows = [field("where", wall)];
+    const measures = measuresOf(this.place.wall);
+    if (measures.includes("back")) rows.push(this.input("back", "back from the datum", "1.20 m"));
+    if (measures.includes("up")) rows.push(this.input("up", "height", "0.80 m"));
+    if (measures.includes("across")) {
+      const side = this.place.right ? "right" : "left";
+      const sides = choice(`${this.prefix}side`, [["left", "left of the middle"], ["right", "right of the middle"]], side);
+      const far = make("input", { name: `${this.prefix}across`, value: this.place[side] ?? "", autocomplete: "off", placeholder: "0.30 m", maxlength: 40 });
+      const read = () => {
+        delete this.place.left;
+        delete this.place.right;
+        if (far.value.trim()) this.place[sides.value] = far.value;
+        this.odd = null;
+      };
+      sides.addEventListener("change", read);
+      far.addEventListener("input", read);
+      rows.push(field("off the middle", far), field("to the", sides));
+    }
+    this.element.replaceChildren(...rows);
+  }
+
+  set(place) {
+    this.place = { ...place };
+    this.odd = null;
+    this.draw();
+  }
+
+  /** The place as the project file has it. */
+  value() {
+    if (this.odd) return this.odd;
+    const measures = measuresOf(this.place.wall);
+    const found = { wall: this.place.wall };
+    for (const key of ["back", "up"]) if (measures.includes(key)) found[key] = (this.place[key] ?? "").trim();
+    if (measures.includes("across")) {
+      for (const key of ["left", "right"]) if ((this.place[key] ?? "").trim()) found[key] = this.place[key].trim();
+    }
+    return found;
+  }
+}

@@ -1,0 +1,129 @@
+// The list of things with a wire, and the form that places, changes and takes one out.
+
+import { choice, field, make } from "./ask.js";
+import { PlaceFields } from "./place_form.js";
+import { placeWords } from "./spots.js";
+
+const KINDS = ["load", "source", "board", "outlet", "switch", "controller", "sensor", "inverter", "charger"];
+const FEEDING = ["source", "board", "inverter", "charger"];
+
+/** What has changed in a form, by key; an emptied field takes its key out. */
+function changed(before, after) {
+  const values = {};
+  for (const [key, value] of Object.entries(after)) {
+    if ((before[key] ?? "") !== value) values[key] = value === "" ? null : value;
+  }
+  return values;
+}
+
+export class Things {
+  /** bench: what the panel may ask of the page: edit(edit), point(words, take), pick(device). */
+  constructor(bench) {
+    this.bench = bench;
+    this.chosen = null;
+    this.form = make("div");
+    this.list = make("ul", { class: "things", "aria-label": "Things with a wire" });
+    const add = make("button", { type: "button", id: "add-thing", text: "add a thing", onclick: () => this.choose("") });
+    this.element = make("div", {}, make("div", { class: "bar" }, add), this.form, this.list);
+    this.devices = [];
+  }
+
+  show(plan) {
+    this.plan = plan;
+    this.devices = plan?.devices ?? [];
+    this.list.replaceChildren(...this.devices.map((one) => make("li", {}, make("button", {
+      type: "button", "data-thing": one.id, "aria-pressed": String(one.id === this.chosen), onclick: () => this.choose(one.id),
+    }, make("b", { text: one.name ?? one.id }), make("small", { text: `${one.kind ?? "load"}${one.amps ? `, ${one.amps}` : one.watts ? `, ${one.watts}` : ""}` }),
+    make("small", { text: placeWords(one.at) })))));
+    const busy = this.form.contains(document.activeElement) && this.form.querySelector("form")?.dataset.typed;
+    if (this.chosen && !this.devices.some((one) => one.id === this.chosen)) this.choose(null);
+    else if (this.chosen !== null && !busy) this.draw();
+  }
+
+  /** Choose a thing; "" for a new one, null for none. */
+  choose(id) {
+    this.chosen = id;
+    this.bench.endPointing();
+    for (const one of this.list.querySelectorAll("button")) one.setAttribute("aria-pressed", String(one.dataset.thing === id));
+    this.draw();
+    if (id !== null) this.form.querySelector("input, select, button")?.focus({ preventScroll: false });
+    this.bench.pickDevice(id || null);
+  }
+
+  draw() {
+    if (this.chosen === null) {
+      this.form.replaceChildren();
+      return;
+    }
+    const fresh = this.chosen === "";
+    const one = fresh ? { kind: "load" } : this.devices.find((device) => device.id === this.chosen);
+    if (!one) return;
+    this.place = new PlaceFields(one.at);
+    const name = make("input", { name: "name", value: one.name ?? "", required: true, maxlength: 80, autocomplete: "off" });
+    const kind = choice("kind", [...new Set([...KINDS, one.kind ?? "load"])], one.kind ?? "load");
+    const amps = make("input", { name: "amps", value: one.amps ?? "", placeholder: "5 A", maxlength: 40, autocomplete: "off" });
+    const fault = make("p", { class: "fault", role: "alert", hidden: true });
+    const feeders = this.devices.filter((device) => FEEDING.includes(device.kind));
+    const fed = choice("fed", [["", "nothing yet"], ...feeders.map((device) => [device.id, device.name ?? device.id])],
+      feeders.find((device) => device.kind === "board")?.id ?? feeders[0]?.id ?? "");
+    const point = make("button", { type: "button", class: "small", text: "point at the wall" });
+    const form = make("form", { class: "card", novalidate: true },
+      make("h2", { text: fresh ? "A new thing" : one.name ?? one.id }),
+      make("div", { class: "fields" }, field("name", name, true), field("kind", kind), field("running current", amps),
+        fresh ? field("fed from", fed) : null, this.place.element),
+      fault,
+      make("div", { class: "bar" },
+        make("button", { type: "submit", text: fresh ? "add it" : "put it so" }), point,
+        fresh ? null : make("button", { type: "button", class: "small", text: "take it out", onclick: () => this.send({ do: "take out device", id: one.id }, fault) }),
+        make("button", { type: "button", class: "small", text: "close", onclick: () => this.choose(null) })));
+    form.addEventListener("input", () => { form.dataset.typed = "1"; });
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.submit(fresh, one, { name: name.value.trim(), kind: kind.value, amps: amps.value.trim() }, fed.value, fault);
+    });
+    point.addEventListener("click", () => this.point(fresh, one, fault));
+    this.form.replaceChildren(form);
+  }
+
+  point(fresh, one, fault) {
+    const who = fresh ? "the new thing" : one.name ?? one.id;
+    this.bench.point(`Point at the wall where ${who} goes; Escape leaves it where it is.`, (spot) => {
+      this.place.set(spot.place);
+      if (fresh) return false;
+      this.bench.view?.put(one.id, spot.point);
+      this.send({ do: "move", id: one.id, at: spot.place }, fault);
+      return true;
+    });
+  }
+
+  submit(fresh, one, typed, fed, fault) {
+    const at = this.place.value();
+    if (fresh) {
+      const device = { name: typed.name, kind: typed.kind, at, ...(typed.amps ? { amps: typed.amps } : {}) };
+      this.send({ do: "place", device, fed_from: fed }, fault, true);
+      return;
+    }
+    const values = changed({ name: one.name, kind: one.kind ?? "load", amps: one.amps }, typed);
+    if (JSON.stringify(at) !== JSON.stringify(this.sameKeys(one.at, at))) values.at = at;
+    if (Object.keys(values).length) this.send({ do: "set device", id: one.id, values }, fault);
+  }
+
+  /** Of a place as it was, the keys that the form has; so that a place which nobody touched is not written anew. */
+  sameKeys(before, after) {
+    return Object.fromEntries(Object.keys(after).map((key) => [key, before?.[key]]));
+  }
+
+  async send(edit, fault, close = false) {
+    const form = this.form.querySelector("form");
+    try {
+      await this.bench.edit(edit);
+      if (form) delete form.dataset.typed;
+      if (close) this.choose(null);
+      fault.hidden = true;
+    } catch (error) {
+      fault.textContent = error.message;
+      fault.hidden = false;
+      this.bench.redraw();
+    }
+  }
+}

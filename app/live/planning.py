@@ -1,0 +1,112 @@
+"""Planning again and again while a project is edited: what was found before is used where it can be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from ribway.live.drafting import Draft, draft_of
+from ribway.live.presenting import metal_data, metal_key, plan_data
+from ribway.models.plan.plan import Plan
+from ribway.models.vehicle import Datum
+
+Raw = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Said:
+    """Something that planning has to say.
+
+    Args:
+        kind: ``phase`` (words), ``metal`` (key and JSON), ``plan`` (data), ``faults`` (sentences).
+        value: what.
+    """
+
+    kind: str
+    value: Any
+
+
+class Replanner:
+    """Plans one project, or one alternative of it, whenever it changed."""
+
+    def __init__(self, folder: Path, alternative: str = "") -> None:
+        """Begins with nothing planned.
+
+        Args:
+            folder: where the project file lies.
+            alternative: the alternative; empty for the base.
+        """
+        self._folder, self._alternative = folder, alternative
+        self._planned: Any = None
+        self._metal = ""
+
+    def plan(self, raw: Raw) -> Iterator[Said]:
+        """Plan the project as it stands.
+
+        Args:
+            raw: its data.
+
+        Yields:
+            Phases, faults, the metal if it is new, and the plan: first without bound and audit if that is quicker.
+        """
+        draft = draft_of(raw, self._folder, self._alternative)
+        yield Said("faults", [str(fault) for fault in draft.faults])
+        if draft.project is None:
+            yield Said("plan", None)
+            return
+        # The planner brings the numerical libraries along: loaded when there is something to plan.
+        from ribway.router.errors import RouterError
+        from ribway.router.faults import RouterFaults
+        from ribway.router.planner import AuditError
+
+        try:
+            yield from self._plans(draft)
+        except RouterFaults as faults:
+            yield Said("faults", [*map(str, draft.faults), *(str(fault) for fault in faults.faults)])
+            yield Said("plan", None)
+        except RouterError as fault:
+            yield Said("faults", [*map(str, draft.faults), str(fault)])
+            yield Said("plan", None)
+        except AuditError as error:
+            yield Said("faults", [f"the plan did not pass its own audit, a defect of ribway: {error}"])
+            yield Said("plan", None)
+
+    def _plans(self, draft: Draft) -> Iterator[Said]:
+        from ribway.router.again.replan import again, finished, start
+
+        project = draft.project
+        if project is None:
+            return
+        changed: tuple[str, ...] = ()
+        if self._planned is None:
+            yield Said("phase", "planning everything for the first time")
+            self._planned = start(project, self._folder, self._alternative)
+        else:
+            yield Said("phase", "planning what changed")
+            self._planned = again(self._planned, project)
+            changed = tuple(one.run for one in self._planned.changed)
+        yield from self._shown(self._planned.plan, draft, changed)
+        if not self._planned.finished:
+            yield Said("phase", "proving how little copper would do, and checking the plan from scratch")
+            self._planned = finished(self._planned)
+            yield from self._shown(self._planned.plan, draft, changed)
+
+    def _shown(self, plan: Plan, draft: Draft, changed: tuple[str, ...]) -> Iterator[Said]:
+        key = metal_key(plan)
+        if key != self._metal:
+            self._metal = key
+            yield Said("metal", (key, metal_data(plan)))
+        yield Said("plan", plan_data(plan, draft.raw, _datum(draft), changed) | {"metal": key})
+
+    @property
+    def latest(self) -> Plan | None:
+        """The last plan, with bound and audit if they were reached."""
+        return None if self._planned is None else self._planned.plan
+
+
+def _datum(draft: Draft) -> Datum:
+    from ribway.router.shells import survey_of
+
+    return Datum() if draft.project is None else survey_of(draft.project).vehicle.datum

@@ -1,0 +1,81 @@
+"""The live page for tests: a small project, ``ribway serve`` as a user starts it, and the page in a window."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page
+
+SMALL = """\
+# A van with three things in it.
+ribway: 1
+name: Small van
+vehicle: {preset: short-high}
+devices:
+  - {id: battery, name: Battery, kind: source, at: {wall: left, back: 0.65 m, up: 0.30 m}}   # under the bench
+  - {id: board, name: Fuse board, kind: board, at: {wall: left, back: 1.10 m, up: 0.75 m}}
+  - {id: fridge, name: Fridge, at: {wall: right, back: 2.05 m, up: 0.60 m}, amps: 5 A}
+circuits:
+  - {id: main, name: Main feed, from: battery, to: [board]}
+  - {id: fridge, name: Fridge, from: board, to: [fridge]}
+alternatives:
+  - name: fridge on the left
+    change:
+      devices: {fridge: {at: {wall: left, back: 2.05 m, up: 0.60 m}}}
+"""
+
+
+@dataclass
+class Server:
+    """``ribway serve`` as a user starts it."""
+
+    target: Path
+    process: subprocess.Popen[str] = field(init=False)
+    address: str = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.start()
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "ribway", "serve", str(self.target), "--port", "0"]
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+        assert self.process.stdout is not None
+        line = self.process.stdout.readline()
+        found = re.search(r"http://\S+", line)
+        assert found is not None, line
+        self.address = found[0]
+
+    def kill(self) -> None:
+        self.process.kill()
+        self.process.wait(10)
+
+
+@dataclass
+class Seen:
+    """What a page complained of."""
+
+    complaints: list[str] = field(default_factory=list)
+
+
+def opened(browser: Browser, address: str, width: int = 1200, seen: Seen | None = None) -> Page:
+    """The live page in a window of its own, planned; checks look into it, which its own rules do not let pages do."""
+    page = browser.new_page(viewport={"width": width, "height": 800}, bypass_csp=True)
+    if seen is not None:
+        page.on("console", lambda message: seen.complaints.append(message.text) if message.type != "log" else None)
+        page.on("pageerror", lambda error: seen.complaints.append(str(error)))
+    page.goto(address)
+    page.wait_for_function("() => window.ribwayBench?.plan && !ribwayBench.state.busy.length", timeout=60_000)
+    return page
+
+
+def settled(page: Page, revision: int) -> None:
+    """Wait until the plan that is shown is that of a revision, and nothing is being done any more."""
+    page.wait_for_function(
+        "(one) => ribwayBench.state.revision >= one && ribwayBench.plan.revision >= one && !ribwayBench.state.busy.length",
+        arg=revision,
+        timeout=60_000,
+    )
