@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.shell.parts import Points
+from ribway.router.survey.slivers import calmed
 from ribway.router.survey.topology import Flags, Ints, Loops, Topology, border_loops, in_order, regions
 
 CREASES_RAD = (np.radians(8.0), np.radians(35.0))
@@ -57,6 +58,7 @@ def find_rings(topology: Topology) -> list[Ring]:
         Rims; no two share a half-edge.
     """
     out: list[Ring] = []
+    topology = calmed(topology)
     taken = np.zeros(len(topology.twin), dtype=bool)
     for crease in CREASES_RAD:
         region = regions(topology, crease)
