@@ -43,3 +43,11 @@ def share(text: str) -> float:
         return parse_percent(text if text.endswith("%") else f"{text} %")
     except ValueError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
+
+
+def kg(text: str) -> float:
+    """A weight of copper [kg]; argparse makes a sentence of the error."""
+    found = re.fullmatch(r"([0-9]{1,4}(?:[.,][0-9]{1,4})?) ?(kg|g)?", text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"{text} is no weight: give kilograms, such as 0.2, or grams, such as 200g")
+    return float(found[1].replace(",", ".")) / (1000.0 if found[2] == "g" else 1.0)

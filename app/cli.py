@@ -10,7 +10,7 @@ from importlib import import_module
 from pathlib import Path
 
 from ribway import speech
-from ribway.asked_values import count, share, size, step
+from ribway.asked_values import count, kg, share, size, step
 from ribway.sheets.sticker_grid import Grid, parse_grid, parse_label_grid
 from ribway.streams import drop_output, prepare_streams
 
@@ -115,6 +115,19 @@ def make_parser() -> argparse.ArgumentParser:
     place.add_argument("--plans", type=count, default=12, metavar="N", help="plan this many places at most; 12")
     place.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")
     place.add_argument("--out", type=_path, metavar="FILE.json", help="write all places with their bounds to this file")
+
+    suppose = _command(commands, "suppose", "what a small change would do to the plan; the project stays as it is")
+    _project(suppose)
+    suppose.add_argument(
+        "--move", action="append", default=[], metavar="DEVICE=PLACE",
+        help="such as 'fridge=right, back 2.1 m, up 60 cm'; what is not said stays",
+    )  # fmt: skip
+    suppose.add_argument("--take-out", action="append", default=[], metavar="DEVICE", help="without this device")
+    suppose.add_argument("--block", action="append", default=[], metavar="OPENING", help="with this opening blocked")
+    suppose.add_argument(
+        "--anew-if-saves", type=kg, metavar="KG", help="plan all routes anew if that saves more copper than this"
+    )
+    suppose.add_argument("--write", action="store_true", help="write the change into the project file, after a backup")
 
     view = _command(commands, "view", "look at a plan in 3D, or draw it to a file")
     _project(view, "project file, its folder, or a plan.json; a folder as compare writes it is drawn side by side")

@@ -57,6 +57,19 @@ def diff_parts(old: Plan, new: Plan) -> Iterator[Table | str]:
     yield clean(f"From {_named(old)} to {_named(new)}")
     if old.name != new.name:
         yield clean(f"Take care: these are plans of two vans, {old.name} and {new.name}")
+    yield from change_parts(old, new)
+
+
+def change_parts(old: Plan, new: Plan) -> Iterator[Table | str]:
+    """The changes from one plan to another of the same van, part by part.
+
+    Args:
+        old: the earlier plan.
+        new: the later one.
+
+    Yields:
+        Tables and lines of text.
+    """
     changes = run_changes(old, new)
     for kind in KINDS:
         rows = [(one.run, one.before or "-", one.after or "-", one.piece) for one in changes if one.kind == kind]
