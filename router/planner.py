@@ -13,6 +13,7 @@ from ribway.models.project import Project
 from ribway.router.audit.check import audit_plan
 from ribway.router.errors import AuditError
 from ribway.router.faults import RouterFaults
+from ribway.router.memory import Memory
 from ribway.router.planning import Planning, State
 from ribway.router.rising import planned
 from ribway.router.shell.parts import Shell
@@ -24,13 +25,14 @@ from ribway.router.writing.plan import write_plan
 __all__ = ["AuditError", "audited", "plan_on", "plan_project", "written"]
 
 
-def plan_project(project: Project, base_folder: FilePath, alternative: str = "") -> Plan:
+def plan_project(project: Project, base_folder: FilePath, alternative: str = "", memory: Memory | None = None) -> Plan:
     """Plan a project from beginning to end.
 
     Args:
         project: what the user said.
         base_folder: where the project file lies; mesh paths are relative to it.
         alternative: name of the alternative that ``project`` already is; empty for the base.
+        memory: what was made for projects before; it changes no plan.
 
     Returns:
         The plan; ``complete`` is false if a run has no route.
@@ -42,24 +44,25 @@ def plan_project(project: Project, base_folder: FilePath, alternative: str = "")
     project = survey_of(project)
     shell = shell_of(project, base_folder)
     try:
-        plan = plan_on(project, shell, alternative)
+        plan = plan_on(project, shell, alternative, memory)
     except RouterFaults as faults:
         raise from_bare_floor(faults, project.vehicle.datum.up) from faults
     return audited(plan)
 
 
-def plan_on(project: Project, shell: Shell, alternative: str = "") -> Plan:
+def plan_on(project: Project, shell: Shell, alternative: str = "", memory: Memory | None = None) -> Plan:
     """Plan a project on a shell that is there already; the plan is not audited.
 
     Args:
         project: what the user said, places from the bare floor.
         shell: the bare metal.
         alternative: name of the alternative that ``project`` already is; empty for the base.
+        memory: what was made for projects before; it changes no plan.
 
     Raises:
         RouterFaults: as `plan_project`.
     """
-    planning = Planning(project, shell)
+    planning = Planning(project, shell, memory)
     return written(planning, planned(planning), alternative, bounded=True)
 
 
