@@ -1,4 +1,4 @@
-"""Sizes 10,000 plain runs of the demo's kind in one call, and compares with one call a run.
+"""Sizes 10,000 runs of the demo's kind, each bundle by factor and by heat, in one call, and compares with one call a run.
 
 The choices are compared; a difference fails, a time never does.
 """
@@ -13,6 +13,8 @@ import numpy as np
 from ribway.sizing.choice import Choice, choose_conductor
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Demand, Leg, Stretch
+from ribway.sizing.heat.many import ManySections
+from ribway.sizing.heat.section import Section
 from ribway.sizing.many_choices import NONE_FITS, ManyRuns, choose_many
 from ribway.sizing.rules import rule_set
 
@@ -45,7 +47,19 @@ def demo_runs(count: int) -> ManyRuns:
         circuit_a=run_a,
         fuse_a=np.full(count, np.nan),
         copper_c=np.full(count, np.nan),
+        sections=ManySections(
+            diameter_m=rng.uniform(0.006, 0.024, (count, 3)),
+            others_w_per_m_20c=rng.choice([0.0, 0.5, 1.5], (count, 3)),
+            others_insulation_c=np.full((count, 3), 90.0),
+            cores=np.full(count, 2.0),
+        ),
     )
+
+
+def section(runs: ManyRuns, n: int, k: int) -> Section | None:
+    """The bundle of one stretch of one run."""
+    many = runs.sections
+    return None if many is None else Section(float(many.diameter_m[n, k]), float(many.others_w_per_m_20c[n, k]), 90.0)
 
 
 def one_by_one(runs: ManyRuns, count: int) -> list[int]:
@@ -55,7 +69,10 @@ def one_by_one(runs: ManyRuns, count: int) -> list[int]:
         start = float(runs.start_a[n])
         demand = Demand(
             (Leg(float(runs.cut_m[n]), float(runs.run_a[n]), None if np.isnan(start) else start),),
-            tuple(Stretch(f"s{k}", float(runs.ambient_c[n, k]), int(runs.loaded[n, k])) for k in range(3)),
+            tuple(
+                Stretch(f"s{k}", float(runs.ambient_c[n, k]), int(runs.loaded[n, k]), section(runs, n, k))
+                for k in range(3)
+            ),
             12.0,
             float(runs.drop_percent[n]),
             None if np.isnan(start) else 15.0,

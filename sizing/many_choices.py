@@ -1,7 +1,7 @@
 """The choice for many plain runs at once: arrays in, arrays out, the same answers as `choose_conductor` one by one.
 
-A plain run has one leg, and stretches that are judged by factors. Runs with chains, makers' demands, terminals or heat
-balances go one by one.
+A plain run has one leg, and stretches that are judged by factors, by heat balances, or both. Runs with chains, makers'
+demands or terminals go one by one.
 """
 
 from __future__ import annotations
@@ -18,10 +18,11 @@ from ribway.sizing.ampacity import BAND_K, BASE_AMBIENT_C, base_ampacity
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.errors import BadNumberError, SizingError
 from ribway.sizing.fuse import ROUNDING, fuse_ratings
+from ribway.sizing.heat.many import ManySections, heat_per_core
 from ribway.sizing.metals import metal_named
 from ribway.sizing.resistance import conductor_ohm_per_m_20c
 from ribway.sizing.rules import SizingRules, bundle_steps, fuse_window, least_size
-from ribway.sizing.verdict import PLAY
+from ribway.sizing.verdict import FACTOR_IS_LAW_V, PLAY
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -51,6 +52,7 @@ class ManyRuns:
         circuit_a: `(n,)` design current of the circuit [A].
         fuse_a: `(n,)` settled fuse [A]; `nan`: to be chosen.
         copper_c: `(n,)` temperature of the copper for the drop [deg C]; `nan`: the insulation's.
+        sections: heat of the stretches; None if no stretch's is described.
     """
 
     cut_m: Floats
@@ -66,6 +68,7 @@ class ManyRuns:
     circuit_a: Floats
     fuse_a: Floats
     copper_c: Floats
+    sections: ManySections | None = None
 
     def __post_init__(self) -> None:
         count = len(self.cut_m)
@@ -77,6 +80,8 @@ class ManyRuns:
             raise SizingError(f"stretches of {count} runs: ambient {self.ambient_c.shape}, loaded {self.loaded.shape}")
         if np.isnan(self.ambient_c).all(axis=1).any():
             raise SizingError("a run without surroundings: give at least one stretch with its ambient")
+        if self.sections is not None and self.sections.diameter_m.shape != self.ambient_c.shape:
+            raise SizingError(f"sections {self.sections.diameter_m.shape}, stretches {self.ambient_c.shape}")
         if (self.nominal_v == 0.0).any() or (self.loaded[~np.isnan(self.ambient_c)] < 1).any():
             raise BadNumberError("a nominal voltage of 0 V, or fewer than 1 loaded conductor; give more")
 
@@ -130,11 +135,13 @@ def choose_many(candidates: Sequence[Conductor], runs: ManyRuns, rules: SizingRu
     strains = np.empty((stock, len(LIMITS), count))
     holds = np.empty((stock, len(LIMITS), count), dtype=np.bool_)
     amps, lost, fuses = (np.empty((stock, count)) for _ in range(3))
-    shares: dict[float, Floats] = {}
+    left: dict[tuple[float, str], tuple[Floats, Floats | None]] = {}
     wanted = _fuse_wanted(runs, rules)
     for place, one in enumerate(candidates):
-        share = shares.setdefault(one.insulation_c, _share_kept(runs, one.insulation_c, rules))
-        amps[place] = base_ampacity(one, rules.base).amps * share
+        key = one.insulation_c, one.metal
+        if key not in left:
+            left[key] = _kept(runs, one, rules)
+        amps[place] = _ampacity(one, left[key], rules)
         fuses[place], fuse_strain, fuse_holds = _held_by_fuse(runs, wanted, amps[place], rules)
         running, starting = _lost(runs, one)
         lost[place] = running
@@ -170,20 +177,40 @@ def _at_most(value: Floats, bound: Floats) -> tuple[Floats, Bools]:
     return np.where(asks, strain, -np.inf), holds
 
 
-def _share_kept(runs: ManyRuns, insulation_c: float, rules: SizingRules) -> Floats:
-    """What ambient and bundle leave in the worst stretch. See `ampacity.ambient_factor`, `rules.bundle_factor`."""
+def _kept(runs: ManyRuns, one: Conductor, rules: SizingRules) -> tuple[Floats, Floats | None]:
+    """Share that ambient and bundle leave in each stretch, and what a core may give off there by its heat balance."""
+    heat = None
+    if runs.sections is not None and rules.derating != "factor":
+        alpha = metal_named(one.metal).alpha_per_k
+        heat = heat_per_core(runs.sections, runs.ambient_c, one.insulation_c, alpha)
+    return _shares(runs, one.insulation_c, rules), heat
+
+
+def _ampacity(one: Conductor, kept: tuple[Floats, Floats | None], rules: SizingRules) -> Floats:
+    """What a candidate may carry in its worst stretch. See `ampacity.derated_ampacity`."""
+    share, heat = kept
+    amps = base_ampacity(one, rules.base).amps * share
+    if heat is not None:
+        amps = np.fmin(amps, np.sqrt(heat / conductor_ohm_per_m_20c(one)))
+    return np.asarray(np.nanmin(amps, axis=1), dtype=np.float64)
+
+
+def _shares(runs: ManyRuns, insulation_c: float, rules: SizingRules) -> Floats:
+    """What ambient and bundle leave in each stretch. See `ampacity.ambient_factor`, `rules.bundle_factor`."""
     bundle = np.ones(runs.loaded.shape)
     for step in bundle_steps(rules.bundle):
         inside = (runs.loaded >= step.least) & (runs.loaded <= (np.inf if step.most is None else step.most))
         bundle[inside] = step.factor
+    if rules.derating == "heat" and runs.sections is not None:
+        by_heat = ~np.isnan(runs.sections.diameter_m) & (runs.nominal_v < FACTOR_IS_LAW_V)[:, None]
+        bundle[by_heat] = 1.0
     air = np.where(np.isnan(runs.ambient_c), -np.inf, runs.ambient_c)
     ambient = np.ones(air.shape)
     if rules.ambient != "none":
         hot = air > BASE_AMBIENT_C
         top_c = BAND_K * np.ceil(air[hot] / BAND_K - 1e-9)
         ambient[hot] = np.sqrt(np.maximum(0.0, (insulation_c - top_c) / (insulation_c - BASE_AMBIENT_C)))
-    share = np.where(np.isnan(runs.ambient_c), np.inf, ambient * bundle)
-    return np.asarray(share.min(axis=1), dtype=np.float64)
+    return np.where(np.isnan(runs.ambient_c), np.nan, ambient * bundle)
 
 
 def _fuse_wanted(runs: ManyRuns, rules: SizingRules) -> Floats:

@@ -114,7 +114,8 @@ def _both_ends_live(outcome: Outcome) -> Iterator[Finding]:
             chosen = its.fuse if its is not None else None
             near_a = chosen.fuse.rating_a if isinstance(chosen, FuseChoice) else said.fuse
             far_a = said.far_fuse or near_a
-            near, far = (f"a fuse of {amps:g} A" if amps is not None else "a fuse" for amps in (near_a, far_a))
+            near = f"a fuse of {near_a:g} A" if near_a is not None else "a fuse"
+            far = "another" if far_a == near_a else f"one of {far_a:g} A"
             loads = ", ".join(names[load] for load in said.loads)
             yield Finding(
                 level="warning",

@@ -23,6 +23,6 @@ def plan_of_two_sources() -> Plan:
 
 def test_devices_are_called_by_their_names() -> None:
     found = {one.code: one for one in plan_of_two_sources().findings}
-    assert found["both-ends-live"].remedy == "a fuse at Charger and another at House battery, each close to it"
+    assert found["both-ends-live"].remedy == "a fuse of 1 A at Charger and another at House battery, each close to it"
     assert found["unconfirmed-amps"].about == "chg"
     assert found["unconfirmed-amps"].message.endswith("nobody has confirmed: Charger 12 A")
