@@ -12,6 +12,7 @@ from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.shop import Shop
 from ribway.router.asked import cut_out_percent, maker_of, terminals_of
 from ribway.router.drawn import limit_percent
+from ribway.router.fusing import fuse_load_a, fuse_of, fuses_behind_a
 from ribway.router.held import CircuitSizes, Sized
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.router.rules import ac_rules, sizing_rules
@@ -21,14 +22,10 @@ from ribway.router.warming import Warming
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Demand, Leg, Stretch
-from ribway.sizing.fuse import FuseChoice, NoFuse, check_fuse, choose_fuse
+from ribway.sizing.fuse import FuseChoice, NoFuse
 from ribway.sizing.resistance import hot_ohm_per_m
 from ribway.sizing.rules import SizingRules
 from ribway.sizing.verdict import hardest, passes
-
-FUSE_MARGIN = 1.25  # a fuse is at least this times what flows all the time: common practice, no source
-ANY_WIRE_A = 10_000.0  # a wire that would bear any fuse there is
-
 
 Volts = tuple[float, float]
 
@@ -158,42 +155,13 @@ class Sizer:
             if conductor is not None:
                 derated.append(derated_ampacity(conductor, stretches[run], rules).derated_a)
         weakest = min(derated, default=0.0)
-        fuse = self._fuse(feed, weakest, rules)
+        fuse = fuse_of(feed, weakest, rules)
         for run in feed.runs:
             demand = self._demand(feed, run, cut_m, stretches, (lost, lost_start), upstream, back, fuse)
             conductor = self.conductor(run, index)
             verdict = passes(conductor, demand, rules) if conductor is not None else None
             sized[run] = Sized(verdict, demand)
         return CircuitSizes(fuse, weakest if derated else None, lost, lost_start, *upstream)
-
-    def _fuse(self, feed: Feed, weakest_a: float, rules: SizingRules) -> FuseChoice | NoFuse | None:
-        if feed.circuit.kind != "dc" or feed.circuit.pattern in NEGATIVES:
-            return None
-        if feed.circuit.fuse is not None:
-            return check_fuse(feed.circuit.fuse, feed.amps, weakest_a, rules.fuse_window)
-        return choose_fuse(self._fuse_load(feed), weakest_a, rules.fuse_window)
-
-    def _fuses_a(self, feed: Feed) -> float:
-        """Ratings of all fuses whose circuits a negative serves, together [A]: what may flow in it before one blows."""
-        total = 0.0
-        for one in self.feeds:
-            if one.circuit.id in feed.serves:
-                load = self._fuse_load(one)
-                fuse = choose_fuse(load, ANY_WIRE_A, self.rules.fuse_window)
-                total += one.circuit.fuse or (
-                    fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else FUSE_MARGIN * load
-                )
-        return total
-
-    @staticmethod
-    def _fuse_load(feed: Feed) -> float:
-        """What a fuse is chosen for [A]: the running current, and enough that it also carries the starting current.
-
-        A fuse that the user states is held against the running current alone.
-        """
-        if feed.circuit.fuse is not None:
-            return feed.amps
-        return max(feed.amps, feed.start_amps / FUSE_MARGIN)
 
     def _demand(
         self,
@@ -214,7 +182,7 @@ class Sizer:
         own = tuple(table[run] for table in lost)
         rating = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else feed.circuit.fuse
         if negative:
-            rating = self._fuses_a(feed) or None
+            rating = fuses_behind_a(feed, self.feeds, self.rules) or None
         least = parse_cable(one.least).area_mm2 if one.least else 0.0
         # One breaker protects all of an AC circuit, so each of its cables carries what the whole circuit draws.
         amps = max(one.amps, feed.amps) if feed.circuit.kind == "ac" else one.amps
@@ -236,7 +204,7 @@ class Sizer:
             start_limit_percent=self._start_limit(feed, one),
             upstream_v=entry[0],
             upstream_start_v=entry[1],
-            circuit_a=self._fuse_load(feed),
+            circuit_a=fuse_load_a(feed),
             fuse_a=rating,
             fused=feed.circuit.kind == "dc" and not (negative and rating is None),
             conductor_temperature_c=self.shop.conductor_temperature,
