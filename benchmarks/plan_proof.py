@@ -3,6 +3,7 @@
     python benchmarks/plan_proof.py                  seeds 1 to 10, caps 1.5 and 2.0
     python benchmarks/plan_proof.py 3:1.0 7:1.0      chosen seeds and caps
     python benchmarks/plan_proof.py --size 200x1000  that many runs and holes
+    python benchmarks/plan_proof.py --cpu 5          stop each at 5 CPU seconds; without it counts decide
 
 Every plan is checked by rules worked out anew from its arcs; a fault fails, a time never does.
 """
@@ -48,14 +49,19 @@ def main(arguments: list[str]) -> int:
         place = arguments.index("--size")
         size = arguments[place + 1]
         del arguments[place : place + 2]
+    cap = None
+    if "--cpu" in arguments:
+        place = arguments.index("--cpu")
+        cap = float(arguments[place + 1])
+        del arguments[place : place + 2]
     shape = SETS[size]
     wanted = [a.split(":") for a in arguments] or [[str(s), c] for s in range(1, 11) for c in ("1.5", "2.0")]
     gaps, bad = [], 0
     print("seed  cap     cost    bound   gap %  proven  first plan: gap %, CPU s   all: CPU s    s  rounds nodes")
-    for seed, cap in wanted:
-        made = instance(body(int(seed), *shape), float(cap))
+    for seed, fill in wanted:
+        made = instance(body(int(seed), *shape), float(fill))
         begun, clock = cpu(), time.perf_counter()
-        search = Timed(made, Limits(), time.perf_counter)
+        search = Timed(made, Limits(seconds=cap), time.process_time)
         found = search.run()
         took, wall = cpu() - begun, time.perf_counter() - clock
         bad += bool(found.routes and faults_of(made, found.routes))
@@ -69,7 +75,7 @@ def main(arguments: list[str]) -> int:
         )
         gaps.append(found.gap_percent)
         print(
-            f"{seed:>4} {cap:>4} {found.cost:8.4f} {found.bound:8.4f} {found.gap_percent:7.3f}  {found.proven!s:6}"
+            f"{seed:>4} {fill:>4} {found.cost:8.4f} {found.bound:8.4f} {found.gap_percent:7.3f}  {found.proven!s:6}"
             f"  {100 * (first - found.bound) / first if at >= 0 else float('inf'):8.3f} {lag:10.2f}"
             f"          {took:10.2f} {wall:6.1f} {found.rounds:6} {found.nodes:5}",
             flush=True,

@@ -32,7 +32,7 @@ from ribway.sizing.demand import Demand, Stretch
 from ribway.sizing.verdict import passes
 
 LENGTH_LIMITS = ("drop", "start drop", "maker's drop")
-LIMITS = Limits(rounds=60, nodes=0, sweeps=2, choice_nodes=1)  # the bound is wanted, not a better plan
+LIMITS = Limits(rounds=60, nodes=0, sweeps=2, steps=0, choice_nodes=1)  # the bound is wanted, not a better plan
 MM2 = 1e6
 
 

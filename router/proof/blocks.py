@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
 
 from ribway.router.proof.instance import Array, Instance, Ints, Run
-from ribway.router.proof.limited import EPS_M, Leaving
+from ribway.router.proof.limited import EPS_M, Leaving, cheapest_within
 from ribway.router.proof.reach import Reach, Reaches, passes
 
 Costs = tuple[Array, ...]
@@ -38,6 +40,7 @@ class Blocks:
         beyond: ``(k,)`` least cost of a route that uses an arc left out for its budget.
         least: ``(k,)`` least cost of a run by distances alone.
         keys: ``(a,)`` ``source * nodes + target``, rising: finds an arc by its ends.
+        first_node: ``(b + 1,)`` first node of each block.
     """
 
     run: Ints
@@ -60,23 +63,41 @@ class Blocks:
     beyond: Array
     least: Array
     keys: Ints
+    first_node: Ints
 
-    def leaving(self, number: int, cost: Array, length_m: Array, reach: Reach) -> Leaving:
-        """A block's arcs by the node they leave, for the search with a limit; ``reach`` is that of its run."""
-        piece = slice(int(self.first[number]), int(self.first[number + 1]))
-        rows = zip(
-            self.source[piece].tolist(),
-            self.target[piece].tolist(),
-            cost[piece].tolist(),
+    def span(self, number: int) -> tuple[slice, int, int]:
+        """Arcs of a block, its first node, and the first node after it."""
+        low = int(self.first_node[number])
+        return slice(int(self.first[number]), int(self.first[number + 1])), low, int(self.first_node[number + 1])
+
+    def within(self, number: int, cost: Array, length_m: Array, reach: Reach, longest_m: float) -> tuple[float, Ints]:
+        """Cheapest path of a block that is no longer than a limit.
+
+        Args:
+            number: of the block.
+            cost: ``(p,)`` of its arcs.
+            length_m: ``(e,)`` of all arcs of the network [m].
+            reach: of the block's run.
+            longest_m: limit [m].
+
+        Returns:
+            Cost without what is fixed, and the places of its arcs within the block; infinity and nothing if there is none.
+        """
+        piece, low, high = self.span(number)
+        source, target = self.source[piece] - low, self.target[piece] - low
+        back = csr_array((cost, (target, source)), shape=(high - low, high - low))
+        start, end = int(self.sources[number]) - low, int(self.sinks[number]) - low
+        ahead = dijkstra(back, indices=end)  # type: ignore[call-overload]
+        leaving = Leaving(
+            (self.indptr[low : high + 1] - self.indptr[low]).tolist(),
+            target.tolist(),
+            cost.tolist(),
             length_m[self.arc[piece]].tolist(),
             reach.rest[self.origin[piece]].tolist(),
-            range(piece.start, piece.stop),
-            strict=True,
+            ahead.tolist(),
         )
-        out: dict[int, list[tuple[int, float, float, float, int]]] = {}
-        for source, target, step, metres, rest, place in rows:
-            out.setdefault(source, []).append((target, step, metres, rest, place))
-        return out
+        value, found = cheapest_within(leaving, start, end, longest_m)
+        return value, np.array(found, dtype=np.int64)
 
 
 @dataclass(frozen=True, eq=False)
@@ -203,6 +224,7 @@ def build_blocks(store: Store, budgets: Array, keep: Keep) -> Blocks:
         beyond=np.array([one.beyond for one in made]),
         least=store.least,
         keys=source * total + target,
+        first_node=before,
     )
 
 

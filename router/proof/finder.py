@@ -11,10 +11,12 @@ from scipy.sparse.csgraph import dijkstra
 
 from ribway.router.proof.blocks import Keep, Store, build_blocks
 from ribway.router.proof.instance import Array, Instance, Route, route_of
-from ribway.router.proof.limited import EPS_M, cheapest_within
+from ribway.router.proof.limited import EPS_M
 
 Part = tuple[slice, int, NDArray[np.int32], NDArray[np.int32]]  # arcs, first node, targets, row starts
 FIRST_REACH = 2.0  # of a run's own least cost
+MANY = 1_000_000  # runs times arcs; with more, the first reach is shorter
+SHORT_REACH = 1.5
 
 
 class Finder:
@@ -24,7 +26,8 @@ class Finder:
         self._instance = instance
         self._store = Store(instance)
         self.least = self._store.least
-        self._budgets = FIRST_REACH * self.least
+        many = len(instance.runs) * len(instance.network.source) > MANY
+        self._budgets = (SHORT_REACH if many else FIRST_REACH) * self.least
         self._build()
 
     def route(self, run: int, price: Array, per_mm2: Array) -> Route | None:
@@ -39,8 +42,9 @@ class Finder:
             The route with its own cost, prices left out; None if there is none.
         """
         found = self._look(run, price, per_mm2)
-        if found is None and self._budgets[run] < np.inf:
-            self._budgets[run] = np.inf
+        while found is None and self._budgets[run] < np.inf:
+            wider = self._budgets[run] < FIRST_REACH * self.least[run]
+            self._budgets[run] = FIRST_REACH * self.least[run] if wider else np.inf
             self._store.forget([run])
             self._build()
             found = self._look(run, price, per_mm2)
@@ -57,10 +61,7 @@ class Finder:
     def _graph(self, number: int) -> Part:
         if number not in self._graphs:
             blocks = self._blocks
-            piece = slice(int(blocks.first[number]), int(blocks.first[number + 1]))
-            low = int(blocks.source[piece].min(initial=blocks.sources[number]))
-            low = min(low, int(blocks.target[piece].min(initial=low)), int(blocks.sources[number]))
-            high = max(int(blocks.source[piece].max()), int(blocks.target[piece].max())) + 1
+            piece, low, high = blocks.span(number)
             indptr = blocks.indptr[low : high + 1] - blocks.indptr[low]
             self._graphs[number] = (piece, low, blocks.target32[piece] - np.int32(low), indptr.astype(np.int32))
         return self._graphs[number]
@@ -98,10 +99,8 @@ class Finder:
         return chosen
 
     def _within(self, run: int, number: int, cost: Array, limit: float) -> tuple[float, Route]:
-        blocks = self._blocks
-        whole = np.full(len(blocks.arc), np.inf)
-        whole[blocks.first[number] : blocks.first[number + 1]] = cost
-        leaving = blocks.leaving(number, whole, self._instance.network.length_m, self._store.reaches.of(run))
-        value, found = cheapest_within(leaving, int(blocks.sources[number]), int(blocks.sinks[number]), limit)
-        route = route_of(self._instance, run, int(blocks.size[number]), blocks.arc[found] if found else ())
+        blocks, reach = self._blocks, self._store.reaches.of(run)
+        value, found = blocks.within(number, cost, self._instance.network.length_m, reach, limit)
+        arcs = blocks.arc[found + int(blocks.first[number])]
+        route = route_of(self._instance, run, int(blocks.size[number]), arcs)
         return value + float(blocks.fixed[number]), route

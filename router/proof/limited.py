@@ -4,17 +4,38 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-# node -> (target, cost, length, least length from target to the end, position of the arc)
-Leaving = Mapping[int, Sequence[tuple[int, float, float, float, int]]]
 EPS_M = 1e-9
+
+
+@dataclass(frozen=True)
+class Leaving:
+    """Arcs sorted by the node they leave; lists, since single numbers are read.
+
+    Args:
+        first: by node, its first arc; one more than nodes.
+        target: of each arc.
+        cost: of each arc; none negative.
+        metres: length of each arc.
+        rest: least length from the arc's target to the end.
+        ahead: by node, least cost to the end whatever the length; infinite where there is no way.
+    """
+
+    first: Sequence[int]
+    target: Sequence[int]
+    cost: Sequence[float]
+    metres: Sequence[float]
+    rest: Sequence[float]
+    ahead: Sequence[float]
 
 
 def cheapest_within(leaving: Leaving, start: int, end: int, longest_m: float) -> tuple[float, list[int]]:
     """Cheapest path whose length stays within a limit.
 
-    A label is dropped if another at the same node is neither dearer nor longer. Costs must not be negative.
+    A label is dropped if another at the same node is neither dearer nor longer. Labels leave the heap by their cost and
+    the least cost ahead of them, so those at one node leave it by rising cost.
 
     Args:
         leaving: arcs by the node they leave.
@@ -25,11 +46,13 @@ def cheapest_within(leaving: Leaving, start: int, end: int, longest_m: float) ->
     Returns:
         Cost and positions of the arcs, or infinity and nothing.
     """
-    heap: list[tuple[float, float, int, int]] = [(0.0, 0.0, start, 0)]
+    first, target, step, metres = leaving.first, leaving.target, leaving.cost, leaving.metres
+    rest, ahead, limit = leaving.rest, leaving.ahead, longest_m + EPS_M
+    heap: list[tuple[float, float, float, int, int]] = [(ahead[start], 0.0, 0.0, start, 0)]
     trail: list[tuple[int, int]] = [(-1, -1)]  # label before, arc
-    shortest: dict[int, float] = {}  # labels leave the heap by rising cost, so the least length so far tells all
+    shortest: dict[int, float] = {}  # so far, at each node
     while heap:
-        cost, length, node, label = heapq.heappop(heap)
+        _, cost, length, node, label = heapq.heappop(heap)
         if length >= shortest.get(node, math.inf):
             continue
         shortest[node] = length
@@ -39,9 +62,12 @@ def cheapest_within(leaving: Leaving, start: int, end: int, longest_m: float) ->
                 label, arc = trail[label]
                 arcs.append(arc)
             return cost, arcs[::-1]
-        for target, step, metres, rest, position in leaving.get(node, ()):
-            further = length + metres
-            if further + rest <= longest_m + EPS_M and further < shortest.get(target, math.inf) and step < math.inf:
-                trail.append((label, position))
-                heapq.heappush(heap, (cost + step, further, target, len(trail) - 1))
+        for arc in range(first[node], first[node + 1]):
+            further, after = length + metres[arc], target[arc]
+            if further + rest[arc] > limit or further >= shortest.get(after, math.inf):
+                continue
+            dearer = cost + step[arc]
+            if dearer + ahead[after] < math.inf:
+                trail.append((label, arc))
+                heapq.heappush(heap, (dearer + ahead[after], dearer, further, after, len(trail) - 1))
     return math.inf, []

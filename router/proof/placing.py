@@ -9,11 +9,12 @@ import numpy as np
 from ribway.router.proof.finder import Finder
 from ribway.router.proof.instance import Array, Flags, Instance, Route
 from ribway.router.proof.kinds import Groups
+from ribway.router.proof.prices import Prices
 from ribway.router.proof.table import Table
 
 TRIES = 10  # times that others are asked to make room, for each run that waits
 SHUN = 0.1  # of a run's least cost
-FIRST_PRICE, PRICE_GROWTH, DEEPEST = 0.5, 1.3, 3
+FIRST_PRICE, PRICE_GROWTH, DEEPEST = 0.1, 1.03, 3  # slow growth: runs settle rather than shove each other about
 
 
 class Placer:
@@ -31,11 +32,12 @@ class Placer:
         for run, way in shunned:
             self._shun.setdefault(run, self._free.copy())[way] = SHUN * self.finder.least[run]
 
-    def negotiate(self, sweeps: int) -> Table:
+    def negotiate(self, sweeps: int, guide: Prices | None = None) -> Table:
         """All runs on their cheapest routes; then those in crowded ways look again at rising prices.
 
         Args:
             sweeps: how often at most.
+            guide: prices to begin with: of area, and for being the first of one's group in a way.
 
         Returns:
             The table, crowded or not; a run without any route has none.
@@ -54,7 +56,12 @@ class Placer:
                 toll = unit * price * (over * area / 30.0 + 3.0 * stir) + history * (
                     area * (over > 0) / 30.0 + (stir > 0)
                 )
-                table.put(run, self._find(run, toll + table.unopened))
+                per_mm2 = None
+                if guide is not None:
+                    group = self._groups.of[run]
+                    per_mm2 = guide.per_mm2[group] + guide.per_mm2[-1]
+                    toll = toll + guide.toll[run] * (table.inside[group] == 0)
+                table.put(run, self._find(run, toll + table.unopened, per_mm2))
             bad = table.crowded()
             if not bad.any():
                 break
@@ -110,7 +117,7 @@ class Placer:
             self.met.setdefault(route.key, route)
         return route
 
-    def _hard(self, table: Table, run: int) -> Route | None:
+    def hard(self, table: Table, run: int) -> Route | None:
         """Cheapest route that fits beside the others; a thicker size is checked after it is found."""
         fresh = table.unopened
         toll = np.where(table.closed_to(run, float(self._thin[run])), np.inf, fresh)
@@ -124,7 +131,7 @@ class Placer:
     def _shift(self, table: Table, run: int) -> None:
         old = table.routes[run]
         table.put(run, None)
-        new, fresh = self._hard(table, run), table.unopened
+        new, fresh = self.hard(table, run), table.unopened
 
         def worth(route: Route) -> float:
             return route.cost + float(fresh[list(route.ways)].sum())
@@ -146,7 +153,7 @@ class Placer:
 
     def _place(self, table: Table, run: int, depth: int, kept: frozenset[int], dear: float = np.inf) -> bool:
         """Put a run in; if it fits nowhere (or only dearly), where others can make room, to some depth."""
-        route = self._hard(table, run) if dear == np.inf else None
+        route = self.hard(table, run) if dear == np.inf else None
         if route is not None:
             table.put(run, route)
             return True

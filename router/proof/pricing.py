@@ -11,11 +11,12 @@ from scipy.sparse.csgraph import dijkstra
 from ribway.router.proof.blocks import Keep, Store, build_blocks
 from ribway.router.proof.instance import Array, Flags, Instance, Ints, Route, route_of
 from ribway.router.proof.kinds import Groups
-from ribway.router.proof.limited import EPS_M, cheapest_within
+from ribway.router.proof.limited import EPS_M
 from ribway.router.proof.prices import Prices, Shut
 
-FIRST_BUDGET = 1.35  # of a run's own least cost
-GROWTH = 1.4
+FIRST_BUDGET, GROWTH = 1.35, 1.4  # of a run's own least cost; of the budget before
+MANY = 1_000_000  # runs times arcs; with more, budgets start low and grow little by little, where prices ask for it
+LOW_BUDGET, LOW_GROWTH = 1.35, 1.02
 SLACK = 1e-9  # relative; distances that bound a budget are sums of floats
 
 
@@ -40,8 +41,11 @@ class Pricer:
         self._instance, self._groups, self._free = instance, groups, free
         self._store = Store(instance)
         whole = np.full(len(instance.runs), np.inf)
-        self._budgets = whole if full or free else FIRST_BUDGET * self._store.least
+        many = len(instance.runs) * len(instance.network.source) > MANY
+        first, self._growth = (LOW_BUDGET, LOW_GROWTH) if many else (FIRST_BUDGET, GROWTH)
+        self._budgets = whole if full or free else first * self._store.least
         self._keep: Keep = {}
+        self._routes: dict[tuple[int, int, tuple[int, ...]], Route] = {}
         self._build()
         self.searches = 0
 
@@ -50,16 +54,24 @@ class Pricer:
         """``(k,)`` cost of each run alone, by distances; a lower bound where bores or lengths forbid the shortest."""
         return self._blocks.least
 
-    def price(self, prices: Prices, shut: Shut, wanted: Array | None = None) -> Priced:
-        """Cheapest route of every run at these prices; routes only of runs cheaper than ``(k,)`` wanted."""
+    def price(self, prices: Prices, shut: Shut, wanted: Array | None = None, widen: bool = True) -> Priced:
+        """Cheapest route of every run at these prices.
+
+        Args:
+            prices: of the rules.
+            shut: what is not to be used.
+            wanted: ``(k,)``; routes are given only of runs cheaper than this.
+            widen: look beyond the budgets where that may give cheaper routes; else values are lowered to what a route
+                beyond them costs at least, so that they are bounds and no more.
+        """
         below = np.full(len(self._instance.runs), np.inf) if wanted is None else wanted
         while True:
             cost = self._costs(prices, shut)
             reach, before = self._search(cost)
             values, offers = self._read(cost, reach, before, below)
             short = np.flatnonzero(values > self._blocks.beyond * (1.0 - SLACK))
-            if not len(short):
-                return Priced(values, offers)
+            if not len(short) or not widen:
+                return Priced(np.minimum(values, self._blocks.beyond), offers)
             self._widen(short, np.minimum(values[short], 1e6 * self._blocks.least[short] + 1e6))
 
     def thin(self, prices: Prices, shut: Shut, priced: Priced, room: float) -> None:
@@ -101,7 +113,7 @@ class Pricer:
         self._run_place = run * stride + blocks.way
 
     def _widen(self, runs: Ints, wanted: Array) -> None:
-        self._budgets[runs] = np.maximum(self._budgets[runs] * GROWTH, wanted * (1.0 + 1e-6))
+        self._budgets[runs] = np.maximum(self._budgets[runs] * self._growth, wanted * (1.0 + 1e-6))
         self._store.forget(runs.tolist())
         self._build()
 
@@ -134,11 +146,11 @@ class Pricer:
         return np.asarray(dijkstra(graph, indices=starts, min_only=True))
 
     def _read(
-        self, cost: Array, reach: Array, before: Ints, below: Array
+        self, cost: Array, away: Array, before: Ints, below: Array
     ) -> tuple[Array, tuple[tuple[tuple[float, Route], ...], ...]]:
-        blocks, runs = self._blocks, self._instance.runs
+        blocks, runs, metres = self._blocks, self._instance.runs, self._instance.network.length_m
         fixed = np.zeros(len(blocks.run)) if self._free else blocks.fixed
-        raw = reach[blocks.sinks] + fixed
+        raw = away[blocks.sinks] + fixed
         steps, length = self._walk(before, np.isfinite(raw))
         values = np.full(len(runs), np.inf)
         offers: list[list[tuple[float, Route]]] = [[] for _ in runs]
@@ -149,16 +161,23 @@ class Pricer:
                 continue  # no path, or an exact answer could only be dearer
             arcs = steps[steps[:, number] >= 0, number][::-1]
             if length[number] > limit + EPS_M:
-                leaving = blocks.leaving(number, cost, self._instance.network.length_m, self._store.reaches.of(run))
-                value, found = cheapest_within(leaving, int(blocks.sources[number]), int(blocks.sinks[number]), limit)
+                piece, reach = blocks.span(number)[0], self._store.reaches.of(run)
+                value, found = blocks.within(number, cost[piece], metres, reach, limit)
                 value += float(fixed[number])
-                arcs = np.array(found, dtype=np.int64)
+                arcs = found + piece.start
             values[run] = min(values[run], value)
             if value < below[run]:
-                route = route_of(self._instance, run, size, blocks.arc[arcs])
+                route = self._route(run, size, tuple(blocks.arc[arcs].tolist()))
                 if len(set(route.ways)) == len(route.ways):
                     offers[run].append((value, route))
         return values, tuple(tuple(sorted(some, key=lambda one: one[0])) for some in offers)
+
+    def _route(self, run: int, size: int, arcs: tuple[int, ...]) -> Route:
+        """The route of these arcs; most are met again and again."""
+        key = (run, size, arcs)
+        if key not in self._routes:
+            self._routes[key] = route_of(self._instance, run, size, arcs)
+        return self._routes[key]
 
     def _walk(self, before: Ints, found: Flags) -> tuple[Ints, Array]:
         """Walk all blocks' paths back at once: ``(steps, b)`` places of arcs, last first, -1 when done; and lengths."""

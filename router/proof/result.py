@@ -16,6 +16,7 @@ class Limits:
         rounds: pricing rounds at most before branching.
         nodes: parts of the search tree at most.
         sweeps: of negotiation at most.
+        steps: of prices before any linear programme.
         choice_nodes: nodes of each choice among known routes.
         seconds: a user's cap; a search that meets it is marked.
     """
@@ -23,7 +24,8 @@ class Limits:
     tolerance: float = 9e-4
     rounds: int = 200
     nodes: int = 400
-    sweeps: int = 40
+    sweeps: int = 200
+    steps: int = 50
     choice_nodes: int = 20
     seconds: float | None = None
 

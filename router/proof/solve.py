@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ribway.router.proof.ascent import Ascent, promising
 from ribway.router.proof.branching import Part, split
 from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, Generator, whole
@@ -29,6 +30,7 @@ CHOICE = 4  # routes a run to choose from, on average
 DIVE_ROUNDS = 3
 SURE = 0.9  # a share above this counts as whole in a dive
 DIVE_EVERY = 12
+POOL = 6  # routes a run, on average, that the linear programme begins with
 THIN_AGAIN = 1.15  # when the room above the bound has shrunk by this
 UNLED = 3.0  # cost of leaving a run out, in sums of all runs' least costs
 
@@ -79,16 +81,13 @@ class Search:
         least = self._placer.finder.least
         if not np.isfinite(least).all():
             return self._result(math.inf)
-        table = self._placer.negotiate(self._limits.sweeps)
-        if self._placer.repair(table):
-            self._placer.polish(table, 3)
-            self._offer([route for route in table.routes if route is not None])
         self._pricer = Pricer(self._instance, self._groups)
         self._master = Master(self._instance, self._groups, UNLED * float(least.sum()))
+        self._generator = Generator(self._instance, self._groups, self._master, self._pricer, self._is_capped)
+        self._begin()
         self._master.add_routes(self._placer.met.values())
         for rule in self._overlaps:
             self._master.add_overlap(rule)
-        self._generator = Generator(self._instance, self._groups, self._master, self._pricer, self._is_capped)
         self._note("start")
         part = Part()
         found = self._look(part, self._limits.rounds, cuts=12)
@@ -110,6 +109,25 @@ class Search:
             self._bound = max(self._bound, min(found.bound, self._thinned_at))
         self._note("root")
         return self._result(self._tree(part, found))
+
+    def _begin(self) -> None:
+        """Prices by steps, and plans by negotiation that begins with them and without them."""
+        shut = Part().shut(self._groups.count, self._instance.network.ways)
+        ascent = Ascent(self._instance, self._groups, self._pricer, shut)
+        ascent.run(self._limits.steps, math.inf, self._limits.tolerance, self._is_capped)
+        found = ascent.found()
+        if found is not None:
+            self._bound = max(self._bound, found.bound)
+            self._note("steps")
+        for guide in (found.prices, None) if found is not None else (None,):
+            table = self._placer.negotiate(self._limits.sweeps, guide)
+            if self._placer.repair(table):
+                self._placer.polish(table, 3)
+                self._offer([route for route in table.routes if route is not None])
+            if self._done():
+                break
+        if found is not None:
+            self._master.add_routes(promising(self._instance, self._groups, found, POOL))
 
     def _tree(self, root: Part, found: Generated) -> float:
         """Best first; returns the bound over all parts."""
@@ -193,8 +211,7 @@ class Search:
         return True
 
     def _master_takes(self, routes: Iterable[Route]) -> None:
-        if hasattr(self, "_master"):
-            self._master.add_routes(routes)
+        self._master.add_routes(routes)
 
     def _round(self, found: Generated) -> None:
         """A plan from a solution's shares: whole routes first, the rest put in where they fit."""
