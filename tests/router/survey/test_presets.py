@@ -26,8 +26,8 @@ CENTRE_M = 1e-3
 BORE_M = 5e-4
 
 
-def plain() -> Mesh:
-    mesh = merged(shell(NAME))
+def plain(name: str = NAME) -> Mesh:
+    mesh = merged(shell(name))
     return Mesh(np.asarray(mesh.vertices), np.asarray(mesh.faces, dtype=np.int32))
 
 
@@ -129,9 +129,10 @@ def test_thinned_to_two_fifths() -> None:
     check(crossings(Mesh(np.asarray(thin.points, dtype=np.float64), thin.regular_faces.astype(np.int32))), 0.99)
 
 
-def test_thinned_until_holes_have_four_corners() -> None:
-    """The coarse mesh itself thinned to 40 %: 97 of 100 holes are still told, though their size is not true any more."""
-    made, mesh = shell(NAME), plain()
+@pytest.mark.parametrize("name", [NAME, "medium-high"])
+def test_thinned_until_holes_have_four_corners(name: str) -> None:
+    """The coarse mesh itself thinned to 40 %: 99 of 100 holes are still told, though their size is not true any more."""
+    made, mesh = shell(name), plain(name)
     thin = pv.PolyData.from_regular_faces(mesh.vertices, mesh.faces).clean().decimate(0.6)
     topology, _ = mend(Mesh(np.asarray(thin.points, dtype=np.float64), thin.regular_faces.astype(np.int32)))
     holes = [one for one in find_passages(topology, find_rings(topology)) if one.kind == "hole"]
@@ -145,7 +146,7 @@ def test_thinned_until_holes_have_four_corners() -> None:
             due = 2 if len(opening.line) == 2 else 1
             walls += due
             found += min(due, int(((off < 0.004) & (along > 0) & (along < long)).sum()))
-    assert found >= 0.97 * walls
+    assert found >= 0.99 * walls
     assert len(holes) <= 1.01 * walls
 
 
