@@ -86,6 +86,9 @@ def make_parser() -> argparse.ArgumentParser:
     _project(compare)
     compare.add_argument("--out", type=_path, metavar="DIR", help="folder for the comparison and all the plans")
     compare.add_argument(
+        "--sizes", type=count, nargs="+", default=[], metavar="N", help="and the base with N sizes of DC cable at most"
+    )
+    compare.add_argument(
         "--others", type=count, default=0, metavar="N", help="and up to N plans of the base that truly differ from it"
     )
     compare.add_argument(

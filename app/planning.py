@@ -91,10 +91,10 @@ def plan_checked(project: Project, file: Path, alternative: str) -> Plan:
         DefectError: the plan does not pass its own audit.
     """
     # The planner brings the numerical libraries along: loaded when there is something to plan.
-    from ribway.router.planner import plan_project
+    from ribway.router.choosing.few_sizes import plan_within
 
     with told_by_file(file, alternative):
-        return plan_project(project, file.parent, alternative)
+        return plan_within(project, file.parent, alternative)
 
 
 @contextmanager

@@ -21,6 +21,7 @@ from ribway.models.fields import (
     SystemVolts,
     within,
 )
+from ribway.models.size_count import SizeCount
 
 
 class Tails(Data):
@@ -123,6 +124,9 @@ class Shop(Data):
     stock: Literal["metric", "awg"] = "metric"
     only: tuple[str, ...] = Field(
         default=(), description="ids of the stocked cables this shop really has; all if empty"
+    )
+    use_at_most: SizeCount | None = Field(
+        default=None, description="sizes of DC cable that this shop keeps; the best of them are chosen"
     )
     spare: CableText | Literal["draw cord", "none"] = "draw cord"
     dc_colours: DcColours = Field(default="red and black", description="wire colours of DC, positive and negative")

@@ -15,6 +15,8 @@ from ribway.models.alternatives import read_all
 from ribway.models.file_kinds import PLAN_FILE
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import save_plan
+from ribway.models.printed import counted
+from ribway.models.project import Project
 from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import project_file
 from ribway.other_ways import other_plans_of, other_plans_words, plans_with
@@ -30,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
     """Plan and compare.
 
     Args:
-        args: ``project``, ``out``, ``others``, ``differ``, ``within``.
+        args: ``project``, ``out``, ``sizes``, ``others``, ``differ``, ``within``.
 
     Returns:
         The exit code: no safe plan only if none of them is complete.
@@ -38,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         check_folder(args.out)
     file = project_file(args.project)
-    plans = plans_of(file)
+    plans = plans_of(file, args.sizes)
     others = other_plans_of(file, args.others, args.differ, args.within) if args.others else ()
     plans = plans_with(plans, others)
     if args.out is not None:
@@ -56,14 +58,16 @@ def run(args: argparse.Namespace) -> int:
     return GOOD if any(plan.complete for plan in plans) else NO_SAFE_PLAN
 
 
-def plans_of(file: Path) -> tuple[Plan, ...]:
+def plans_of(file: Path, sizes: Sequence[int] = ()) -> tuple[Plan, ...]:
     """Plan a project and all its alternatives; the faults of all of them are found before any is told.
 
     Args:
         file: the project file.
+        sizes: the base with so many sizes of DC cable at most is planned too, for each of these.
 
     Returns:
-        The base's plan, then the alternatives' in the order of the file.
+        The base's plan, then the alternatives' in the order of the file; then those of fewer sizes, and of any sizes where
+        the shop keeps to some.
 
     Raises:
         ProjectFaults: the file cannot be used, or one of them does not fit the shell.
@@ -71,7 +75,7 @@ def plans_of(file: Path) -> tuple[Plan, ...]:
     base, alternatives = read_all(file)
     plans: list[Plan] = []
     faults: list[Fault] = []
-    for name, project in {"": base, **alternatives}.items():
+    for name, project in {"": base, **alternatives, **of_sizes(base, sizes)}.items():
         try:
             plans.append(plan_checked(project, file, name))
         except ProjectFaults as error:
@@ -79,6 +83,24 @@ def plans_of(file: Path) -> tuple[Plan, ...]:
     if faults:
         raise ProjectFaults(faults)
     return tuple(plans)
+
+
+def of_sizes(base: Project, sizes: Sequence[int]) -> dict[str, Project]:
+    """The base as shops with other numbers of sizes would have it.
+
+    Args:
+        base: the base.
+        sizes: numbers of sizes of DC cable.
+
+    Returns:
+        Projects by name.
+    """
+    found = {counted(number, "size"): _with_sizes(base, number) for number in sizes}
+    return found if base.shop.use_at_most is None else {**found, "any sizes": _with_sizes(base, None)}
+
+
+def _with_sizes(base: Project, number: int | None) -> Project:
+    return base.model_copy(update={"shop": base.shop.model_copy(update={"use_at_most": number})})
 
 
 def new_faults(known: Sequence[Fault], found: Sequence[Fault], alternative: str) -> list[Fault]:

@@ -40,7 +40,16 @@ def bounds_kg(ground: Planning, spots: Spots) -> Array:
     Returns:
         ``(n,)`` of all runs with a computed route, spares left out [kg]; infinite where some run has no way or no size.
     """
-    return np.broadcast_to(_Field(ground, spots.found).kg(), len(spots.found)).copy()
+    return np.broadcast_to(_Field(ground, spots.found).least().kg(), len(spots.found)).copy()
+
+
+def circuits_of(ground: Planning) -> Least:
+    """The circuits of a project as it stands, for bounds on their copper.
+
+    Args:
+        ground: the project made ready.
+    """
+    return _Field(ground, ()).least()
 
 
 def least_kg(ground: Planning) -> float:
@@ -49,7 +58,7 @@ def least_kg(ground: Planning) -> float:
     Args:
         ground: the project made ready.
     """
-    return float(_Field(ground, ()).kg()[0])
+    return float(circuits_of(ground).kg()[0])
 
 
 class _Field:
@@ -63,8 +72,8 @@ class _Field:
         self._places = {name: Places(ground.network, [spot.portals[name] for spot in found]) for name in names}
         self._slack = ground.project.shop.slack / 100.0
 
-    def kg(self) -> Array:
-        """``(n,)`` or ``(1,)`` bounds [kg]."""
+    def least(self) -> Least:
+        """The circuits with their lengths at every place."""
         runs = {run.id: run for run in self._ground.runs if run.circuit}
         first = {run.id: self._metres(run, 0) for run in runs.values()}
         tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
@@ -73,14 +82,13 @@ class _Field:
         lengths = {run.id: [self._metres(run, pick.index) for pick in needs[run.id].picks] for run in runs.values()}
         counted = frozenset(run.id for run in runs.values() if run.taped_m is None and not run.board)
         loose = {circuit.id: self._loose(circuit, needs) for circuit in self._open_chains()}
-        least = Least(
+        return Least(
             self._ground.feeds,
             runs,
             needs,
             Lengths(lengths, self._slack, counted, self._ground.project.shop.cut_step),
             loose,
         )
-        return least.kg()
 
     def _metres(self, run: Run, index: int) -> Array:
         """``(n,)`` or ``(1,)`` least route of a run in one of its cables, stubs included [m]."""

@@ -8,8 +8,8 @@ out: no plan does with less.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,6 +80,25 @@ class Least:
             return ""
         through = [run for run in self._feeds[feed.parent].runs if feed.circuit.source in self._runs[run].draws]
         return through[0] if through else ""
+
+    def restricted(self, keeps: Callable[[str, Pick], bool]) -> Least | None:
+        """The same circuits with some of the cables left out; None if some run has none left.
+
+        Args:
+            keeps: whether a run may still be made of a cable.
+        """
+        kept = {
+            run: [at for at, pick in enumerate(needs.picks) if keeps(run, pick)] for run, needs in self._needs.items()
+        }
+        if not all(kept.values()):
+            return None
+        needs = {
+            run: replace(self._needs[run], picks=tuple(self._needs[run].picks[at] for at in places))
+            for run, places in kept.items()
+        }
+        metres = {run: [self._lengths.metres[run][at] for at in places] for run, places in kept.items()}
+        lengths = replace(self._lengths, metres=metres)
+        return Least(tuple(self._feeds.values()), self._runs, needs, lengths, self._loose)
 
     def kg(self) -> Array:
         """``(n,)`` copper before rounding [kg]; infinite where no size in stock holds the volts."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
 from ribway.router.faults import RouterFaults
+from ribway.router.memory import Memory
 from ribway.router.planner import audited, written
 from ribway.router.planning import Planning, State
 from ribway.router.rising import planned
@@ -41,6 +42,7 @@ class Trying:
 
     def __init__(self, base_folder: Path, shell: Shell | None = None) -> None:
         self._folder, self._shell = base_folder, shell
+        self._memory = Memory()
 
     def prepared(self, project: Project) -> Planning:
         """A project ready to be routed.
@@ -53,8 +55,9 @@ class Trying:
         """
         surveyed = survey_of(project)
         shell = self._shell or shell_of(project, self._folder)
+        self._memory.turn()
         try:
-            return Planning(surveyed, shell)
+            return Planning(surveyed, shell, None if self._shell is None else self._memory)
         except RouterFaults as faults:
             raise from_bare_floor(faults, surveyed.vehicle.datum.up) from faults
 
