@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ribway.models.plan.bound import bound_words
 from ribway.models.plan.metres import cable_cut_m, draw_cord_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
@@ -100,11 +101,20 @@ def heading(plan: Plan, plans: Sequence[Plan]) -> str:
         "div",
         element("p", text(" · ".join(about)), class_="about"),
         element("p", text(sums), class_="sums"),
+        _bound(plan),
         element("ul", *(element("li", text(line)) for line in warnings), class_="warnings") if warnings else "",
         class_="heading",
         data_plan=str(plans.index(plan)),
         hidden=plan is not plans[0],
     )
+
+
+def _bound(plan: Plan) -> str:
+    """How near the copper is to the least, to be opened by who wants to know."""
+    if plan.bound is None:
+        return ""
+    summary = element("summary", "How near this is to the least copper")
+    return element("details", summary, element("p", text(bound_words(plan.bound, plan.rules.units))), class_="bound")
 
 
 def chooser(plans: Sequence[Plan]) -> str:

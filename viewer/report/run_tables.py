@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from ribway.models.chances import chance_text
 from ribway.models.lengths import format_arms
 from ribway.models.plan.measuring import TAPED_THROUGH, measured_mark, measured_note
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
+from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import counted, length
 from ribway.models.printed import rounded_up as up
 from ribway.viewer.report.table import BLANK, Column, Row, Table, cell
-from ribway.viewer.report.words import NOTHING, device_spot, names_of, typeset
+from ribway.viewer.report.words import ASSUMED_NOTE, NOTHING, device_spot, names_of, typeset
 
 KINDS = {"dc": "DC", "ac": "AC", "data": "data"}
 
@@ -52,7 +54,7 @@ def runs_table(plan: Plan) -> Table:
     """
     units, names = plan.rules.units, names_of(plan)
     spots = {device.id: device_spot(device, units) for device in plan.devices}
-    cables = {cable.id: cable for cable in plan.cables}
+    cables, still = {cable.id: cable for cable in plan.cables}, unconfirmed(plan)
     columns = (
         Column("Run", show="always", strong=True),
         Column("From", show="always"),
@@ -71,7 +73,8 @@ def runs_table(plan: Plan) -> Table:
     )
 
     def end(device: str) -> str:
-        return f"{names.get(device, device)}\n{spots.get(device, '')}".strip()
+        name = marked(names.get(device, device), device in still.places)
+        return f"{name}\n{spots.get(device, '')}".strip()
 
     def row(run: PlanRun) -> Row:
         ohms = loop_ohms(run, cables)
@@ -83,11 +86,14 @@ def runs_table(plan: Plan) -> Table:
                 cell(run.id),
                 cell(end(run.from_)),
                 cell(end(run.to)),
-                cell(f"{cable_text(run, cables)}\n{kind_word(run)}", run.conductor_area_mm2),
+                cell(
+                    f"{marked(cable_text(run, cables), run.cable in still.cables)}\n{kind_word(run)}",
+                    run.conductor_area_mm2,
+                ),
                 cell(length(run.cut_m, units) if routed else "no route", run.cut_m),
                 cell(length(run.one_way_m, units) if routed else NOTHING, run.one_way_m),
                 cell(length(run.there_and_back_m, units) if ohms is not None else NOTHING, run.there_and_back_m),
-                cell(_through(run), len(run.openings)),
+                cell(_through(run, still.holes), len(run.openings)),
                 cell(run.loom or NOTHING),
                 cell(f"{up(run.drop_percent, 2)} %" if dropping else NOTHING, run.drop_percent if dropping else -1.0),
                 cell(up(ohms, 3) if ohms is not None else NOTHING, -1.0 if ohms is None else ohms),
@@ -103,16 +109,18 @@ def runs_table(plan: Plan) -> Table:
         "slack; there and back is twice that. Each is rounded up.",
         measured_note(plan),
         "Ω there and back: the cut cable's two conductors at 20 °C, joined at the far end, without joints and fuses.",
+        ASSUMED_NOTE,
     )
     return Table("runs", "Runs", columns, tuple(row(run) for run in plan.runs), notes)
 
 
-def _through(run: PlanRun) -> str:
+def _through(run: PlanRun, unmeasured: frozenset[str]) -> str:
     """What a run passes, and its bends; nothing is known of either where it was taped."""
     if run.measured == "taped":
         return TAPED_THROUGH
     named = "by hand: " if run.measured == "by hand" else ""
-    return f"{named}{', '.join(run.openings) or NOTHING}\n{counted(run.bends, 'bend')}"
+    names = ", ".join(marked(name, name in unmeasured) for name in run.openings)
+    return f"{named}{names or NOTHING}\n{counted(run.bends, 'bend')}"
 
 
 def cutting_order(plan: Plan) -> tuple[PlanRun, ...]:
@@ -140,7 +148,7 @@ def cut_table(plan: Plan) -> Table:
         One row for each routed run.
     """
     units, names = plan.rules.units, names_of(plan)
-    cables = {cable.id: cable for cable in plan.cables}
+    cables, still = {cable.id: cable for cable in plan.cables}, unconfirmed(plan)
     columns = (
         Column("Run", show="always", strong=True),
         Column("No.", "number"),
@@ -150,6 +158,7 @@ def cut_table(plan: Plan) -> Table:
         Column("In arms", "number"),
         Column("From – to"),
         Column("Template"),
+        Column("Chance it is short", "number"),
         Column("Cut", "tick", show="always", note="cut"),
         Column("Ends marked", "tick", show="always", note="ends marked"),
     )
@@ -161,12 +170,13 @@ def cut_table(plan: Plan) -> Table:
             (
                 cell(run.id),
                 cell(str(number), number),
-                cell(name, run.conductor_area_mm2),
+                cell(marked(name, run.cable in still.cables), run.conductor_area_mm2),
                 cell(str(run.pieces), run.pieces),
                 cell(length(run.cut_m, units), run.cut_m),
                 cell(format_arms(run.cut_m, plan.rules.arm_m), run.cut_m),
                 cell(f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}{measured_mark(run)}"),
                 cell("on the van" if run.cut_to_template else ""),
+                cell(chance_text(run.short_chance, NOTHING), run.short_chance),
                 BLANK,
                 BLANK,
             ),
@@ -175,8 +185,10 @@ def cut_table(plan: Plan) -> Table:
 
     notes = (
         f"Longest piece of each cable first. One arm is {length(plan.rules.arm_m, units)}. Where it says on the van, "
-        "lay a template cord along the way and cut to that: the length here is an estimate to buy by.",
+        "lay a template cord along the way and cut to that: the length here is an estimate to buy by. Chance it is short: "
+        "that the stated errors of what was measured add up to more than its slack and tails; see Measure next.",
         measured_note(plan),
+        ASSUMED_NOTE,
     )
     rows = tuple(row(number, run) for number, run in enumerate(cutting_order(plan), start=1))
     return Table("cuts", "Cut list", columns, rows, notes)

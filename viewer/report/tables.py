@@ -8,12 +8,15 @@ from ribway.models.plan.measuring import measured_note, way_words
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding, PlanCircuit, PlanLoom
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import counted, length
 from ribway.models.printed import rounded_down as down
 from ribway.models.printed import rounded_up as up
+from ribway.viewer.report.electric_tables import boards_table, fuse_cell, volts_table
+from ribway.viewer.report.ground_tables import assumed_table, measure_table
 from ribway.viewer.report.run_tables import cut_table, runs_table
 from ribway.viewer.report.table import BLANK, Column, Row, Table, cell
-from ribway.viewer.report.words import NOTHING, bore, names_of, place, spot, thickness, typeset
+from ribway.viewer.report.words import ASSUMED_NOTE, NOTHING, bore, names_of, place, spot, thickness, typeset
 
 LEVELS = {"error": "NOT SAFE", "warning": "take care", "note": "to know"}
 STATES = {"assumed": "ASSUMED", "measured": "measured", "drill": "DRILL", "blocked": "blocked"}
@@ -34,7 +37,11 @@ def tables_of(plan: Plan) -> tuple[Table, ...]:
         cut_table(plan),
         openings_table(plan),
         circuits_table(plan),
+        boards_table(plan),
+        volts_table(plan),
         looms_table(plan),
+        measure_table(plan),
+        assumed_table(plan),
         findings_table(plan),
     )
 
@@ -48,7 +55,7 @@ def circuits_table(plan: Plan) -> Table:
     Returns:
         One row for each circuit, in the plan's order.
     """
-    names = names_of(plan)
+    names, still = names_of(plan), unconfirmed(plan)
     columns = (
         Column("Circuit", show="always", strong=True),
         Column("Feeds", show="always"),
@@ -77,10 +84,10 @@ def circuits_table(plan: Plan) -> Table:
                 cell(f"{feeds}\nAC: for a licensed person" if one.kind == "ac" else feeds),
                 cell(names.get(one.source, one.source)),
                 cell(f"{one.volts:g} V", one.volts),
-                cell(fuse_text(one), one.fuse_a or 0.0),
+                fuse_cell(one, one.id in still.fuses),
                 cell(f"{up(one.fuse_low_a, 1)} – {down(one.fuse_high_a, 1)} A" if one.kind == "dc" else NOTHING),
-                cell(f"{up(one.design_a, 1)} A" if powered else NOTHING, one.design_a),
-                cell(f"{up(one.start_a, 1)} A" if powered else NOTHING, one.start_a),
+                cell(_amps(one.design_a, powered, one.id in still.circuit_amps), one.design_a),
+                cell(_amps(one.start_a, powered, one.id in still.circuit_starts), one.start_a),
                 cell(
                     f"{up(one.worst_drop_percent, 2)} %\n{up(one.worst_drop_v, 2)} V" if powered else NOTHING,
                     one.worst_drop_percent if powered else -1.0,
@@ -98,15 +105,14 @@ def circuits_table(plan: Plan) -> Table:
         f"weakest wire (rule: {plan.rules.fuse_rule}). Drop: from the source of power to the farthest device, there "
         "and back, feeders included.",
         measured_note(plan),
+        ASSUMED_NOTE,
     )
     return Table("circuits", "Circuits", columns, tuple(row(one) for one in plan.circuits), notes)
 
 
-def fuse_text(circuit: PlanCircuit) -> str:
-    """A circuit's fuse; AC and data have none that the plan chose."""
-    if circuit.fuse_a is None:
-        return "NONE FITS" if circuit.kind == "dc" else NOTHING
-    return f"{circuit.fuse_a:g} A{' stated' if circuit.fuse_given else ''}"
+def _amps(amps: float, powered: bool, assumed: bool) -> str:
+    """A current, marked if it rests on a plate that nobody read."""
+    return marked(f"{up(amps, 1)} A", assumed) if powered else NOTHING
 
 
 def looms_table(plan: Plan) -> Table:

@@ -11,6 +11,7 @@ from ribway.models.printed import rounded_up as up
 from ribway.models.surroundings import SURROUNDINGS
 
 NOTHING = "–"
+ASSUMED_NOTE = "* assumed: nobody has confirmed it on this van; see Assumed."
 KG_PER_LB = 0.45359237  # international pound, 1959: exact
 MM_PER_INCH = 25.4
 MIDDLE_M = 0.005  # what is nearer to the centre line than this is on it

@@ -42,7 +42,7 @@ def test_the_scene_is_the_one_that_pictures_show(sample_plan: Plan) -> None:
     assert np.allclose(scene["low"], drawn.low, atol=1e-3)
     assert np.allclose(scene["high"], drawn.high, atol=1e-3)
     assert [ring["colour"] for ring in scene["rings"]] == [ring.colour for ring in drawn.rings]
-    assert [view["name"] for view in data["views"]][:2] == ["overview", "left"]
+    assert [view["name"] for view in data["views"]][:4] == ["overview", "other side", "above", "left"]
 
 
 def test_cables_lie_side_by_side_inside_their_opening(sample_plan: Plan) -> None:
