@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -159,8 +160,17 @@ def fanned(
     if run.id in at_devices.get(run.to, {}):
         seat = at_devices[run.to][run.id]
         stops.append((length, length, length, seat.passage.to_space(seat.place)))
+    held = tuple((*stop[:3], *map(float, stop[3])) for stop in stops)
+    return np.frombuffer(_drawn(curve.tobytes(), held)).reshape(-1, 3)
+
+
+@lru_cache(maxsize=1024)
+def _drawn(curve_bytes: bytes, held: tuple[tuple[float, ...], ...]) -> bytes:
+    """The drawn curve as bytes of float64: kept, since of a plan that is made again most runs lie as they lay."""
+    curve = np.frombuffer(curve_bytes).reshape(-1, 3)
+    stops = [(first, middle, last, np.array(step)) for first, middle, last, *step in held]
     curve = without_repeats(refined(_with_stops(curve, [at for stop in stops for at in stop[:3]]), STEP_M))
-    return curve + _sideways(curve, stops)
+    return (curve + _sideways(curve, stops)).tobytes()
 
 
 def _sideways(curve: Points, stops: Sequence[tuple[float, float, float, Points]]) -> Points:

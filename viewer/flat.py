@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -47,6 +49,13 @@ def thin_sides(points: Points, low: Points, high: Points) -> Points:
     Returns:
         ``(n, 3)`` unit vectors, each at right angles to the curve.
     """
+    return np.frombuffer(_thin_sides(points.tobytes(), low.tobytes(), high.tobytes())).reshape(-1, 3)
+
+
+@lru_cache(maxsize=1024)
+def _thin_sides(point_bytes: bytes, low_bytes: bytes, high_bytes: bytes) -> bytes:
+    """The sides as bytes of float64: kept, since of a plan that is made again most cables lie as they lay."""
+    points, low, high = np.frombuffer(point_bytes).reshape(-1, 3), np.frombuffer(low_bytes), np.frombuffer(high_bytes)
     along = tangents(points)
     wanted = outward(points, low, high)
     flat = wanted - np.einsum("ij,ij->i", wanted, along)[:, None] * along
@@ -59,7 +68,7 @@ def thin_sides(points: Points, low: Points, high: Points) -> Points:
     nearest = told[np.argmin(np.abs(np.arange(len(points))[:, None] - told[None]), axis=1)]
     for i, source in enumerate(nearest):
         sides[i] = _across(flat[source], along[i])
-    return sides
+    return sides.tobytes()
 
 
 def _across(side: Points, along: Points) -> Points:

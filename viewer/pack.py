@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -165,6 +166,14 @@ def pack(radii: Sequence[float], region: Region, spread: float = 1.0) -> tuple[P
     Returns:
         ``(n, 2)`` centres [m] in the order given, and the spread reached: 1 or more means that nothing overlaps.
     """
+    places, reached = _packed(tuple(radii), region.normals.tobytes(), region.reach.tobytes(), spread)
+    return places.copy(), reached
+
+
+@lru_cache(maxsize=1024)
+def _packed(radii: tuple[float, ...], normals: bytes, reach: bytes, spread: float) -> tuple[Pairs, float]:
+    """Places of cables: kept, since of a plan that is made again most openings hold what they held."""
+    region = Region(np.frombuffer(normals).reshape(-1, 2), np.frombuffer(reach))
     order = sorted(range(len(radii)), key=lambda i: -radii[i])
     spread_now = spread
     while spread_now > SMALLEST_SPREAD:
