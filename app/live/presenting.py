@@ -67,6 +67,7 @@ def plan_data(plan: Plan, raw: Mapping[str, Any], datum: Datum, changed: Sequenc
         Fit for JSON.
     """
     scene = scene_data(plan.model_copy(update={"parts": ()}), Meshes())
+    drawn = hashlib.sha256(json.dumps(scene).encode()).hexdigest()[:16]
     return {
         "name": plan.name,
         "alternative": plan.alternative,
@@ -74,6 +75,7 @@ def plan_data(plan: Plan, raw: Mapping[str, Any], datum: Datum, changed: Sequenc
         "units": plan.rules.units,
         "datum": {"name": plan.datum, "back": datum.forward, "up": datum.up},
         "scene": scene,
+        "sceneKey": drawn,
         "totals": totals(plan),
         "bound": bound_words(plan.bound, plan.rules.units) if plan.bound is not None else "",
         "tables": [table_data(table) for table in tables_of(plan) if table.id != "cuts"],

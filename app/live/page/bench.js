@@ -239,7 +239,8 @@ function draw() {
     byId("thinned").hidden = !metal.thinned;
     byId("thinned").textContent = metal.thinned;
     tools();
-  } else bench.view?.refresh(plan.scene);
+  } else if (plan.sceneKey !== shown.scene) bench.view?.refresh(plan.scene);
+  shown.scene = plan.sceneKey;
   const changed = new Set(plan.changed);
   byId("totals").replaceChildren(...plan.totals.map((one) => make("div", { class: one.name === "Findings" && one.worth >= 1000 ? "bad" : false },
     make("dt", { text: one.name }), make("dd", { text: one.text }))));
