@@ -16,6 +16,7 @@ from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid
 from ribway.sheets.cut_list import cut_list
 from ribway.sheets.findings_list import findings_list
 from ribway.sheets.finishing.ac_routes import AC_ROUTES
+from ribway.sheets.finishing.costs import costs_record
 from ribway.sheets.finishing.drops import DROP_SHEET
 from ribway.sheets.finishing.earths import EARTHS
 from ribway.sheets.finishing.fuse_map import FUSE_MAP
@@ -100,7 +101,10 @@ PAPERS: tuple[Paper, ...] = (
     AC_ROUTES,
     TEST_SHEET,
     NO_DRILL,
-    _lists("totals", "Totals", (cable_totals, totals), {}),
+    _lists(
+        "totals", "Totals", (cable_totals, lambda plan: costs_record(plan).table(), totals),
+        {"costs": lambda plan: costs_record(plan).grid()},
+    ),
     QUOTE,
     QUOTE_SHOP,
     HANDOVER,

@@ -6,6 +6,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import rounded_down
 from ribway.sheets.csv_file import Value
+from ribway.sheets.finishing.budgets import budgets_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, tick
 from ribway.sheets.places import cable_name, cables_by_id, device_names, device_place, end_text, through_text
@@ -100,4 +101,6 @@ def _row(plan: Plan, run: PlanRun, name: str) -> tuple[Value, ...]:
     )  # fmt: skip
 
 
-LEADS = paper_of_records("leads", "Makers' leads", lambda plan, _wishes: (leads_record(plan),))
+LEADS = paper_of_records(
+    "leads", "Makers' leads and data", lambda plan, _wishes: (leads_record(plan), budgets_record(plan))
+)

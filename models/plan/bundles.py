@@ -65,7 +65,7 @@ def bundle_checks(
     depths = {bay.id: bay.depth_m for bay in bays}
     for loom in looms:
         for section in loom.sections:
-            cables = [runs[name] for name in section.runs if runs[name].cores]
+            cables = [runs[name] for name in section.runs if name in runs and runs[name].cores]
             if not cables:
                 continue
             room_m = corner_room_m(section.points, above_deg)
@@ -135,6 +135,7 @@ def _bays_of(section: LoomSection, runs: Mapping[str, PlanRun]) -> set[str]:
     return {
         leg.name
         for name in section.runs
+        if name in runs
         for leg in runs[name].legs
         if leg.kind == "bay" and all(_on(end, section.points) for end in (leg.points[0], leg.points[-1]))
     }

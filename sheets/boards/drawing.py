@@ -98,9 +98,20 @@ def _ruler(board: Board) -> Iterable[BoardLine]:
         yield BoardLine(((x, -tall), (x, tall)), 0.0, "#000000")
 
 
+def end_names(plan: Plan) -> dict[str, str]:
+    """Devices as a loom's ends are called: with the mounting board that they are fixed on, and joints as such."""
+    names = device_names(plan)
+    out = {}
+    for one in plan.devices:
+        board = f" on {names.get(one.on, one.on)}" if one.on else ""
+        joint = f", joint{f' behind {one.behind}' if one.behind else ''}" if one.kind == "joint" else ""
+        out[one.id] = f"{one.name}{board}{joint}"
+    return out
+
+
 def _ends(plan: Plan, board: Board) -> Iterable[BoardWords]:
     """What ends at one spot, together; words stand where no bundle goes on."""
-    names, units = device_names(plan), plan.rules.units
+    names, units = end_names(plan), plan.rules.units
     spots: dict[Flat, dict[str, dict[str, list[str]]]] = {}
     for end in board_ends(plan, board):
         spot = (round(end.spot[0], 6), round(end.spot[1], 6))

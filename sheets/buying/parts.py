@@ -165,7 +165,11 @@ def _fuses(plan: Plan) -> Iterator[Need]:
             continue
         kind = _plural(kind_of_fuse(circuit))
         ratings[kind, circuit.fuse_a] = None
-        yield Need("fuse", kind, f"{circuit.fuse_a:g} A", fuses_of(plan, circuit.id), False, circuit.id)
+        count, far_a = fuses_of(plan, circuit.id), circuit.far_fuse_a or circuit.fuse_a
+        yield Need("fuse", kind, f"{circuit.fuse_a:g} A", 1, False, circuit.id)
+        if count > 1:
+            ratings[kind, far_a] = None
+            yield Need("fuse", kind, f"{far_a:g} A", count - 1, False, circuit.id)
     for kind, amps in sorted(ratings):
         yield Need("fuse", kind, f"{amps:g} A", 1, False, "1 to spare")
 

@@ -11,7 +11,7 @@ from ribway.sheets.paper.record import Field, Record, Section, blank, tick
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from
 from ribway.sheets.pulling.paper import opening_text
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, bare_length, carried_amps, glued, length_unit
+from ribway.sheets.words import NOTHING, amps, bare_length, carried_amps, glued, length_unit, percent
 
 
 def ac_record(plan: Plan) -> Record:
@@ -34,6 +34,8 @@ def ac_record(plan: Plan) -> Record:
         Field("one_way_m", "One way", metres, unit, 0.3, "right"),
         Field("cut_m", "Cut length", metres, unit, 0.3, "right", True),
         Field("openings", "Openings in order: back / up", weight=4.0),
+        Field("design_a", "Flows", lambda value: amps(_number(value)), "A", 0.2, "right"),
+        Field("lost_percent", "Lost", lambda value: percent(_number(value)), "%", 0.2, "right"),
         Field("carries_a", "Carries where it lies", lambda value: carried_amps(_number(value)), "A", 0.3, "right"),
         blank("Breaker", "breaker_a", "A"),
         tick("Protected (RCD)", "rcd"),
@@ -41,7 +43,7 @@ def ac_record(plan: Plan) -> Record:
     rows = tuple(
         (
             run.id, end_text(plan, run.from_), end_text(plan, run.to), cable_text(run, cables_by_id(plan)[run.cable]),
-            run.one_way_m, run.cut_m, _openings(plan, run), run.derated_a, None, None,
+            run.one_way_m, run.cut_m, _openings(plan, run), run.design_a, run.drop_percent, run.derated_a, None, None,
         )
         for run in plan.runs
         if run.kind == "ac"

@@ -49,7 +49,8 @@ def fuse_map_record(plan: Plan) -> Record:
         if circuit.kind == "dc" and circuit.pattern not in NEGATIVES:
             boxes.setdefault(circuit.source, []).append((circuit, circuit.name))
             for load in circuit.loads if circuit.id in both else ():
-                boxes.setdefault(load, []).append((circuit, f"{circuit.name} (second fuse, this end)"))
+                far = circuit.model_copy(update={"fuse_a": circuit.far_fuse_a or circuit.fuse_a})
+                boxes.setdefault(load, []).append((far, f"{circuit.name} (second fuse, this end)"))
     boards = {one.id: one for one in plan.boards}
     sections = tuple(
         Section(_heading(plan, device, boards.get(device)), _rows(plan, own, boards.get(device), still.fuses))

@@ -60,9 +60,12 @@ def fuses_record(plan: Plan) -> Record:
 def _row(plan: Plan, one: PlanCircuit) -> Values:
     cut_m = next((run.cut_m for run in plan.runs if run.id == one.short_far_run), None)
     by = NOTHING if one.fuse_breaks_a is None else ("its maker" if one.fuse_breaks_given else "its kind")
+    if one.fuse_backed_by:
+        by = f"behind {one.fuse_backed_by}"
+    breaks_a = one.fuse_backed_to_a if one.fuse_backed_by and one.fuse_backed_to_a is not None else one.fuse_breaks_a
     return (
         one.id, device_names(plan).get(one.source, one.source), fuse_text(one), glued(kind_of_fuse(one)), window_text(one),
-        one.short_near_a, one.fuse_breaks_a, by, one.short_far_a, one.short_far_run or NOTHING, cut_m, one.short_sure_to_m,
+        one.short_near_a, breaks_a, by, one.short_far_a, one.short_far_run or NOTHING, cut_m, one.short_sure_to_m,
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanDevice
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
+from ribway.models.surroundings import SURROUNDINGS
 from ribway.sheets.drawing.callouts import Callout, callout_marks, place_callouts, shrink_to_fit
 from ribway.sheets.drawing.clearing import cleared
 from ribway.sheets.drawing.scale import Extent, Flat, fit_scale, scale_words
@@ -60,9 +61,9 @@ def marking_out_pages(plan: Plan, _wishes: Wishes, frame: Frame, face: Face) -> 
 
 
 def walls_of(plan: Plan) -> tuple[str, ...]:
-    """The walls that carry a device or a hole in use, in the order of the drawings."""
+    """The walls that carry a device or a hole in use, in the order of the drawings; what lies outside has none."""
     there = {one.wall for one in plan.devices} | {one.wall for one in used_openings(plan)}
-    return (*(wall for wall in WALLS if wall in there), *sorted(there - set(WALLS)))
+    return (*(wall for wall in WALLS if wall in there), *sorted(there - set(WALLS) - set(SURROUNDINGS)))
 
 
 def device_spot(plan: Plan, number: int, device: PlanDevice) -> Spot:

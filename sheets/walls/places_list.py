@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanDevice
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
+from ribway.models.printed import counted, length
+from ribway.models.surroundings import SURROUNDINGS
 from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.record import Field, Record, Section, tick
 from ribway.sheets.paper.wishes import Wishes
-from ribway.sheets.places import cable_name, cables_by_id, measured_from, sideways, wall_name
+from ribway.sheets.places import cable_name, cables_by_id, device_names, measured_from, sideways, wall_name
 from ribway.sheets.table import LARGE_PT
 from ribway.sheets.walls.numbers import numbered
-from ribway.sheets.words import NOTHING, bare_place, length_unit
+from ribway.sheets.words import NOTHING, bare_place, joined, length_unit, place
 
 
 def places_record(plan: Plan) -> Record:
@@ -46,13 +50,13 @@ def places_record(plan: Plan) -> Record:
     rough = unconfirmed(plan).places
     sections = tuple(
         Section(
-            wall_name(wall).capitalize(),
+            f"Outside: {wall}" if wall in SURROUNDINGS else wall_name(wall).capitalize(),
             tuple(
                 (
                     number, marked(one.name, one.id in rough), wall,
-                    one.back_m if wall not in ("bulkhead", "rear") else None,
-                    one.up_m if wall not in ("roof", "floor") else None,
-                    one.left_m if wall not in ("left", "right") else None,
+                    one.back_m if wall not in ("bulkhead", "rear", *SURROUNDINGS) else None,
+                    one.up_m if wall not in ("roof", "floor", *SURROUNDINGS) else None,
+                    one.left_m if wall not in ("left", "right", *SURROUNDINGS) else None,
                     gets_text(plan, one.id), None, None,
                 )
                 for number, one in devices
@@ -75,7 +79,31 @@ def gets_text(plan: Plan, device_id: str) -> str:
         words = f"{run.id} {pieces}{cable_name(cables[run.cable])}"
         (ins if run.to == device_id else outs).append(words)
     parts = [f"in: {', '.join(ins)}" if ins else "", f"out: {', '.join(outs)}" if outs else ""]
-    return "\n".join(part for part in parts if part) or "no cable of this plan"
+    cables_there = "\n".join(part for part in parts if part) or "no cable of this plan"
+    return "\n".join((cables_there, *_besides(plan, device_id)))
+
+
+def _besides(plan: Plan, device_id: str) -> Iterator[str]:
+    """What else a place needs: ways of a board, what comes back there, which joint, what it is fixed on."""
+    device = next(one for one in plan.devices if one.id == device_id)
+    names = device_names(plan)
+    for board in plan.boards:
+        if board.id == device_id:
+            yield f"{counted(board.ways, 'way')}, {board.spare} spare"
+    back = tuple(one.id for one in plan.circuits if one.earth == device_id)
+    if back:
+        yield f"comes back here through the body: {joined(back)}"
+    if device.kind == "joint":
+        yield f"joint{f', behind {device.behind}' if device.behind else ', to be parted by hand'}"
+    if device.moving:
+        yield f"moves with the {device.moving}: leave {length(device.loop_m, plan.rules.units)} as a loop"
+    if device.kind == "mounting board":
+        held = tuple(one.name for one in plan.devices if one.on == device_id)
+        size = f"{length(device.width_m, plan.rules.units)} wide, {length(device.height_m, plan.rules.units)} high"
+        yield f"board, {size}: {joined(held)}"
+    if device.on:
+        across, up = place(device.across_m, plan.rules.units), place(device.board_up_m, plan.rules.units)
+        yield f"on {names.get(device.on, device.on)}: {across} from its left edge, {up} above its lower edge"
 
 
 def places_records(plan: Plan, _wishes: Wishes) -> tuple[Record, ...]:
