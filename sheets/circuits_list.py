@@ -6,7 +6,7 @@ from ribway.models.circuits import NEGATIVES
 from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
-from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
+from ribway.models.plan.unconfirmed import LEGEND, Unconfirmed, marked, unconfirmed
 from ribway.sheets.places import device_names
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, amps, carried_amps, glued, limit, percent, volts
@@ -88,11 +88,12 @@ def pattern_text(circuit: PlanCircuit) -> str:
 
 
 def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:
-    return tuple(_row(plan, circuit) for circuit in plan.circuits if circuit.kind == kind)
+    still = unconfirmed(plan)
+    return tuple(_row(plan, circuit, still) for circuit in plan.circuits if circuit.kind == kind)
 
 
-def _row(plan: Plan, circuit: PlanCircuit) -> Row:
-    powered, still = circuit.kind != "data", unconfirmed(plan)
+def _row(plan: Plan, circuit: PlanCircuit, still: Unconfirmed) -> Row:
+    powered = circuit.kind != "data"
     fed = marked(device_names(plan).get(circuit.source, circuit.source), bool(still.feeds & set(circuit.loads)))
     return (
         circuit.id,

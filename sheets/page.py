@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
-from reportlab.lib.colors import HexColor
+from reportlab.lib.colors import Color, HexColor
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
@@ -136,7 +137,7 @@ def draw_mark(canvas: Canvas, mark: Mark) -> None:
 
 def _draw_text(canvas: Canvas, mark: Text) -> None:
     canvas.setFont(font_name(mark.bold), mark.size)
-    canvas.setFillColor(HexColor(mark.colour))
+    canvas.setFillColor(_ink(mark.colour))
     if mark.turn == 0.0:
         canvas.drawString(mark.x, mark.y, mark.text)
         return
@@ -162,9 +163,14 @@ def _draw_stroke(canvas: Canvas, mark: Stroke) -> None:
 
 def _paint(canvas: Canvas, line: float, colour: str, fill: str) -> None:
     canvas.setLineWidth(line)
-    canvas.setStrokeColor(HexColor(colour))
+    canvas.setStrokeColor(_ink(colour))
     if fill:
-        canvas.setFillColor(HexColor(fill))
+        canvas.setFillColor(_ink(fill))
+
+
+@lru_cache(maxsize=500)
+def _ink(colour: str) -> Color:
+    return HexColor(colour)
 
 
 def _layer(mark: Mark) -> int:
@@ -176,10 +182,10 @@ def _layer(mark: Mark) -> int:
 
 def _draw_box(canvas: Canvas, box: Box) -> None:
     canvas.setLineWidth(box.line)
-    canvas.setStrokeColor(HexColor(_INK))
+    canvas.setStrokeColor(_ink(_INK))
     if box.height == 0.0:
         canvas.line(box.x, box.y, box.x + box.width, box.y)
         return
     if box.fill:
-        canvas.setFillColor(HexColor(box.fill))
+        canvas.setFillColor(_ink(box.fill))
     canvas.rect(box.x, box.y, box.width, box.height, stroke=int(box.line > 0.0), fill=int(bool(box.fill)))

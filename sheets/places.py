@@ -6,7 +6,7 @@ from ribway.models.plan.measuring import TAPED_THROUGH, way_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening
-from ribway.models.plan.unconfirmed import marked, unconfirmed
+from ribway.models.plan.unconfirmed import marked, open_assumptions
 from ribway.models.printed import Units
 from ribway.models.surroundings import SURROUNDINGS
 from ribway.sheets.words import area_mm2, bare_place, glued, place, typeset
@@ -91,7 +91,7 @@ def end_text(plan: Plan, device_id: str) -> str:
         if device.id == device_id:
             spot = device_place(device, plan.rules.units).replace(" wall,", ",").replace(" m ", " ")
             text = f"{device.name}\n{', '.join(glued(part) for part in spot.split(', '))}"
-            return marked(text, device.id in unconfirmed(plan).places)
+            return marked(text, any(one.about == device_id and one.key == "place" for one in open_assumptions(plan)))
     return device_id
 
 
@@ -128,7 +128,7 @@ def through_text(plan: Plan, run: PlanRun) -> str:
     if run.measured == "taped":
         return TAPED_THROUGH
     kinds = {way.id: way_words(way) for way in plan.ways}
-    holes = unconfirmed(plan).holes
+    holes = {one.about for one in open_assumptions(plan) if one.key == "hole"}
     names = (f"{name} ({kinds[name]})" if name in kinds else marked(name, name in holes) for name in run.openings)
     passed = ", ".join(names) or "none"
     return f"by hand: {passed}" if run.measured == "by hand" else passed

@@ -10,6 +10,7 @@ from ribway.models.rates.rates import Rates
 from ribway.models.rates.reading import read_rates
 from ribway.outputs import OutputRefusedError, check_folder, publish
 from ribway.planning import plan_of
+from ribway.sheets.buying.reels import reel_troubles
 from ribway.sheets.catalogue import NoSuchPaperError, all_files, papers_named
 from ribway.sheets.paper.wishes import FORMATS, Wishes
 from ribway.sheets.sticker_grid import Grid
@@ -47,6 +48,8 @@ def run(args: argparse.Namespace) -> int:
 
     publish(out, write)
     print(f"written to {out}: {', '.join(written)}" if written else f"{out}: nothing of these papers has that format")
+    for trouble in reel_troubles(plan, rates):
+        say(f"{args.rates}: {trouble}")
     if plan.complete:
         return GOOD
     say(f"{args.project}: the plan is not complete: each page and each list says NOT READY")

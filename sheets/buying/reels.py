@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ribway.models.nearest import nearest_word
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
 from ribway.models.rates.rates import Rates
@@ -83,6 +84,33 @@ def cable_needs(plan: Plan, rates: Rates) -> tuple[CableNeed, ...]:
                 trouble = str(error)
         needs.append(CableNeed(cable, pieces, purchase, trouble))
     return tuple(needs)
+
+
+def reel_troubles(plan: Plan, rates: Rates) -> tuple[str, ...]:
+    """What is wrong with the reels that a shop's prices name: too short for a piece, or of a cable that nobody needs.
+
+    Args:
+        plan: the plan.
+        rates: the shop's prices.
+
+    Returns:
+        A sentence for each; none if nothing is wrong.
+    """
+    found = []
+    for cable in dict.fromkeys(reel.cable for reel in rates.reels):
+        longest = max(reel.length for reel in rates.reels if reel.cable == cable)
+        runs = [run for run in plan.runs if run.cable == cable]
+        needs = max(runs, key=lambda run: run.cut_m, default=None)
+        if needs is not None and printed_m(needs.cut_m, plan.rules.units) > longest + 1e-9:
+            found.append(
+                f"the longest reel of {cable} is {longest:g} m, and {needs.id} is cut to {needs.cut_m:g} m: a run has no joins, "
+                "so name a longer reel"
+            )
+    known = sorted({run.cable for run in plan.runs})
+    for cable in strange_reels(plan, rates):
+        meant = nearest_word(cable, known)
+        found.append(f"this plan has no cable {cable}{f': did you mean {meant}?' if meant else ''}")
+    return tuple(found)
 
 
 def strange_reels(plan: Plan, rates: Rates) -> tuple[str, ...]:

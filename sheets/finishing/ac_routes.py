@@ -60,8 +60,8 @@ def ac_record(plan: Plan) -> Record:
 
 
 def _about_ac(plan: Plan, about: str) -> bool:
-    """Whether a finding is about AC runs alone."""
-    kinds = {run.id: run.kind for run in plan.runs}
+    """Whether a finding is about AC runs or circuits alone."""
+    kinds = {one.id: one.kind for one in plan.circuits} | {one.id: one.kind for one in plan.runs}
     named = [kinds.get(name.strip()) for name in about.split(",")]
     return bool(named) and all(kind == "ac" for kind in named)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanDevice
 from ribway.models.plan.shell import PlanOpening
-from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
+from ribway.models.plan.unconfirmed import LEGEND, marked, open_assumptions
 from ribway.models.surroundings import SURROUNDINGS
 from ribway.sheets.drawing.callouts import Callout, callout_marks, place_callouts, shrink_to_fit
 from ribway.sheets.drawing.clearing import cleared
@@ -68,7 +68,7 @@ def walls_of(plan: Plan) -> tuple[str, ...]:
 
 def device_spot(plan: Plan, number: int, device: PlanDevice) -> Spot:
     """A device's place: its number and name, and its two distances."""
-    rough = device.id in unconfirmed(plan).places
+    rough = any(one.about == device.id and one.key == "place" for one in open_assumptions(plan))
     lines = _distances(plan, device.wall, device.back_m, device.up_m, device.left_m)
     return Spot(view_of(device.wall).flat(device.point), f"{number}  {marked(device.name, rough)}", lines, False)
 

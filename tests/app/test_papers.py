@@ -58,6 +58,79 @@ def test_wrong_wishes_are_code_2_and_nothing_is_written(
     assert not out.exists()
 
 
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("reels: [{cable: twin-2x2.5, length: 2, price: 3}]", "2 is a number to YAML, not text: put it in quotes"),
+        (
+            "reels: [{cable: twin-2x2.5, length: 2 m, price: -3}]",
+            "-3 is out of range: accepted is a number not below 0",
+        ),
+        ("parts: [{part: bolts, price: 3}]", '"bolts" is not accepted here: accepted are grommet, edge strip'),
+        ("minutes: [{task: fit a fuse, low: 3, likely: 2, high: 1}]", "minutes must rise from low over likely to high"),
+        ("hours: 3", "the key hours is unknown here"),
+        ("ribway_rates: 2", "ribway_rates"),
+    ],
+)
+def test_wrong_rates_are_code_2_with_line_and_place(
+    sample_plan: Plan, tmp_path: Path, capsys: pytest.CaptureFixture[str], line: str, said: str
+) -> None:
+    rates = tmp_path / "rates.yaml"
+    rates.write_text(f"{line}\n" if "ribway_rates" in line else f"ribway_rates: 1\n{line}\n", encoding="utf-8")
+    out = tmp_path / "papers"
+    words = ["papers", str(saved(sample_plan, tmp_path)), "--out", str(out), "--rates", str(rates)]
+    assert main(words) == 2
+    err = capsys.readouterr().err
+    assert said in " ".join(err.split())
+    assert "line " in err
+    assert not out.exists()
+
+
+def test_a_reel_too_short_for_a_piece_is_said(
+    sample_plan: Plan, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run = sample_plan.runs[0]
+    rates = tmp_path / "rates.yaml"
+    reels = f"reels: [{{cable: {run.cable}, length: 0.5 m, price: 3}}, {{cable: {run.cable}z, length: 9 m, price: 3}}]"
+    rates.write_text(f"ribway_rates: 1\n{reels}\n", encoding="utf-8")
+    out = tmp_path / "papers"
+    words = [
+        "papers",
+        str(saved(sample_plan, tmp_path)),
+        "--only",
+        "shopping",
+        "--out",
+        str(out),
+        "--rates",
+        str(rates),
+    ]
+    assert main(words) == 0
+    said = " ".join(capsys.readouterr().err.split())
+    assert f"the longest reel of {run.cable} is 0.5 m, and" in said
+    assert "a run has no joins, so name a longer reel" in said
+    assert f"this plan has no cable {run.cable}z: did you mean {run.cable}?" in said
+    assert "longer than the longest reel offered" in (out / "shopping-cable.csv").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--out", "FILE"], "this is a file, not a folder: give another name"),
+        (["--alternative", "roof"], "this plan is of the base, not of roof: give the project file"),
+        (["--only", "labels,,nope"], "there is no paper called <nope>"),
+    ],
+)
+def test_wrong_places_are_code_2(
+    sample_plan: Plan, tmp_path: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+) -> None:
+    file = tmp_path / "a-file"
+    file.write_text("mine", encoding="utf-8")
+    given = [str(file) if word == "FILE" else word for word in words]
+    assert main(["papers", str(saved(sample_plan, tmp_path)), *given]) == 2
+    assert said in capsys.readouterr().err
+    assert file.read_text(encoding="utf-8") == "mine"
+
+
 def test_labels_that_do_not_fit_are_code_2(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:
         main(["papers", "plan.json", "--labels", "5x8:64x34"])
