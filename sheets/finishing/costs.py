@@ -1,4 +1,4 @@
-"""What each circuit's cables weigh, warm and cost."""
+"""What each circuit's cables weigh, warm and lose."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ribway.sheets.words import NOTHING
 
 
 def costs_record(plan: Plan) -> Record:
-    """Cable, copper, heat, energy lost in a day, and price, circuit by circuit, with their sums.
+    """Cable, copper, heat, energy lost in a day, circuit by circuit, with their sums. Prices stand in the shop's quote.
 
     Args:
         plan: the plan.
@@ -35,7 +35,6 @@ def costs_record(plan: Plan) -> Record:
         Field("copper_kg", "Copper", kilos, weight=0.5, align="right"),
         Field("heat_w", "Heat in it, all running", _tenths, "W", 0.5, "right"),
         Field("lost_wh_per_day", "Lost in a day", _tenths, "Wh", 0.4, "right"),
-        Field("price", "Price of its cable", _money, "", 0.4, "right", True),
     ]
     groups = {one.id: (one.name, [run for run in plan.runs if run.circuit == one.id]) for one in plan.circuits}
     groups[""] = ("Spares and draw cords", [run for run in plan.runs if not run.circuit])
@@ -44,12 +43,12 @@ def costs_record(plan: Plan) -> Record:
         rows.append(("all", "Everything together", *_sums(list(plan.runs))))
     kept = [index for index, field in enumerate(fields) if index < 4 or any(row[index] is not None for row in rows)]
     notes = (
-        "Heat is what its conductors give off while everything on it runs. Lost in a day: where hours a day are known. Price: by "
-        "the project's own prices of a metre. A dash: not known; the sum is of what is known.",
+        "Heat is what its conductors give off while everything on it runs. Lost in a day: where hours a day are "
+        "known. A dash: not known; the sum is of what is known.",
     )
     shown = tuple(tuple(row[index] for index in kept) for row in rows)
     return Record(
-        "costs", "Circuits: copper, heat and cost", tuple(fields[index] for index in kept), (Section("", shown),), notes, LARGE_PT
+        "costs", "Circuits: copper and heat", tuple(fields[index] for index in kept), (Section("", shown),), notes, LARGE_PT
     )  # fmt: skip
 
 
@@ -57,7 +56,6 @@ def _sums(runs: list[PlanRun]) -> Values:
     return (
         round(sum(run.cut_m * run.pieces for run in runs), 4), round(sum(run.copper_kg for run in runs), 6),
         _known([run.loss_w for run in runs], 3), _known([run.loss_wh_per_day for run in runs], 2),
-        _known([run.price for run in runs], 2),
     )  # fmt: skip
 
 
@@ -68,7 +66,3 @@ def _known(values: list[float | None], digits: int) -> float | None:
 
 def _tenths(value: Value) -> str:
     return NOTHING if value is None else rounded_up(float(value), 1)
-
-
-def _money(value: Value) -> str:
-    return NOTHING if value is None else rounded_up(float(value), 2)

@@ -45,7 +45,7 @@ def test_the_best_set_is_that_of_planning_all(van: Project, most: int) -> None:
 def test_too_few_are_refused(van: Project) -> None:
     circuits = tuple(one.model_copy(update={"cable": "2x2.5"}) if one.id == "fan" else one for one in van.circuits)
     stated = van.model_copy(update={"circuits": circuits})
-    with pytest.raises(RouterFaults, match="no 1 size will do, or none was found; the circuits state 16 mm2, 2.5 mm2"):
+    with pytest.raises(RouterFaults, match=r"no 1 size will do, or none was found; the circuits state 16 mm2, 2.5 mm2"):
         few_sizes(stated, FILE.parent, 1)
 
 
