@@ -10,7 +10,8 @@ from ribway.console import clean, table_of
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanCircuit, PlanRun
 
-ALPHA_PER_K = 0.00393
+ALPHA_PER_K = {"copper": 0.00393, "copper-clad aluminium": 0.00405, "aluminium": 0.00403}
+"""IEC 60028; ASTM B566; IEC 60889."""
 LEAST_SHOWN_V = 0.0005
 NEGATIVES = frozenset({"bond", "shared negative"})
 SPARE = "spare"
@@ -79,14 +80,14 @@ def lost_parts(plan: Plan, run: PlanRun, circuit: PlanCircuit) -> Iterator[Table
     yield table_of("Where the volts go", columns, rows)
     cable = cables[run.cable]
     yield clean(
-        f"Ohm's law; hot copper: {1000 * cable.ohm_per_m_20c:.3f} mΩ/m at 20 °C x (1 + {ALPHA_PER_K} x "
+        f"Ohm's law; hot copper: {1000 * cable.ohm_per_m_20c:.3f} mΩ/m at 20 °C x (1 + {ALPHA_PER_K[cable.metal]} x "
         f"({run.copper_c:g} - 20)) = {1000 * _hot_ohm_per_m(cable, run.copper_c or 20.0):.3f} mΩ/m (IEC 60028); "
         f"{_resistance_source(cable)}"
     )
 
 
 def _hot_ohm_per_m(cable: PlanCable, celsius: float) -> float:
-    return cable.ohm_per_m_20c * (1.0 + ALPHA_PER_K * (celsius - 20.0))
+    return cable.ohm_per_m_20c * (1.0 + ALPHA_PER_K[cable.metal] * (celsius - 20.0))
 
 
 def _in_line(run: PlanRun) -> int:
@@ -95,6 +96,8 @@ def _in_line(run: PlanRun) -> int:
 
 
 def _resistance_source(cable: PlanCable) -> str:
+    if cable.held:
+        return f"the reel is no {cable.name}: {cable.held}"
     if cable.system == "metric":
         return "at 20 °C the greatest that IEC 60228 class 5 allows"
     if cable.system == "sae":

@@ -287,6 +287,11 @@ def _unknown_stock(raw: Raw) -> Iterator[Problem]:
     for inner, text in texts(shop, "only"):
         if text not in ids:
             yield _not_there(("shop", *inner), f"the shop keeps only {text} of the {name} stock", text, ids)
+    held = shop.get("held")
+    for place, one in enumerate(held if isinstance(held, list) else []):
+        reel = one.get("cable") if isinstance(one, dict) else None
+        if isinstance(reel, str) and reel not in ids:
+            yield _not_there(("shop", "held", place, "cable"), f"the shop holds {reel} of the {name} stock", reel, ids)
 
 
 _CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (

@@ -21,6 +21,7 @@ from ribway.models.fields import (
     SystemVolts,
     within,
 )
+from ribway.models.held_reel import HeldReel
 from ribway.models.size_count import SizeCount
 
 
@@ -127,6 +128,9 @@ class Shop(Data):
     )
     use_at_most: SizeCount | None = Field(
         default=None, description="sizes of DC cable that this shop keeps; the best of them are chosen"
+    )
+    held: tuple[HeldReel, ...] = Field(
+        default=(), description="reels that are not what they claim: undersize, of another metal, suspect"
     )
     spare: CableText | Literal["draw cord", "none"] = "draw cord"
     dc_colours: DcColours = Field(default="red and black", description="wire colours of DC, positive and negative")

@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import MISSING, dataclass, fields
 from functools import cache
 from importlib.resources import files
 from typing import Literal, cast, get_args
 
 from ribway.models.cables import CableSpelling, System, parse_cable
+from ribway.models.held_reel import MetalName
 
 StockName = Literal["metric", "awg"]
 CableKind = Literal["dc", "ac", "data"]
@@ -39,6 +40,8 @@ class StockCable:
         min_bend_factor: least inside bend radius, in times `outside_mm`.
         copper_g_per_m_per_core: copper of one core [g/m].
         source: where the values come from.
+        metal: what its strands are of; of a reel as sold, copper.
+        held: how it differs from what is sold, in words; empty if it does not.
     """
 
     id: str
@@ -56,6 +59,8 @@ class StockCable:
     min_bend_factor: float
     copper_g_per_m_per_core: float
     source: str
+    metal: MetalName = "copper"
+    held: str = ""
 
     @property
     def earth(self) -> bool:
@@ -63,7 +68,7 @@ class StockCable:
         return parse_cable(self.spelling).earth
 
 
-_COLUMNS = tuple(field.name for field in fields(StockCable))
+_COLUMNS = tuple(field.name for field in fields(StockCable) if field.default is MISSING)
 _CHOICES: dict[str, tuple[str, ...]] = {
     "system": get_args(System),
     "kind": get_args(CableKind),

@@ -10,6 +10,7 @@ from ribway.models.cables import parse_cable
 from ribway.models.shop import Shop
 from ribway.models.stock_list import StockCable, load_stock
 from ribway.router.errors import NameFault
+from ribway.router.held_reels import as_held
 from ribway.router.paths.admission import Item
 from ribway.router.runs import DRAW_CORD, Run
 from ribway.sizing.conductor import Conductor
@@ -61,8 +62,9 @@ class Cable:
         if self.stock.area_mm2 <= 0.0 or system == "strands":
             return None
         name = self.stock.size.replace("AWG", "").replace("SAE", "").replace("mm2", "").strip()
+        stock = self.stock
         return Conductor(
-            self.stock.id, system, name, self.stock.area_mm2, self.stock.cores, self.stock.insulation_c, self.sheathed
+            stock.id, system, name, stock.area_mm2, stock.cores, stock.insulation_c, self.sheathed, metal=stock.metal
         )
 
     def item(self, run: Run) -> Item:
@@ -102,7 +104,7 @@ def draw_cord() -> StockCable:
 
 def shelf(shop: Shop) -> tuple[StockCable, ...]:
     """The cables this shop has."""
-    everything = load_stock(shop.stock)
+    everything = as_held(load_stock(shop.stock), shop.held)
     return tuple(cable for cable in everything if not shop.only or cable.id in shop.only)
 
 
@@ -167,7 +169,7 @@ def _cable_of(cable: StockCable, run: Run) -> Cable:
 
 def _stated(run: Run, own: Sequence[StockCable], shop: Shop) -> Cable:
     spelling = parse_cable(run.cable or "")
-    other = load_stock("awg" if shop.stock == "metric" else "metric")
+    other = as_held(load_stock("awg" if shop.stock == "metric" else "metric"), shop.held)
     for shelf_ in (own, other):
         for cable in shelf_:
             sold = parse_cable(cable.spelling)

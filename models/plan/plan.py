@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from ribway.models.base import Data
+from ribway.models.held_reel import MetalName
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.electric import PlanBoard, PlanBudget
@@ -37,6 +38,8 @@ class PlanCable(Data):
     min_bend_factor: float
     ohm_per_m_20c: float
     assumed: bool
+    metal: MetalName = Field(default="copper", description="what its strands are of")
+    held: str = Field(default="", description="how the reel differs from what is sold; empty if it does not")
 
 
 class PlanRules(Data):

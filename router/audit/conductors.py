@@ -20,6 +20,8 @@ from ribway.router.audit.catalogue import (
 
 ALPHA_PER_K: Final = 0.00393
 """Copper at 20 C; source: IEC 60028."""
+METALS: Final = {"copper": (1.0, 0.00393), "copper-clad aluminium": (1.591, 0.00405), "aluminium": (1.6394, 0.00403)}
+"""Times copper's resistance at 20 C, and coefficient [1/K]. Source: IEC 60028; ASTM B566 class 10A; IEC 60889."""
 FT_PER_M: Final = 1.0 / 0.3048
 MM2_PER_CMIL: Final = math.pi / 4.0 * 0.0254**2
 SAME: Final = 1e-3
@@ -54,6 +56,12 @@ def ohm_range_20c(cable: PlanCable) -> tuple[float, float] | None:
 
     Source: IEC 60228:2004 table 3 class 5; NEC chapter 9 table 8, taken from 75 to 20 C and scaled by true area.
     """
+    as_copper = _copper_range_20c(cable)
+    times = METALS[cable.metal][0]
+    return None if as_copper is None else (times * as_copper[0], times * as_copper[1])
+
+
+def _copper_range_20c(cable: PlanCable) -> tuple[float, float] | None:
     area = copper_mm2(cable)
     if area is None:
         return None
@@ -83,9 +91,9 @@ def _table8_products() -> dict[float, float]:
     }
 
 
-def hot(ohm_20c: float, temperature_c: float) -> float:
-    """Resistance at a temperature. Source: linear law, alpha from IEC 60028."""
-    return ohm_20c * (1.0 + ALPHA_PER_K * (temperature_c - 20.0))
+def hot(cable: PlanCable, ohm_20c: float, temperature_c: float) -> float:
+    """Resistance at a temperature. Source: linear law, coefficients see `METALS`."""
+    return ohm_20c * (1.0 + METALS[cable.metal][1] * (temperature_c - 20.0))
 
 
 def base_amps(cable: PlanCable, base: str = "33CFR183") -> float | None:
@@ -93,7 +101,8 @@ def base_amps(cable: PlanCable, base: str = "33CFR183") -> float | None:
 
     Source: 33 CFR 183.425 table 5, or ISO 10133 table A.1; for AC NEC 310.16 at 60 C, or IEC 60364-5-52 method A2.
     """
-    area = copper_mm2(cable)
+    metal_mm2 = copper_mm2(cable)
+    area = metal_mm2 / METALS[cable.metal][0] if metal_mm2 is not None else None  # as the copper that conducts as well
     if base == "NEC310-60":
         fits = [
             amps for name, amps in nec_amperage().items() if area and gauges()[name].area_mm2 <= area * (1.0 + 1e-9)

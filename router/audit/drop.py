@@ -76,7 +76,7 @@ def hot_ohm(book: Book, run: PlanRun) -> float:
     """Resistance of one core of a run's cable where it is hottest [ohm/m]: its insulation's rating unless the plan says
     otherwise, never cooler than the air around it."""
     cable, said = book.cable_of(run), book.plan.rules.conductor_temperature_c
-    return hot(cold_ohm(cable), max(cable.insulation_c if said is None else said, worst_air_c(run)))
+    return hot(cable, cold_ohm(cable), max(cable.insulation_c if said is None else said, worst_air_c(run)))
 
 
 def cold_ohm(cable: PlanCable) -> float:

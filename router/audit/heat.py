@@ -58,9 +58,10 @@ def _spare(book: Book, run: PlanRun, stretch: Stretch, amps: float) -> float:
         name = set_of(book, one, circuits) or f"alone {one.id}"
         if one.id != run.id and (not mine or name != mine):
             by_set[name] = max(
-                by_set.get(name, 0.0), book.loaded(one) * one.design_a**2 * hot(cold_ohm(book.cable_of(one)), limit_c)
+                by_set.get(name, 0.0),
+                book.loaded(one) * one.design_a**2 * hot(book.cable_of(one), cold_ohm(book.cable_of(one)), limit_c),
             )
-    core = amps**2 * hot(cold_ohm(book.cable_of(run)), limit_c)
+    core = amps**2 * hot(book.cable_of(run), cold_ohm(book.cable_of(run)), limit_c)
     made = book.loaded(run) * core + sum(by_set.values())
     if made <= 0.0:
         return 1.0

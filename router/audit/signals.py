@@ -88,6 +88,6 @@ def _least_v(book: Book, one: PlanBudget) -> float | None:
     drawn = one.drawn_a
     volts, least = book.circuits[one.circuit].volts, math.inf
     for place, run in enumerate(runs):
-        volts -= 2.0 * run.cut_m * hot(ohm, cable.insulation_c) * sum(drawn[place:])
+        volts -= 2.0 * run.cut_m * hot(cable, ohm, cable.insulation_c) * sum(drawn[place:])
         least = min(least, volts)
     return least

@@ -7,6 +7,7 @@ from typing import Final
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.router.audit.book import Book
+from ribway.router.audit.conductors import METALS
 from ribway.router.audit.drop import hot_ohm
 from ribway.router.audit.feeders import MAKES_ITS_OWN, STATES
 from ribway.router.audit.findings import error
@@ -82,7 +83,8 @@ class Tree:
         return run.cut_m * hot_ohm(self.book, run) + self.book.devices[run.to].contact_ohm
 
     def _least(self, run: PlanRun) -> float:
-        return run.taut_m / (PURE_M_PER_OHM_MM2 * self.book.cable_of(run).area_mm2)
+        cable = self.book.cable_of(run)
+        return run.taut_m / (PURE_M_PER_OHM_MM2 * cable.area_mm2) * METALS[cable.metal][0]
 
     def _cores(self, run: PlanRun) -> int:
         return 1 if len([core for core in run.wire_functions if core != SPARE]) == 1 else 2

@@ -17,7 +17,7 @@ from ribway.router.writing.runs import tight_corners
 from ribway.router.writing.signals import signal_findings
 from ribway.router.writing.size_by import bundle_findings
 from ribway.router.writing.solar import solar_findings
-from ribway.router.writing.stock_gaps import gap_findings
+from ribway.router.writing.stock_gaps import gap_findings, held_findings
 from ribway.router.writing.way_findings import way_findings
 from ribway.router.writing.wiring import colour_findings, negative_findings, supply_findings
 from ribway.router.writing.wishes import wish_findings
@@ -55,6 +55,7 @@ def find(
         *protection_findings(outcome),
         *bundle_findings(runs),
         *gap_findings(outcome),
+        *held_findings(outcome),
         *signal_findings(outcome),
         *wish_findings(outcome),
         *colour_findings(runs),

@@ -21,7 +21,7 @@ from ribway.router.writing.safe_lengths import write_safe_lengths
 from ribway.router.writing.shell import write_bays, write_keep_outs, write_openings, write_parts, write_ways
 from ribway.router.writing.totals import totals
 from ribway.router.writing.wishes import write_wishes
-from ribway.sizing.resistance import ohm_per_m_20c
+from ribway.sizing.resistance import conductor_ohm_per_m_20c
 
 
 def write_plan(outcome: Outcome) -> Plan:
@@ -119,7 +119,7 @@ def _cables(outcome: Outcome) -> tuple[PlanCable, ...]:
     out = []
     for name in sorted(used):
         stock, conductor = used[name].stock, used[name].conductor
-        ohm = ohm_per_m_20c(conductor.system, conductor.area_mm2, conductor.size_name) if conductor is not None else 0.0
+        ohm = conductor_ohm_per_m_20c(conductor) if conductor is not None else 0.0
         out.append(
             PlanCable(
                 id=stock.id,
@@ -137,6 +137,8 @@ def _cables(outcome: Outcome) -> tuple[PlanCable, ...]:
                 min_bend_factor=stock.min_bend_factor,
                 ohm_per_m_20c=round(ohm, 9),
                 assumed="no source" in stock.source,
+                metal=stock.metal,
+                held=stock.held,
             )
         )
     return tuple(out)

@@ -1,4 +1,4 @@
-"""Runs that take a far thicker cable than they need, because the stock has nothing between."""
+"""The stock: reels that are not what they claim, and runs far thicker than they need because nothing lies between."""
 
 from __future__ import annotations
 
@@ -13,6 +13,27 @@ from ribway.sizing.needed import needed_area
 WIDE_STEP: Final = 2.1
 """Neighbours of the standard series of sizes, metric or gauge, are at most 1.67 times each other."""
 FAR_TOO_THICK: Final = 2.0
+
+
+def held_findings(outcome: Outcome) -> Iterator[Finding]:
+    """Reels that are used and are not what they claim.
+
+    Args:
+        outcome: what was decided.
+    """
+    runs: dict[tuple[str, str], list[str]] = {}
+    for run in outcome.layout.laid:
+        stock = outcome.cable_of[run].stock
+        if stock.held:
+            runs.setdefault((stock.spelling, stock.held), []).append(run)
+    for (spelling, held), names in runs.items():
+        yield Finding(
+            level="warning",
+            code="held-reel",
+            about=", ".join(names),
+            message=f"the reel sold as {spelling} is {held}, and is reckoned as that",
+            remedy="mark the reel; end aluminium and clad aluminium only in terminals made for it",
+        )
 
 
 def gap_findings(outcome: Outcome) -> Iterator[Finding]:

@@ -48,6 +48,8 @@ SIZES = (
     # drop
     Spoilt("unknown-size", "flat-2x2.5", lambda p: change(p, "cables", "flat-2x2.5", system="awg")),
     Spoilt("resistance", "flat-2x2.5", lambda p: change(p, "cables", "flat-2x2.5", ohm_per_m_20c=0.0075)),
+    Spoilt("resistance", "flat-2x2.5", lambda p: change(p, "cables", "flat-2x2.5", metal="copper-clad aluminium")),
+    Spoilt("resistance", "flat-2x2.5", lambda p: change(p, "cables", "flat-2x2.5", area_mm2=2.1)),
     Spoilt("drop", "fridge-1", lambda p: add(p, "runs", "fridge-1", "drop_v", -0.01)),
     Spoilt("drop", "fridge-1", lambda p: rules(p, conductor_temperature_c=90.0)),
     Spoilt("drop-limit", "fridge-1", lambda p: change(p, "runs", "fridge-1", drop_limit_percent=10.0)),
