@@ -9,6 +9,7 @@ from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
 from ribway.models.printed import Units, counted, length
+from ribway.sheets.buying.parts import clips_along
 from ribway.sheets.colours import colour_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_place, glued, joined, length_unit, room_mm, thick_mm
@@ -38,7 +39,8 @@ def looms_list(plan: Plan) -> Table:
         Column("Diameter", "mm", weight=0.2, align="right"),
         Column("Bends to / corners leave", "mm", weight=0.3, align="right"),
         Column("Bay deep", "mm", weight=0.1, align="right"),
-        Column("Loaded conductors", weight=0.1, align="right"),
+        Column("Clips", weight=0.1, align="right"),
+        Column("Loaded wires", weight=0.1, align="right"),
         Column("Taped", weight=0.1, align="box"),
     )
     units = plan.rules.units
@@ -50,8 +52,8 @@ def looms_list(plan: Plan) -> Table:
             plan.looms, {run.id: run for run in plan.runs}, plan.bays, plan.rules.bend_counts_above_deg
         )
     }
-    groups = [Group(_heading(loom, units), _rows(loom, units, checks), loom.colour) for loom in looms]
-    groups.append(Group("Pulled on their own", tuple(row for loom in alone for row in _rows(loom, units, checks))))
+    groups = [Group(_heading(loom, units), _rows(loom, plan, checks), loom.colour) for loom in looms]
+    groups.append(Group("Pulled on their own", tuple(row for loom in alone for row in _rows(loom, plan, checks))))
     loose = tuple(run.id for run in plan.runs if not run.loom)
     notes = [
         measured_note(plan),
@@ -59,8 +61,11 @@ def looms_list(plan: Plan) -> Table:
         "it. From and to are distances along the trunk; a branch is counted on from where it leaves, one that begins at "
         "a device outside the trunk from there. At its end: which runs leave or join there, as one walks along the trunk from "
         "its beginning.",
-        "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded conductors are those that warm "
-        "each other. One cable alone needs no tape.",
+        "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded wires are the conductors that "
+        "warm each other. One cable alone needs no tape.",
+        f"Clips: one at the beginning of each section, then no farther apart than "
+        f"{length(plan.rules.support_spacing_m, units)}. Tack a "
+        "loom on its board every 0.15 m, on both sides of each breakout, and every 0.05 m in bends (common practice, no source).",
         "Bends to: the least radius of the cable in it that bends least; corners leave: the radius that its tightest corner has "
         "room for. NO: do not tape it there for a hand's breadth, or lay it in a wider sweep. Bay deep: room behind the lining.",
     ]
@@ -90,12 +95,13 @@ def _heading(loom: PlanLoom, units: Units) -> str:
     )
 
 
-def _rows(loom: PlanLoom, units: Units, checks: Mapping[tuple[str, str], BundleCheck]) -> tuple[Row, ...]:
+def _rows(loom: PlanLoom, plan: Plan, checks: Mapping[tuple[str, str], BundleCheck]) -> tuple[Row, ...]:
     """Along the trunk, then branch by branch; each breakout stands with the section that it ends."""
-    return tuple(_section(loom, section, units, checks.get((loom.id, section.name))) for section in loom.sections)
+    return tuple(_section(loom, section, plan, checks.get((loom.id, section.name))) for section in loom.sections)
 
 
-def _section(loom: PlanLoom, section: LoomSection, units: Units, check: BundleCheck | None) -> Row:
+def _section(loom: PlanLoom, section: LoomSection, plan: Plan, check: BundleCheck | None) -> Row:
+    units, spacing_m = plan.rules.units, plan.rules.support_spacing_m
     part = section_name(loom, section.name)
     if section.branch:
         part += f", branch {section.begins}" if section.begins else ", branch goes on"
@@ -111,6 +117,7 @@ def _section(loom: PlanLoom, section: LoomSection, units: Units, check: BundleCh
         thick_mm(section.diameter_mm),
         _bends(check),
         _depth(check),
+        str(clips_along(section.to_m - section.from_m, spacing_m)) if check is not None else NOTHING,
         str(section.loaded_conductors),
         "" if len(section.runs) > 1 else NOTHING,
     )

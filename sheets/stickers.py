@@ -20,7 +20,7 @@ from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.places import sideways, wall_name
 from ribway.sheets.sticker_grid import Grid
 from ribway.sheets.words import GLUE, place, typeset
-from ribway.sheets.wrap import fitted
+from ribway.sheets.wrap import squeezed
 
 PDF_FILE, CSV_FILE = "hole-stickers.pdf", "hole-stickers.csv"
 PAGE_WIDTH, PAGE_HEIGHT = 595.276, 841.89
@@ -195,5 +195,6 @@ def _draw(canvas: Canvas, one: Sticker, left: float, top: float, width: float, h
     y -= 0.25 * big
     for text in lines:
         y -= 1.25 * small
-        canvas.setFont(font_name(False), small)
-        canvas.drawString(left + MARGIN, y, fitted(letters.printable(typeset(text)), room, small, False, letters))
+        line, size = squeezed(letters.printable(typeset(text)), room, small, False, letters)
+        canvas.setFont(font_name(False), size)
+        canvas.drawString(left + MARGIN, y, line)

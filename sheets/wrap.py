@@ -63,6 +63,27 @@ def _pieces(word: str, room: float, size: float, bold: bool, face: Face) -> list
     return pieces
 
 
+def squeezed(text: str, room: float, size: float, bold: bool, face: Face, least: float = 0.75) -> tuple[str, float]:
+    """One line in letters as much smaller as it needs, and cut short only where that is not enough.
+
+    Args:
+        text: what to say.
+        room: width of the line [pt].
+        size: size of the letters [pt].
+        bold: whether they are bold.
+        face: the typeface.
+        least: the least share of the size that they may have.
+
+    Returns:
+        The line, and the size of its letters [pt].
+    """
+    wide = face.measure(face.printable(text), size, bold)
+    if wide <= room:
+        return text, size
+    smaller = max(least, room / wide * 0.999) * size
+    return fitted(text, room, smaller, bold, face), smaller
+
+
 def fitted(text: str, room: float, size: float, bold: bool, face: Face) -> str:
     """One line, cut short with an ellipsis if it is too wide.
 

@@ -18,7 +18,7 @@ from ribway.sheets.walls.marking_out import title_marks
 from ribway.sheets.wrap import LEADING, fitted
 
 COLUMN = 180.0
-_WIDEST_LANE_PT = 46.0
+_WIDEST_LANE_PT = 64.0
 _PAGE_NOTE = (
     "On this page lengths are true along the board only; lines square across show what hangs where and count nothing."
 )
@@ -49,7 +49,7 @@ def board_note(plan: Plan, board: Board, ratio: float) -> str:
         f"{counted(len(board.loom.runs), 'run')}, board {length(board.extent.width, units)} long and "
         f"{length(board.extent.height, units)} wide, {scale_words(ratio)}. Numbers along the trunk count from its beginning. "
         "A run's end is at its mark; leave beyond the mark what stands there: tail, slack and what the outside of bends takes. "
-        "Dashed: draw cord alone."
+        "Dashed: draw cord alone. Tack every 0.15 m, both sides of each breakout, every 0.05 m in bends."
     )
 
 

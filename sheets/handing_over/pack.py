@@ -125,16 +125,20 @@ def isolators_record(plan: Plan) -> Record:
         Field("what", "What", strong=True, weight=1.6),
         Field("where", "Where, or what to do", weight=4.0),
         blank("Isolator, how it is reached", "isolator", weight=1.4),
+        blank("Due on", "due_on"),
         blank("Done on", "done_on"),
     )
     places = tuple(
-        (f"{one.name} ({one.kind})", device_place(one, plan.rules.units), None, None)
+        (f"{one.name} ({one.kind})", device_place(one, plan.rules.units), None, NOTHING, None)
         for one in plan.devices
         if one.kind in ("source", "board", "inverter", "charger")
     )
-    checks = tuple((when, what, NOTHING, None) for when, what in _CHECKS)
+    checks = tuple((when, what, NOTHING, None, None) for when, what in _CHECKS)
     sections = (Section("Sources, boxes and whatever else can feed", places), Section("Look again", checks))
-    notes = ("Re-check dates are common practice, without a source; makers' manuals and local codes may ask for more.",)
+    notes = (
+        "Re-check dates are common practice, without a source; makers' manuals and local codes may ask for more. Handed over on "
+        "____________________: count from there, and write each date beside its line.",
+    )
     return Record("isolators", "Handover: isolators and re-checks", fields, sections, notes, LARGE_PT)
 
 
@@ -152,8 +156,15 @@ def rules_record(plan: Plan) -> Record:
         else f"{rules.conductor_temperature_c:g} °C"
     )
     used = (
-        ("Fuses", f"rule: {rules.fuse_rule}"),
+        ("Sizes", f"rule set: {rules.rule_set}, amperes by {rules.base}, heat in bundles: {rules.derating}"),
+        ("AC", f"rule set: {rules.ac_rule_set or rules.rule_set}, for information: a licensed person decides"),
+        ("Voltage", f"{rules.volts:g} V nominal"),
+        ("Fuses", f"rule: {rules.fuse_rule}; how far from the source: {rules.fuse_distance}"),
         ("Bundles", f"rule: {rules.bundle_rule}"),
+        (
+            "Colours",
+            ", ".join(part for part in (rules.dc_colours, rules.ac_colours) if part) or "as the stock has them",
+        ),
         ("AC beside DC", rules.ac_dc),
         ("Data beside power", rules.data_power),
         ("Conductor temperature", temperature),
@@ -173,6 +184,38 @@ def rules_record(plan: Plan) -> Record:
     return Record("rules-used", "Handover: rules used, findings, what was not checked", fields, sections, (), LARGE_PT)
 
 
+def certificates_record(plan: Plan) -> Record:
+    """What is to be attached, signed by whoever may: each line that this van has something of.
+
+    Args:
+        plan: the plan.
+    """
+    fields = (
+        Field("what", "Attach", strong=True, weight=2.4),
+        Field("by", "Signed by", weight=1.6),
+        blank("Number", "number", weight=0.8),
+        blank("Date", "date", weight=0.6),
+        tick("Attached", "attached"),
+    )
+    kinds = {one.kind for one in plan.devices}
+    wanted: list[tuple[str, str, bool]] = [
+        ("Test sheet, every run signed", "whoever tested", True),
+        (
+            "AC: design, inspection and test of the mains installation",
+            "a licensed person",
+            any(run.kind == "ac" for run in plan.runs),
+        ),
+        ("Battery: its maker's data sheet, with its short-circuit current", "its maker", "source" in kinds),
+        ("Inverter and chargers: their makers' manuals", "their makers", bool(kinds & {"inverter", "charger"})),
+        ("Gas installation, if the van has one: tightness test", "a gas fitter", True),
+        ("Vehicle: approval of the conversion where local law asks for it", "the approving body", True),
+        ("Fuses, cables, grommets: where they were bought, for a recall", "the shop", True),
+    ]
+    rows = tuple((what, by, None, None, None) for what, by, due in wanted if due)
+    notes = ("Which papers are due depends on where the van is registered (common practice, no source): ask there.",)
+    return Record("certificates", "Handover: certificates to attach", fields, (Section("", rows),), notes, LARGE_PT)
+
+
 def _findings(plan: Plan) -> Iterator[tuple[Value, ...]]:
     for one in plan.findings:
         remedy = f": {one.remedy}" if one.remedy else ""
@@ -183,7 +226,7 @@ def _findings(plan: Plan) -> Iterator[tuple[Value, ...]]:
 def _records(plan: Plan) -> tuple[Record, ...]:
     return (
         as_run_record(plan), isolators_record(plan), fuse_map_record(plan), proving_record(plan), photo_record(plan),
-        rules_record(plan),
+        certificates_record(plan), rules_record(plan),
     )  # fmt: skip
 
 
@@ -193,7 +236,9 @@ def _tables(plan: Plan, _wishes: Wishes) -> tuple[Table, ...]:
 
 
 def _grids(plan: Plan, _wishes: Wishes) -> dict[str, Grid]:
-    own = (as_run_record(plan), isolators_record(plan), photo_record(plan), rules_record(plan))
+    own = (
+        as_run_record(plan), isolators_record(plan), photo_record(plan), certificates_record(plan), rules_record(plan),
+    )  # fmt: skip
     return {record.name: record.grid() for record in own}
 
 

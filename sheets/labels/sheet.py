@@ -12,7 +12,7 @@ from ribway.sheets.labels.ends import EndLabel, end_labels
 from ribway.sheets.marks import Box, Face, Mark, Text
 from ribway.sheets.page import NOT_READY, draw_mark, plan_line
 from ribway.sheets.sticker_grid import Grid
-from ribway.sheets.wrap import ASCENT, LEADING, fitted
+from ribway.sheets.wrap import ASCENT, LEADING, squeezed
 
 _MOST_PT, _LEAST_PT = 26.0, 3.5
 _LINE_SHARE = 0.14
@@ -87,7 +87,7 @@ def label_marks(one: EndLabel, ready: bool, cell: tuple[float, float, float, flo
         if y - LEADING * small < top - height + margin * 0.5:
             break
         strong = line in (NOT_READY, "AC: licensed person")
-        text = fitted(line, room, small, strong, letters)
-        marks.append(Text(x, y - ASCENT * small - 0.1 * small, text, small, strong, x, right))
+        text, size = squeezed(line, room, small, strong, letters)
+        marks.append(Text(x, y - ASCENT * small - 0.1 * small, text, size, strong, x, right))
         y -= LEADING * small
     return tuple(marks)

@@ -165,10 +165,10 @@ def test_looms_say_sections_and_breakouts_along_them(sample_plan: Plan) -> None:
         ("0.30", "1.40", "fridge-1, report-1"),
     ]
     assert [row[6].split(": ")[-1] for row in left.rows] == ["main-1 leaves", "fridge-1, report-1 leave"]
-    assert (left.rows[1][5], left.rows[1][7], left.rows[1][10]) == ("L1a", "10.3", "2")
-    assert [row[11] for row in left.rows] == ["", ""]
+    assert (left.rows[1][5], left.rows[1][7], left.rows[1][11]) == ("L1a", "10.3", "2")
+    assert [row[12] for row in left.rows] == ["", ""]
     assert table.groups[1].heading == "Pulled on their own"
-    assert [row[11] for row in table.groups[1].rows] == [NOTHING], "only a bundle is taped"
+    assert [row[12] for row in table.groups[1].rows] == [NOTHING], "only a bundle is taped"
 
 
 def test_a_loom_is_listed_trunk_first_and_its_branches_in_their_order(sample_plan: Plan) -> None:

@@ -12,7 +12,9 @@ from pypdf import PdfReader
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.catalogue import PAPERS, NoSuchPaperError, all_files, papers_named
+from ribway.sheets.fonts import face
 from ribway.sheets.paper.wishes import FORMATS, Wishes
+from ribway.sheets.words import GLUE
 
 
 def files_of(plan: Plan) -> dict[str, bytes]:
@@ -32,6 +34,18 @@ def test_every_paper_opens_and_says_which_plan_it_is(sample_plan: Plan) -> None:
             assert "Sample box" in text
             assert "revision A, 2025-01-31" in text
             assert f"page {number} of {len(reader.pages)}" in text
+
+
+def test_every_cell_of_every_table_is_read_back_from_its_pdf(sample_plan: Plan) -> None:
+    """By pypdf, which knows nothing of how the page was made; letters that the typeface lacks are left out of both."""
+    files = files_of(sample_plan)
+    for paper in (one for one in PAPERS if one.files is None):
+        reader = PdfReader(io.BytesIO(files[f"{paper.name}.pdf"]))
+        text = "".join("".join(page.extract_text().split()) for page in reader.pages)
+        cells = {cell for table in paper.tables(sample_plan, Wishes()) for row in table.rows for cell in row}
+        for cell in cells:
+            for word in face().printable(cell).replace(GLUE, " ").split():
+                assert word in text, (paper.name, cell)
 
 
 def test_an_unfinished_plan_says_so_on_each_page_and_sheet(sample_plan: Plan) -> None:

@@ -11,7 +11,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.rates.rates import Minutes, Rates, Reel
 from ribway.sheets.buying.shopping import material_cost
 from ribway.sheets.catalogue import all_files, papers_named
-from ribway.sheets.handing_over.pack import as_run_record, photo_record, rules_record
+from ribway.sheets.handing_over.pack import as_run_record, certificates_record, photo_record, rules_record
 from ribway.sheets.handing_over.quote import sums_of
 from ribway.sheets.handing_over.work import counts, work_of
 from ribway.sheets.paper.wishes import Wishes
@@ -99,3 +99,17 @@ def test_every_finding_goes_along(sample_plan: Plan) -> None:
     said = " ".join(str(row[1]) for row in rules_record(sample_plan).rows)
     assert sample_plan.findings
     assert all(one.message in said for one in sample_plan.findings)
+
+
+def test_certificates_are_asked_for_where_there_is_something_to_sign(sample_plan: Plan) -> None:
+    due = [str(row[0]) for row in certificates_record(sample_plan).rows]
+    assert any(what.startswith("AC:") for what in due) == any(run.kind == "ac" for run in sample_plan.runs)
+    without = tuple(run for run in sample_plan.runs if run.kind != "ac")
+    assert not any(
+        str(row[0]).startswith("AC:")
+        for row in certificates_record(sample_plan.model_copy(update={"runs": without})).rows
+    )
+    text = text_of(sample_plan, "handover", Wishes())
+    assert "Handover: certificates to attach" in text
+    assert "Due on" in text
+    assert f"rule set: {sample_plan.rules.rule_set}" in text

@@ -9,10 +9,12 @@ import pytest
 from pypdf import PdfReader
 
 from ribway.models.plan.plan import Plan
+from ribway.sheets.fonts import face
 from ribway.sheets.labels.ends import end_labels, labels_record, length_class
 from ribway.sheets.labels.sheet import labels_pdf
 from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.sticker_grid import Grid, parse_label_grid
+from ribway.sheets.wrap import squeezed
 
 MM = 72 / 25.4
 
@@ -106,3 +108,18 @@ def test_the_csv_holds_the_same_labels(sample_plan: Plan) -> None:
     ]
     by_run = {run.id: run for run in sample_plan.runs}
     assert all(float(row["cut_m"]) == by_run[row["run"].split(" ")[0]].cut_m for row in rows)
+
+
+def test_a_line_gets_smaller_before_it_is_cut() -> None:
+    """Widths by the typeface's own table: what needs nine tenths of the size gets that, what needs half is cut."""
+    letters = face()
+    text = "other end: Feed from the starter battery"
+    wide = letters.measure(text, 10.0, False)
+    assert squeezed(text, wide + 1.0, 10.0, False, letters) == (text, 10.0)
+    line, size = squeezed(text, 0.9 * wide, 10.0, False, letters)
+    assert (line, round(size, 1)) == (text, 9.0)
+    assert letters.measure(line, size, False) <= 0.9 * wide
+    line, size = squeezed(text, 0.5 * wide, 10.0, False, letters)
+    assert size == 7.5
+    assert line.endswith("…")
+    assert letters.measure(line, size, False) <= 0.5 * wide
