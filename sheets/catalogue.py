@@ -27,6 +27,7 @@ from ribway.sheets.holes_to_check import holes_to_check_list
 from ribway.sheets.joints_list import JOINTS
 from ribway.sheets.labels.paper import LABELS
 from ribway.sheets.leads_list import LEADS
+from ribway.sheets.looms_glance import loom_sections_grid, looms_record
 from ribway.sheets.looms_list import looms_list
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
@@ -93,7 +94,10 @@ PAPERS: tuple[Paper, ...] = (
     LOOM_BOARDS,
     PULL_PLAN,
     SPARES,
-    _lists("looms", "Looms", (looms_list,), {}),
+    _lists(
+        "looms", "Looms", (lambda plan: looms_record(plan).table(), looms_list),
+        {"looms": lambda plan: looms_record(plan).grid(), "loom-sections": loom_sections_grid},
+    ),
     _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),
     FUSE_MAP,
     DROP_SHEET,

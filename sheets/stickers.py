@@ -20,7 +20,7 @@ from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.places import sideways, wall_name
 from ribway.sheets.sticker_grid import Grid
 from ribway.sheets.words import GLUE, place, typeset
-from ribway.sheets.wrap import squeezed
+from ribway.sheets.wrap import squeezed, wrap
 
 PDF_FILE, CSV_FILE = "hole-stickers.pdf", "hole-stickers.csv"
 PAGE_WIDTH, PAGE_HEIGHT = 595.276, 841.89
@@ -179,12 +179,18 @@ def _not_ready(canvas: Canvas, left: float, top: float, width: float, height: fl
     canvas.drawRightString(left + width - MARGIN, top - height + 0.35 * MARGIN, NOT_READY)
 
 
+def _two_lines(lines: tuple[str, ...]) -> list[str]:
+    """What goes through, on two lines at most; what does not fit is on the list of openings."""
+    return list(lines) if len(lines) <= 2 else [lines[0], f"{lines[1]} …"]
+
+
 def _draw(canvas: Canvas, one: Sticker, left: float, top: float, width: float, height: float) -> None:
     """One sticker: the name as large as it fits, four lines below it, each cut to the room there is."""
     letters = face()
     room, tall = width - 2 * MARGIN, height - 2 * MARGIN
     small = max(5.0, min(9.5, _LINE_SHARE * tall))
-    lines = [one.where, one.spot, f"{one.bore}: {one.runs}" if one.runs else one.bore]
+    through = typeset(f"{one.bore}: {one.runs}" if one.runs else one.bore)
+    lines = [one.where, one.spot, *_two_lines(wrap(letters.printable(through), room, small, False, letters))]
     name = letters.printable(one.hole)
     big = min(_MOST_NAME_PT, tall - len(lines) * 1.25 * small)
     big = min(big, big * room / max(room, letters.measure(name, big, True)))

@@ -89,7 +89,7 @@ def key_figures(plan: Plan) -> tuple[tuple[str, str], ...]:
     sums, units = plan.totals, plan.rules.units
     return (
         ("runs", str(sums.runs)),
-        ("cable to cut, all pieces", length(sums.cable_m, units)),
+        ("cable to cut", length(sums.cable_m, units)),
         ("copper", mass(sums.copper_kg, units)),
         ("openings used", str(sums.openings_used)),
         ("holes to drill", str(sums.holes_drilled)),

@@ -178,6 +178,11 @@ def _plural(kind: str) -> str:
     return f"{kind}s" if kind.endswith("fuse") else f"{kind} fuses"
 
 
+def sleeve_mm(diameter_mm: float) -> float:
+    """The least size of sleeve that is sold and goes over a bundle; the bundle's own where none is [mm]."""
+    return next((one for one in SLEEVE_MM if one >= diameter_mm - 1e-6), float(math.ceil(diameter_mm)))
+
+
 def _size(mm: float, sizes: tuple[float, ...]) -> str:
     fitting = next((one for one in sizes if one >= mm - 1e-6), None)
     return f"{fitting:g} mm" if fitting is not None else f"{math.ceil(mm)} mm"

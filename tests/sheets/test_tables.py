@@ -13,6 +13,7 @@ from ribway.sheets.catalogue import all_tables
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.colours import colour_name
 from ribway.sheets.findings_list import findings_list
+from ribway.sheets.looms_glance import loom_sections_grid, looms_record
 from ribway.sheets.looms_list import looms_list
 from ribway.sheets.openings_list import openings_list, raw_slot_mm, takes_yet_mm
 from ribway.sheets.spares_list import spares_record
@@ -23,7 +24,7 @@ from ribway.sheets.words import GLUE, NOTHING
 
 KNOWN = [
     "Findings", "Holes to check", "Assumed values", "Leads not in this plan", "Openings", "Cut list", "Lugs", "Wire list",
-    "Looms", "Circuits and fuses", "Cable by type", "Totals",
+    "Looms, section by section", "Circuits and fuses", "Cable by type", "Totals",
 ]  # fmt: skip
 
 
@@ -253,3 +254,22 @@ def test_grouping_by_hand_is_said(sample_plan: Plan) -> None:
     notes = looms_list(sample_plan.model_copy(update={"loom_wishes": wishes})).notes
     assert "Asked for by hand: fridge-1, main-1 together; outlet-1 apart from report-1." in notes
     assert not any("by hand" in note for note in looms_list(sample_plan).notes)
+
+
+def test_looms_at_a_glance_are_the_plans(sample_plan: Plan) -> None:
+    record = looms_record(sample_plan)
+    keys = [field.key for field in record.fields]
+    rows = {str(row[0]): dict(zip(keys, row, strict=True)) for row in record.rows}
+    many = [loom for loom in sample_plan.looms if len(loom.runs) > 1]
+    assert list(rows) == [loom.id for loom in many]
+    for loom in many:
+        row = rows[loom.id]
+        assert (row["trunk_m"], row["widest_mm"]) == (loom.length_m, loom.diameter_mm)
+        assert row["cables"] + row["draw_cords"] == len(loom.runs)
+        assert row["sleeve_mm"] >= loom.diameter_mm
+        spans = [one.to_m - one.from_m for one in loom.sections]
+        assert row["all_m"] == pytest.approx(sum(spans), abs=1e-3)
+        spacing = sample_plan.rules.support_spacing_m
+        assert row["clips"] >= sum(span / spacing for span in spans), "no farther apart than the spacing"
+    grid = loom_sections_grid(sample_plan)
+    assert [row[1] for row in grid.rows] == [one.name for loom in sample_plan.looms for one in loom.sections]
