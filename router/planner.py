@@ -9,8 +9,10 @@ from __future__ import annotations
 from pathlib import Path as FilePath
 
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import Finding
 from ribway.models.project import Project
 from ribway.router.audit.check import audit_plan
+from ribway.router.choosing.freeing import Relief, relief_of
 from ribway.router.errors import AuditError
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
@@ -66,6 +68,25 @@ def plan_on(project: Project, shell: Shell, alternative: str = "", memory: Memor
     return written(planning, planned(planning), alternative, bounded=True)
 
 
+def relieved(plan: Plan, relief: Relief) -> Plan:
+    """A plan with some run without a route, and with what would free it.
+
+    Args:
+        plan: as it was written.
+        relief: what was found.
+    """
+    dead = ", ".join(one.about for one in plan.findings if one.message.startswith("no route "))
+    found = []
+    if relief.proof:
+        found.append(Finding(level="note", code="no-room-shown", about=dead, message=relief.proof, remedy="see below"))
+    if relief.freed:
+        ways = "; or ".join(" and ".join(one.words) for one in relief.freed)
+        message = f"planned again with each of these, all runs find a route and a size: {ways}"
+        remedy = "the cheapest first; look behind the metal and keep to the vehicle maker's guideline before boring"
+        found.append(Finding(level="note", code="would-free", about=dead, message=message, remedy=remedy))
+    return plan.model_copy(update={"findings": in_order((*plan.findings, *found))})
+
+
 def written(planning: Planning, state: State, alternative: str, bounded: bool) -> Plan:
     """A finished state as a plan.
 
@@ -73,10 +94,11 @@ def written(planning: Planning, state: State, alternative: str, bounded: bool) -
         planning: what was planned.
         state: what was found.
         alternative: name of the alternative that the project is; empty for the base.
-        bounded: look for the bound on copper too; it needs a route for every run, and takes a while.
+        bounded: look for the bound on copper too, or, where a run has no route, for what would free it; it takes a while.
     """
     bounds = planning.bounds(state) if bounded and state.whole else None
-    return write_plan(planning.outcome(state, alternative, bounds))
+    plan = write_plan(planning.outcome(state, alternative, bounds))
+    return relieved(plan, relief_of(planning, state)) if bounded and not state.whole else plan
 
 
 def audited(plan: Plan) -> Plan:

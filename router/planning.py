@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -32,6 +33,7 @@ from ribway.router.shell.parts import Shell
 from ribway.router.sizes import Sizer
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
+from ribway.router.space.types import Way
 from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable, candidates
 from ribway.router.supply import supplies_of
 from ribway.router.warming import Bundle, Key, Warming
@@ -109,6 +111,23 @@ class Planning:
         self.boards = frozenset(device.id for device in project.devices if device.kind == "board")
         self._layer = Layer(self.network, self.memory)
         self._portal_index = {portal.device: index for index, portal in enumerate(self.space.portals)}
+
+    def with_ways(self, ways: tuple[Way, ...], left_out: frozenset[str] = frozenset()) -> Planning:
+        """The same project on a shell with other ways: bored, drilled, freed.
+
+        Args:
+            ways: those that are there already first, in their order.
+            left_out: runs that are not to be led through the van.
+        """
+        other, shop = copy(self), self.project.shop
+        other.space = replace(self.space, ways=ways)
+        other.network = build_network(other.space)
+        other.routed = tuple(run for run in self.routed if run.id not in left_out)
+        other.negotiator = Negotiator(
+            other.network, self.separation, shop.bend_costs, shop.drill_costs, shop.opening_costs
+        )
+        other._layer = Layer(other.network)
+        return other
 
     def _candidates(self) -> dict[str, tuple[Cable, ...]]:
         collector = Collector()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -62,20 +62,8 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
                 f"{wanted.name}, which {asks} asks for, can't be used: {why}",
                 f"take {wanted.name} out of {asks}",
             )
-    inside: dict[int, list[Item]] = {}
-    for other, path in others:
-        for index in rooms_of(network, path):
-            inside.setdefault(index, []).append(other.item)
-    own = np.zeros(network.ways)
-    for index, way in enumerate(network.space.ways):
-        if way.closed or index in job.avoid:
-            own[index] = np.inf
-        elif _refusals(way, job.item, inside.get(index, []), separation):
-            own[index] = SHUT_COSTS_M
-    cost = own.copy()
-    for index, shared in network.space.sharers.items():
-        cost[index] += own[list(shared)].sum()
-    path = Searcher(network).path(job.start, job.end, network.length, cost, job.via, job.exact)
+    inside = _inside(network, others)
+    path = _through(network, job, inside, separation)
     if path is None:
         return _no_way(network, job)
     words, remedies, small = [], [], False
@@ -92,6 +80,43 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
     return DeadEnd(
         code, f"stops at {words[0]}" + (f", then {', '.join(words[1:])}" if words[1:] else ""), "; ".join(remedies)
     )
+
+
+def stops_at(
+    network: Network, job: Job, others: Sequence[tuple[Job, Path | None]], separation: Separation
+) -> tuple[int, ...]:
+    """Ways that refuse a run on the route that meets the fewest of them; none if there is no such route.
+
+    Args:
+        network, job, others, separation: as in `explain`.
+    """
+    inside = _inside(network, others)
+    path = _through(network, job, inside, separation)
+    passed = () if path is None else tuple(dict.fromkeys(rooms_of(network, path)))
+    return tuple(way for way in passed if _refusals(network.space.ways[way], job.item, inside.get(way, []), separation))
+
+
+def _inside(network: Network, others: Sequence[tuple[Job, Path | None]]) -> dict[int, list[Item]]:
+    """Cables in the room of each way."""
+    inside: dict[int, list[Item]] = {}
+    for other, path in others:
+        for index in rooms_of(network, path):
+            inside.setdefault(index, []).append(other.item)
+    return inside
+
+
+def _through(network: Network, job: Job, inside: Mapping[int, list[Item]], separation: Separation) -> Path | None:
+    """The route of a run that meets the fewest ways which refuse it."""
+    own = np.zeros(network.ways)
+    for index, way in enumerate(network.space.ways):
+        if way.closed or index in job.avoid:
+            own[index] = np.inf
+        elif _refusals(way, job.item, inside.get(index, []), separation):
+            own[index] = SHUT_COSTS_M
+    cost = own.copy()
+    for index, shared in network.space.sharers.items():
+        cost[index] += own[list(shared)].sum()
+    return Searcher(network).path(job.start, job.end, network.length, cost, job.via, job.exact)
 
 
 def _refusals(way: Way, item: Item, inside: Sequence[Item], separation: Separation) -> list[tuple[str, str]]:
