@@ -51,3 +51,16 @@ def kg(text: str) -> float:
     if found is None:
         raise argparse.ArgumentTypeError(f"{text} is no weight: give kilograms, such as 0.2, or grams, such as 200g")
     return float(found[1].replace(",", ".")) / (1000.0 if found[2] == "g" else 1.0)
+
+
+def volts(text: str) -> float:
+    """A system voltage [V], with its unit or without."""
+    from ribway.models.amounts import parse_volts
+
+    try:
+        found = parse_volts(text if text[-1:].isalpha() else f"{text} V")
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+    if not 6.0 <= found <= 60.0:
+        raise argparse.ArgumentTypeError(f"{text} makes no sense as a van's DC voltage: accepted are 6 V to 60 V")
+    return found

@@ -10,7 +10,7 @@ from importlib import import_module
 from pathlib import Path
 
 from ribway import speech
-from ribway.asked_values import count, kg, share, size, step
+from ribway.asked_values import count, kg, share, size, step, volts
 from ribway.sheets.sticker_grid import Grid, parse_grid, parse_label_grid
 from ribway.streams import drop_output, prepare_streams
 
@@ -87,6 +87,14 @@ def make_parser() -> argparse.ArgumentParser:
     compare.add_argument("--out", type=_path, metavar="DIR", help="folder for the comparison and all the plans")
     compare.add_argument(
         "--sizes", type=count, nargs="+", default=[], metavar="N", help="and the base with N sizes of DC cable at most"
+    )
+    compare.add_argument(
+        "--volts",
+        type=volts,
+        nargs="+",
+        default=[],
+        metavar="V",
+        help="and the base at these system voltages: 12 24 48",
     )
     compare.add_argument(
         "--others", type=count, default=0, metavar="N", help="and up to N plans of the base that truly differ from it"

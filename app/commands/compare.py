@@ -10,15 +10,14 @@ from pathlib import Path
 
 from ribway.comparison import comparison_csv, lines_of
 from ribway.comparison_tables import comparison_parts
-from ribway.console import make_console
+from ribway.console import clean, make_console
 from ribway.models.alternatives import read_all
 from ribway.models.file_kinds import PLAN_FILE
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import save_plan
-from ribway.models.printed import counted
-from ribway.models.project import Project
 from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import project_file
+from ribway.other_shops import suppositions
 from ribway.other_ways import other_plans_of, other_plans_words, plans_with
 from ribway.outputs import check_folder, publish
 from ribway.planning import plan_checked
@@ -32,7 +31,7 @@ def run(args: argparse.Namespace) -> int:
     """Plan and compare.
 
     Args:
-        args: ``project``, ``out``, ``sizes``, ``others``, ``differ``, ``within``.
+        args: ``project``, ``out``, ``sizes``, ``volts``, ``others``, ``differ``, ``within``.
 
     Returns:
         The exit code: no safe plan only if none of them is complete.
@@ -40,7 +39,14 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         check_folder(args.out)
     file = project_file(args.project)
-    plans = plans_of(file, args.sizes)
+    base = read_all(file)[0]
+    supposed, notes = suppositions(base, args.sizes, args.volts)
+    plans, faults = (*plans_of(file),), []
+    for name, project in supposed.items():
+        try:
+            plans = (*plans, plan_checked(project, file, name))
+        except ProjectFaults as error:
+            faults += [f"{name} was not planned: {fault}" for fault in error.faults]
     others = other_plans_of(file, args.others, args.differ, args.within) if args.others else ()
     plans = plans_with(plans, others)
     if args.out is not None:
@@ -48,26 +54,26 @@ def run(args: argparse.Namespace) -> int:
     console = make_console()
     for part in comparison_parts(plans):
         console.print(part)
-    for said in other_plans_words(others, args.others, plans[0].rules.units):
-        console.print(said)
+    for said in (*notes, *other_plans_words(others, args.others, plans[0].rules.units)):
+        console.print(clean(said))
     if args.out is not None:
         print(f"written to {args.out}")
     for plan in plans:
         if not plan.complete:
             say(f"{args.project}: {plan.alternative or 'the base'} is not complete: its figures lack something")
+    for told in faults:
+        say(told)
     return GOOD if any(plan.complete for plan in plans) else NO_SAFE_PLAN
 
 
-def plans_of(file: Path, sizes: Sequence[int] = ()) -> tuple[Plan, ...]:
+def plans_of(file: Path) -> tuple[Plan, ...]:
     """Plan a project and all its alternatives; the faults of all of them are found before any is told.
 
     Args:
         file: the project file.
-        sizes: the base with so many sizes of DC cable at most is planned too, for each of these.
 
     Returns:
-        The base's plan, then the alternatives' in the order of the file; then those of fewer sizes, and of any sizes where
-        the shop keeps to some.
+        The base's plan, then the alternatives' in the order of the file.
 
     Raises:
         ProjectFaults: the file cannot be used, or one of them does not fit the shell.
@@ -75,7 +81,7 @@ def plans_of(file: Path, sizes: Sequence[int] = ()) -> tuple[Plan, ...]:
     base, alternatives = read_all(file)
     plans: list[Plan] = []
     faults: list[Fault] = []
-    for name, project in {"": base, **alternatives, **of_sizes(base, sizes)}.items():
+    for name, project in {"": base, **alternatives}.items():
         try:
             plans.append(plan_checked(project, file, name))
         except ProjectFaults as error:
@@ -83,24 +89,6 @@ def plans_of(file: Path, sizes: Sequence[int] = ()) -> tuple[Plan, ...]:
     if faults:
         raise ProjectFaults(faults)
     return tuple(plans)
-
-
-def of_sizes(base: Project, sizes: Sequence[int]) -> dict[str, Project]:
-    """The base as shops with other numbers of sizes would have it.
-
-    Args:
-        base: the base.
-        sizes: numbers of sizes of DC cable.
-
-    Returns:
-        Projects by name.
-    """
-    found = {counted(number, "size"): _with_sizes(base, number) for number in sizes}
-    return found if base.shop.use_at_most is None else {**found, "any sizes": _with_sizes(base, None)}
-
-
-def _with_sizes(base: Project, number: int | None) -> Project:
-    return base.model_copy(update={"shop": base.shop.model_copy(update={"use_at_most": number})})
 
 
 def new_faults(known: Sequence[Fault], found: Sequence[Fault], alternative: str) -> list[Fault]:
