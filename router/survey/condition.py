@@ -29,6 +29,7 @@ class Condition:
         is_clean: whether openings may be taken as found.
         is_scan: whether it is the kind of mesh in which ribs are ridges and small holes are not there at all.
         reason: as a sentence.
+        is_wavy: whether its faces waver.
     """
 
     wobble_rad: float
@@ -36,6 +37,7 @@ class Condition:
     is_clean: bool
     is_scan: bool
     reason: str
+    is_wavy: bool = False
 
 
 def condition_of(topology: Topology, mends: Mends) -> Condition:
@@ -65,4 +67,4 @@ def condition_of(topology: Topology, mends: Mends) -> Condition:
     if is_torn:
         said.append(f"it has {gaps} small gaps, of which {mends.filled} were closed")
     reason = " and ".join(said) if said else "its faces are even and whole"
-    return Condition(wobble, torn, not (is_wobbly or is_torn), is_scan, reason)
+    return Condition(wobble, torn, not (is_wobbly or is_torn), is_scan, reason, is_wavy=is_wobbly)

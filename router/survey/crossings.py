@@ -20,7 +20,10 @@ ALIKE = 0.6
 """Two holes of one crossing differ by no more than this share in bore."""
 SHARE = 1e-3
 """Share of a line left out at both ends, where the holes' own walls are."""
-STRAIGHT = np.cos(np.radians(5.0))
+SLACK_RAD = np.radians(5.0)
+"""Two holes that face each other within this are joined straight."""
+WAVY_SLACK_RAD = np.radians(20.0)
+"""The same where rims waver, and their normals with them; no rail has its holes so nearly in line."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +61,9 @@ class Crossing:
         return np.asarray(np.mean([passage.centre for passage in self.passages], axis=0))
 
 
-def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float = REACH_M) -> list[Crossing]:
+def link(
+    topology: Topology, body: Ints, passages: list[Passage], reach_m: float = REACH_M, slack_rad: float = SLACK_RAD
+) -> list[Crossing]:
     """Link holes for cables into crossings.
 
     Two holes of one body are linked where their axes meet in front of both, within reach, in free air. Nearest first;
@@ -69,6 +74,7 @@ def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float
         body: of each face.
         passages: of all kinds; tubes and frames are left out.
         reach_m: longest way from wall to wall [m].
+        slack_rad: how far the axes of holes that face each other may be out of line [rad].
 
     Returns:
         Crossings; a hole without a partner is one by itself.
@@ -79,8 +85,8 @@ def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float
     of = [int(body[hole.face]) for hole in holes]
     tree = cKDTree(np.array([hole.centre for hole in holes]))
     found: list[tuple[float, int, int, int, int, Points]] = []
-    for i, j in _likely(holes, np.array(of), tree.query_pairs(reach_m, output_type="ndarray")):
-        joined = _joined(holes[i], holes[j], reach_m)
+    for i, j in _likely(holes, np.array(of), tree.query_pairs(reach_m, output_type="ndarray"), slack_rad):
+        joined = _joined(holes[i], holes[j], reach_m, slack_rad)
         if joined is not None:
             found.append((joined[0], i, j, *joined[1:]))
     metal = MetalTree(topology) if found else None
@@ -104,7 +110,7 @@ def link(topology: Topology, body: Ints, passages: list[Passage], reach_m: float
     return out
 
 
-def _likely(holes: list[Passage], of: Ints, pairs: NDArray[np.int64]) -> list[tuple[int, int]]:
+def _likely(holes: list[Passage], of: Ints, pairs: NDArray[np.int64], slack_rad: float) -> list[tuple[int, int]]:
     """Pairs of holes of one body whose axes come near each other: a perforated sheet has very many that do not."""
     pairs = pairs[of[pairs[:, 0]] == of[pairs[:, 1]]]
     i, j = pairs.T
@@ -119,7 +125,7 @@ def _likely(holes: list[Passage], of: Ints, pairs: NDArray[np.int64]) -> list[tu
     with np.errstate(divide="ignore", invalid="ignore"):
         skew = np.abs(np.einsum("ij,ij->i", across, normal)) / sine
     parallel = sine < np.sin(np.radians(1.0))
-    gap = np.where(parallel, beside, np.minimum(skew, np.where(sine < 0.1, beside, np.inf)))
+    gap = np.where(parallel, beside, np.minimum(skew, np.where(sine < 1.2 * np.sin(slack_rad), beside, np.inf)))
     chosen = pairs[gap < 1.5 * np.maximum(near[i], near[j])]
     return sorted((int(a), int(b)) for a, b in chosen)
 
@@ -134,7 +140,7 @@ def _mouth(hole: Passage, side: int) -> Points:
     return np.asarray(hole.ends[side] + CLEAR_M * _out(hole, side))
 
 
-def _joined(one: Passage, two: Passage, reach_m: float) -> tuple[float, int, int, Points] | None:
+def _joined(one: Passage, two: Passage, reach_m: float, slack_rad: float) -> tuple[float, int, int, Points] | None:
     """How far it is from one hole to the other, by which sides, and over which corner; None if they do not face."""
     small, large = sorted((one.clear.bore_m, two.clear.bore_m))
     if small < (1 - ALIKE) * large:
@@ -145,17 +151,17 @@ def _joined(one: Passage, two: Passage, reach_m: float) -> tuple[float, int, int
             start, end, out, back = one.ends[a], two.ends[b], _out(one, a), _out(two, b)
             across = end - start
             facing = -float(out @ back)
-            if facing > STRAIGHT:
+            if facing > np.cos(slack_rad):
                 along = float(across @ out)
                 off = float(np.linalg.norm(across - along * out))
                 if 1e-4 < along < reach_m and off < near_m:
                     return along, a, b, np.zeros((0, 3))
-                if off >= near_m and facing > np.cos(np.radians(1.0)):
+                if off >= near_m and facing > np.cos(slack_rad / 5):
                     continue
             # Where the two axes come nearest each other, in front of both.
             cosine = float(out @ back)
             det = 1 - cosine**2
-            if det < 1e-6:
+            if det < max(1e-6, np.sin(slack_rad / 5) ** 2):
                 continue
             s = (float(across @ out) - cosine * float(across @ back)) / det
             t = (cosine * float(across @ out) - float(across @ back)) / det

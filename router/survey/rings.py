@@ -6,13 +6,14 @@ region; the outer border's area vector looks along them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.shell.parts import Points
+from ribway.router.survey.calming import evened
 from ribway.router.survey.slivers import calmed
 from ribway.router.survey.topology import Flags, Ints, Loops, Topology, border_loops, in_order, regions
 
@@ -48,17 +49,18 @@ class Ring:
     kind: Literal["rim", "edge"]
 
 
-def find_rings(topology: Topology) -> list[Ring]:
+def find_rings(topology: Topology, wavers: bool = False) -> list[Ring]:
     """All rims of holes in plates, hollow sections and open sheets.
 
     Args:
         topology: a mended mesh [m].
+        wavers: whether its vertices are noisy, so that its normals have to be evened out first.
 
     Returns:
         Rims; no two share a half-edge.
     """
     out: list[Ring] = []
-    topology = calmed(topology)
+    topology = evened(topology) if wavers else calmed(topology)
     taken = np.zeros(len(topology.twin), dtype=bool)
     for crease in CREASES_RAD:
         region = regions(topology, crease)
@@ -69,10 +71,17 @@ def find_rings(topology: Topology) -> list[Ring]:
         land = np.asarray(np.bincount(region, weights=topology.areas), dtype=np.float64)
         for ring in _rings_of(topology, loops, taken, land[region], "rim"):
             taken[ring.edges] = True
-            out.append(ring)
+            out.append(replace(ring, normal=_own_normal(ring)) if wavers else ring)
     loops = border_loops(topology, topology.twin < 0)
     land = np.full(len(topology.areas), float(topology.areas.sum()))
     return out + _rings_of(topology, loops, taken, land, "edge")
+
+
+def _own_normal(ring: Ring) -> Points:
+    """The normal of the plane that the rim itself lies in: truer than its plate's where faces were evened out."""
+    a = ring.points - ring.centre
+    vector = np.cross(a, np.roll(a, -1, axis=0)).sum(axis=0)
+    return np.asarray(-vector / np.linalg.norm(vector))
 
 
 def _rings_of(

@@ -10,7 +10,7 @@ import numpy as np
 from ribway.models.survey_answers import SurveyAnswers
 from ribway.router.shell.parts import Member, Mesh, Obstacle, Shell, Skin, SkinZone
 from ribway.router.survey.condition import Condition, condition_of
-from ribway.router.survey.crossings import link
+from ribway.router.survey.crossings import SLACK_RAD, WAVY_SLACK_RAD, link
 from ribway.router.survey.errors import SurveyError
 from ribway.router.survey.near_skins import NearSkin
 from ribway.router.survey.openings import TAKEN, FoundOpening, bare_openings, found_openings, large_openings
@@ -160,8 +160,8 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     topology = placed(mended, placing)
     skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
     parts = named_parts(topology, body, sort_bodies(topology, body, found, skins)) if skins else []
-    passages = find_passages(topology, find_rings(topology))
-    crossings = link(topology, body, passages)
+    passages = find_passages(topology, find_rings(topology, state.is_wavy))
+    crossings = link(topology, body, passages, slack_rad=WAVY_SLACK_RAD if state.is_wavy else SLACK_RAD)
     ways = (
         found_openings(crossings, parts, skins, state.is_clean) if skins else bare_openings(crossings, state.is_clean)
     )
