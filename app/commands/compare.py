@@ -21,6 +21,7 @@ from ribway.other_shops import suppositions
 from ribway.other_ways import other_plans_of, other_plans_words, plans_with
 from ribway.outputs import check_folder, publish
 from ribway.planning import plan_checked
+from ribway.saved_plans import MOST_PLANS
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 
 _WIDTH = 100
@@ -121,13 +122,18 @@ def write_comparison(plans: Sequence[Plan], folder: Path) -> None:
 
     Args:
         plans: the base first.
-        folder: an empty folder: ``comparison.txt``, ``comparison.csv``, and a folder with ``plan.json`` for each.
+        folder: an empty folder: ``comparison.txt``, ``comparison.csv``, ``page.html`` with all of them side by side, and a
+            folder with ``plan.json`` for each.
     """
     with (folder / "comparison.txt").open("w", encoding="utf-8", newline="\n") as file:
         console = make_console(file, _WIDTH)
         for part in comparison_parts(plans):
             console.print(part)
     (folder / "comparison.csv").write_text(comparison_csv(lines_of(plans)), encoding="utf-8", newline="\n")
+    if len(plans) <= MOST_PLANS:
+        from ribway.report_page import PAGE_FILE, report_page
+
+        (folder / PAGE_FILE).write_text(report_page(plans), encoding="utf-8", newline="\n")
     taken: set[str] = set()
     for plan in plans:
         place = folder / folder_name(plan.alternative or "base", taken)

@@ -11,12 +11,11 @@ from pathlib import Path
 from ribway.drafts import is_draft, metal_of, read_draft
 from ribway.models.disk_words import disk_reason
 from ribway.outputs import PRODUCTS, OutputRefusedError
+from ribway.report_page import report_page
 from ribway.saved_plans import plans_of
-from ribway.sheets.cautions import cautions
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 from ribway.viewer.draft.page import ANSWERS_FILE, draft_page_text
-from ribway.viewer.report.body import Notice
-from ribway.viewer.report.page import MARK, page_text
+from ribway.viewer.report.page import MARK
 
 HEAD_BYTES = 200
 
@@ -39,8 +38,7 @@ def run(args: argparse.Namespace) -> int:
     if target is None:
         target = Path(f"{plain_name(plans[0].name)}.html")
         check_target(target)
-    notices = {index: [Notice(one.head, one.text) for one in cautions(plan)] for index, plan in enumerate(plans)}
-    write_whole(target, page_text(plans, notices))
+    write_whole(target, report_page(plans))
     what = f"{len(plans)} alternatives" if len(plans) > 1 else f"{len(plans[0].runs)} runs"
     print(f"written to {target}: {what}; open it in a browser, on a phone too")
     for plan in plans:

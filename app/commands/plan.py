@@ -54,7 +54,7 @@ def write_plan(
     Args:
         plan: the plan.
         folder: an empty folder.
-        papers: whether papers and pictures are wanted beside ``plan.json``.
+        papers: whether papers, page and pictures are wanted beside ``plan.json``.
         pictures: whether pictures are.
         stickers: hole stickers on a sheet; the usual 3 by 8 if None.
         every_hole: stickers for all holes, not for those in use alone.
@@ -67,6 +67,9 @@ def write_plan(
 
     for name, data in book_files(plan, Wishes(stickers=stickers or Grid(), every_hole=every_hole)):
         (folder / name).write_bytes(data)
+    from ribway.report_page import PAGE_FILE, report_page
+
+    (folder / PAGE_FILE).write_text(report_page([plan]), encoding="utf-8", newline="\n")
     if pictures:
         from ribway.pictures import draw_all
 

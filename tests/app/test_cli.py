@@ -124,6 +124,9 @@ def test_a_good_plan_is_written_whole(tmp_path: Path, capsys: pytest.CaptureFixt
     assert "plan.json" in products
     assert any(name.endswith(".pdf") for name in products)
     assert not any(name.endswith(".png") for name in products)
+    page = (out / "page.html").read_text(encoding="utf-8")
+    assert page.startswith("<!doctype html>")
+    assert all(f'data-id="{run.id}"' in page for run in plan.runs)
 
 
 def test_no_safe_plan_is_code_3_and_without_papers(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -147,6 +150,8 @@ def test_compare_orders_by_copper_and_writes_all(tmp_path: Path, capsys: pytest.
     rows = (out / "comparison.csv").read_text(encoding="utf-8").splitlines()
     assert [row.split(",")[0] for row in rows] == ["name", "no fan", "base"]
     assert (out / "comparison.txt").read_text(encoding="utf-8").startswith("Copper, least first")
+    page = (out / "page.html").read_text(encoding="utf-8")
+    assert [f'data-show="{number}"' in page for number in range(3)] == [True, True, False]
     base, without = (load_plan(out / name / "plan.json") for name in ("base", "no-fan"))
     assert base.totals.copper_kg > without.totals.copper_kg
     assert without.alternative == "no fan"

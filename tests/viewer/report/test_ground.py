@@ -32,7 +32,7 @@ def plan(sample_plan: Plan) -> Plan:
     assumptions = tuple(
         PlanAssumption(whose=whose, about=about, name="", key=key, what=f"{key} of it", value="7", source="a list",
                        confirmed=False)
-        for whose, about, key in open_ones  # type: ignore[misc]
+        for whose, about, key in open_ones
     )  # fmt: skip
     confirmed = assumptions[0].model_copy(update={"about": "x", "confirmed": True})
     measurements = (
