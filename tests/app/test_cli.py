@@ -63,7 +63,6 @@ def test_every_command_has_its_module_and_help() -> None:
         "schema",
         "serve",
         "sheet",
-        "suppose",
         "survey",
         "view",
     ]
@@ -116,7 +115,8 @@ def test_a_good_plan_is_written_whole(tmp_path: Path, capsys: pytest.CaptureFixt
     assert main(["plan", str(FILE), "--out", str(out), "--no-picture", "--alternative", "no fan"]) == 0
     said = capsys.readouterr()
     assert "Field laboratory, no fan, revision B" in said.out
-    assert f"written to {out}\n" in said.out
+    assert f"\nwritten to {out}\n" in said.out
+    assert said.out.endswith(f"ribway papers {out}\n")
     plan = load_plan(out / "plan.json")
     assert plan.complete
     assert {run.circuit for run in plan.runs if run.purpose != "spare"} == {"main", "fridge"}
