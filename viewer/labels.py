@@ -133,6 +133,8 @@ def line_meets_box(line: tuple[Spot, Spot], box: Box) -> bool:
         True if they share more than a border point.
     """
     (x, y), (x_end, y_end) = line
+    if max(x, x_end) <= box[0] or min(x, x_end) >= box[2] or max(y, y_end) <= box[1] or min(y, y_end) >= box[3]:
+        return False
     start, end = 0.0, 1.0
     for step, low, high in ((x_end - x, box[0] - x, box[2] - x), (y_end - y, box[1] - y, box[3] - y)):
         if abs(step) < 1e-12:
@@ -203,7 +205,12 @@ def place_labels(
             if any(overlap(box, other, GAP) for other in boxes):
                 continue
             line = (_nearest(box, wish.spot), wish.spot)
-            cost = near + BUSY * covered.in_box(box) + BUSY_LEADER * covered.on_line(line)
+            cost = near + BUSY * covered.in_box(box)
+            if best is not None and cost >= best[0]:
+                continue  # what follows only makes it dearer
+            cost += BUSY_LEADER * covered.on_line(line)
+            if best is not None and cost >= best[0]:
+                continue
             cost += CROSSING * sum(crossing(line, other) for other in leaders)
             cost += CROSSING * sum(line_meets_box(line, other) for other in boxes)
             cost += CROSSING * sum(line_meets_box(other, box) for other in leaders)

@@ -80,6 +80,8 @@ def cautions(heading: Heading, missing: Sequence[str] = ()) -> str:
         parts.append(f"Taped, drawn as a sketch: {', '.join(heading.sketches)}.")
     if heading.has_ac:
         parts.append("AC: to be designed and connected by a licensed person.")
+    if heading.thinned:
+        parts.append(f"{heading.thinned[0].upper()}{heading.thinned[1:]}.")
     if missing:
         parts.append(f"No room for {counted(len(missing), 'name')}.")
     return " ".join(parts)

@@ -58,7 +58,9 @@ class Panel:
             }[kind]
             box.GetRepresentation().SetState(int(on))
 
-    def write(self, text: str, place: Corner | tuple[int, int], name: str, size_px: int = TYPE_PX) -> None:
+    def write(
+        self, text: str, place: Corner | tuple[int, int], name: str, size_px: int = TYPE_PX, colour: str = palette.INK
+    ) -> None:
         """Writes a text, instead of the one of that name.
 
         Args:
@@ -66,6 +68,7 @@ class Panel:
             place: a corner, or the text's lower left corner in pixels.
             name: of the actor.
             size_px: size of the type.
+            colour: of the type, ``#rrggbb``.
         """
         self._plotter.renderer.remove_actor(name, render=False)
         if not text:
@@ -76,7 +79,7 @@ class Panel:
             position=place,
             name=name,
             font_size=size_px,
-            color=palette.INK,
+            color=colour,
             font_file=str(file) if file else None,
             render=False,
         )

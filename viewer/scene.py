@@ -16,6 +16,7 @@ from ribway.viewer.flat import thin_sides
 from ribway.viewer.frames import across
 from ribway.viewer.parts import part_shapes
 from ribway.viewer.shapes import Heading, LegendLine, Marker, Patch, Ring, Scene, Tube
+from ribway.viewer.thinning import thinned_parts
 
 ALONE = "#454c54"
 LABEL_LETTERS = 24
@@ -51,13 +52,14 @@ def scene_of(plan: Plan, *, exaggeration: float = 1.0) -> Scene:
     """
     if exaggeration <= 0.0:
         raise ValueError(f"cables are drawn with a thickness above 0, not {exaggeration:g} times the true one")
-    parts = part_shapes(plan)
+    light, thinned = thinned_parts(plan.parts)
+    parts = part_shapes(plan.model_copy(update={"parts": light}) if thinned else plan)
     tubes = _laid_flat(_tubes(plan, exaggeration), plan, exaggeration)
     markers = tuple(Marker(d.id, short(d.name or d.id), d.wall, np.array(d.point)) for d in plan.devices)
     clouds = [part.vertices for part in parts] + [tube.points for tube in tubes] + [m.point[None] for m in markers]
     cloud = np.concatenate(clouds) if clouds else np.zeros((1, 3))
     return Scene(
-        heading=_heading(plan),
+        heading=replace(_heading(plan), thinned=thinned),
         parts=parts,
         tubes=tubes,
         markers=markers,

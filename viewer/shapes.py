@@ -160,6 +160,7 @@ class Heading:
         complete: whether the plan is ready.
         units: how lengths are written.
         sketches: runs and ways whose lengths are taped and whose lines are sketches.
+        thinned: what to say of metal that is drawn coarser than it is; empty if all of it is drawn.
     """
 
     project: str
@@ -176,6 +177,7 @@ class Heading:
     complete: bool
     units: Units
     sketches: tuple[str, ...] = ()
+    thinned: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,13 +10,15 @@ import numpy as np
 from PIL import Image
 
 from ribway.models.plan.plan import Plan
+from ribway.viewer import palette
 from ribway.viewer.about import about_run
-from ribway.viewer.controls import LIST_PX, ROW_PX, controls_of
+from ribway.viewer.controls import EDGE_PX, LIST_PX, ROW_PX, controls_of
 from ribway.viewer.draw import add_scene, aim
 from ribway.viewer.draw_live import add_chosen, add_facing, add_runs, name_devices
 from ribway.viewer.errors import NothingToShow
 from ribway.viewer.keys import HELP, bindings
-from ribway.viewer.panel import Panel
+from ribway.viewer.legend import cautions
+from ribway.viewer.panel import SMALL_PX, Panel
 from ribway.viewer.parts import WALLS
 from ribway.viewer.saving import free_name, save_png
 from ribway.viewer.scene import scene_of
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
 
 THICKNESS = 1.5
 NAME_PX = 14
+CAUTION_PLACE = (LIST_PX + EDGE_PX, EDGE_PX + 2 * ROW_PX)
 
 
 class Window:
@@ -54,6 +57,7 @@ class Window:
         drawn = {tube.loom for tube in self.scene.tubes}
         size = (int(plotter.window_size[0]), int(plotter.window_size[1]))
         self._panel = Panel(plotter, controls_of(self.scene.legend, tuple(drawn), size), self._pressed)
+        self._panel.write(cautions(self.scene.heading), CAUTION_PLACE, "caution", SMALL_PX, palette.CAUTION)
         self._looms = tuple(line.loom for line in self.scene.legend if line.loom in drawn)
         self._helped = True
         self._listen()
@@ -195,7 +199,7 @@ class Window:
         view = view_named(name)
         width, height = self.plotter.window_size
         shown = seen_in(view, self.scene)
-        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 3.0))
+        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 3.5))
         self._view = name
         name_devices(self.plotter, shown.markers, "devices", NAME_PX)
         self._face()

@@ -7,9 +7,13 @@ import base64
 import numpy as np
 import pytest
 
+from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanPart
+from ribway.viewer.legend import cautions
 from ribway.viewer.parts import unpacked
-from ribway.viewer.thinning import clustered, thinned_parts
+from ribway.viewer.report.page import page_text
+from ribway.viewer.scene import scene_of
+from ribway.viewer.thinning import MOST_TRIANGLES, clustered, thinned_parts, triangles_of
 
 
 def sheet(steps: int) -> tuple[np.ndarray, np.ndarray]:
@@ -55,3 +59,21 @@ def test_what_can_be_drawn_is_left_alone_and_what_cannot_is_thinned_and_said() -
     assert sum(len(unpacked(one)[1]) for one in light) <= 3000
     assert "20,032 triangles, too many to draw" in words
     assert [one.name for one in light] == ["left", "left"]
+
+
+def test_pictures_and_page_draw_the_thinned_metal_and_say_so(sample_plan: Plan) -> None:
+    heavy = sample_plan.model_copy(update={"parts": (*sample_plan.parts, part(*sheet(400)))})
+    scene = scene_of(heavy)
+    assert sum(len(one.faces) for one in scene.parts) <= MOST_TRIANGLES
+    assert "triangles, too many to draw: shown with" in scene.heading.thinned
+    assert scene.heading.thinned[1:] in cautions(scene.heading)
+    page = page_text([heavy], {})
+    assert "triangles, too many to draw: shown with" in page
+    assert len(page.encode()) < 5_000_000
+    assert scene_of(sample_plan).heading.thinned == ""
+    assert "too many to draw" not in page_text([sample_plan], {})
+
+
+def test_triangles_are_counted_without_unpacking(sample_plan: Plan) -> None:
+    for one in sample_plan.parts:
+        assert triangles_of(one) == len(unpacked(one)[1])

@@ -19,6 +19,7 @@ from ribway.models.plan.plan import Plan
 from ribway.viewer.camera import Camera
 from ribway.viewer.controls import BOX_PX, EDGE_PX, LEAST_ROW_PX, ROW_PX, controls_of
 from ribway.viewer.errors import CannotDraw, NothingToShow
+from ribway.viewer.legend import cautions
 from ribway.viewer.opening import build_window, open_window
 from ribway.viewer.steps import PullStep
 from ribway.viewer.views import OVERVIEW, seen_in, view_named
@@ -284,6 +285,12 @@ def test_no_box_of_a_window_lies_on_another(window: Window, looms: int, row: int
     if row is not None:
         assert first - second == row
     assert [one.id for one in made if one.kind == "loom"] == [f"{i}" for i in range(min(looms, 53))]
+
+
+def test_what_a_reader_must_know_stands_in_the_window_too(window: Window) -> None:
+    said = str(window.plotter.actors["caution"].input)
+    assert said == cautions(window.scene.heading)
+    assert "AC: to be designed and connected by a licensed person." in said
 
 
 def test_the_picture_key_saves_what_is_seen(window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

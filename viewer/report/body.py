@@ -69,12 +69,13 @@ def _tab(name: str, title: str, count: int) -> str:
     return element("button", text(title), element("small", f" {count}"), type="button", class_="tab", data_panel=name)
 
 
-def heading(plan: Plan, plans: Sequence[Plan]) -> str:
+def heading(plan: Plan, plans: Sequence[Plan], thinned: str = "") -> str:
     """What stands over a plan: name, revision, totals, whether it is ready.
 
     Args:
         plan: the plan.
         plans: all plans of the page.
+        thinned: what to say of metal that is drawn coarser than it is.
 
     Returns:
         HTML.
@@ -97,6 +98,8 @@ def heading(plan: Plan, plans: Sequence[Plan]) -> str:
         warnings.append(f"{assumed} of {len(used)} openings used were never measured: check them before cutting.")
     if any(run.kind == "ac" for run in plan.runs):
         warnings.append("AC: to be designed and connected by a licensed person.")
+    if thinned:
+        warnings.append(f"{thinned[0].upper()}{thinned[1:]}.")
     return element(
         "div",
         element("p", text(" · ".join(about)), class_="about"),

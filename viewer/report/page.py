@@ -17,9 +17,12 @@ from ribway.viewer.report.inlined import inside_page, policy, scripts_in, text_i
 from ribway.viewer.report.markup import json_block, text
 from ribway.viewer.report.modules import joined
 from ribway.viewer.report.scene_data import scenes_data
+from ribway.viewer.thinning import thinned_parts
 
 HERE = "ribway.viewer.report"
 START = "main.js"
+MOST_TRIANGLES = 120_000
+"""Of a plan's metal; more of it would make the page larger than a mailbox takes."""
 MARK = "<!-- page of ribway -->"
 """Stands in every page that is written, so that no other file is ever replaced by one."""
 
@@ -39,6 +42,12 @@ def page_text(plans: Sequence[Plan], notices: Mapping[int, Sequence[Notice]]) ->
     """
     if not plans:
         raise ValueError("a page needs at least one plan")
+    light = [thinned_parts(plan.parts, MOST_TRIANGLES) for plan in plans]
+    thinned = [words for _, words in light]
+    plans = [
+        plan.model_copy(update={"parts": parts}) if words else plan
+        for plan, (parts, words) in zip(plans, light, strict=True)
+    ]
     first = plans[0]
     style, script = (
         text_in(HERE, "page.css"),
@@ -51,7 +60,7 @@ def page_text(plans: Sequence[Plan], notices: Mapping[int, Sequence[Notice]]) ->
         style=style,
         licence=text_in(HERE, "vendor/three-licence.txt").replace("--", "- -"),
         chooser=body.chooser(plans),
-        headings="".join(body.heading(plan, plans) for plan in plans),
+        headings="".join(body.heading(plan, plans, words) for plan, words in zip(plans, thinned, strict=True)),
         views=body.view_bar(),
         walls=body.wall_bar(WALLS),
         key=body.opening_key(),
