@@ -57,7 +57,8 @@ class Window:
         drawn = {tube.loom for tube in self.scene.tubes}
         size = (int(plotter.window_size[0]), int(plotter.window_size[1]))
         self._panel = Panel(plotter, controls_of(self.scene.legend, tuple(drawn), size), self._pressed)
-        self._panel.write(cautions(self.scene.heading), CAUTION_PLACE, "caution", SMALL_PX, palette.CAUTION)
+        said = cautions(self.scene.heading).replace(". ", ".\n")
+        self._panel.write(said, CAUTION_PLACE, "caution", SMALL_PX, palette.CAUTION)
         self._looms = tuple(line.loom for line in self.scene.legend if line.loom in drawn)
         self._helped = True
         self._listen()
@@ -199,7 +200,7 @@ class Window:
         view = view_named(name)
         width, height = self.plotter.window_size
         shown = seen_in(view, self.scene)
-        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 3.5))
+        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 4.2))
         self._view = name
         name_devices(self.plotter, shown.markers, "devices", NAME_PX)
         self._face()
