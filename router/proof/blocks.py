@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, MutableMapping
+from collections.abc import Iterable, MutableMapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import dijkstra
 
 from ribway.router.proof.instance import Array, Instance, Ints, Run
-from ribway.router.proof.limited import EPS_M, Leaving, cheapest_within
+from ribway.router.proof.limited import EPS_M, cheapest_on
 from ribway.router.proof.reach import Reach, Reaches, passes
 
 Costs = tuple[Array, ...]
 Keep = MutableMapping[tuple[int, int], Ints]
+SAMPLE = 25  # runs from which the number of arcs is estimated
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,20 +83,10 @@ class Blocks:
             Cost without what is fixed, and the places of its arcs within the block; infinity and nothing if there is none.
         """
         piece, low, high = self.span(number)
-        source, target = self.source[piece] - low, self.target[piece] - low
-        back = csr_array((cost, (target, source)), shape=(high - low, high - low))
-        start, end = int(self.sources[number]) - low, int(self.sinks[number]) - low
-        ahead = dijkstra(back, indices=end)  # type: ignore[call-overload]
-        leaving = Leaving(
-            (self.indptr[low : high + 1] - self.indptr[low]).tolist(),
-            target.tolist(),
-            cost.tolist(),
-            length_m[self.arc[piece]].tolist(),
-            reach.rest[self.origin[piece]].tolist(),
-            ahead.tolist(),
-        )
-        value, found = cheapest_within(leaving, start, end, longest_m)
-        return value, np.array(found, dtype=np.int64)
+        ends = int(self.sources[number]) - low, int(self.sinks[number]) - low
+        indptr = self.indptr[low : high + 1] - self.indptr[low]
+        metres, rest = length_m[self.arc[piece]], reach.rest[self.origin[piece]]
+        return cheapest_on(indptr, self.target32[piece] - np.int32(low), cost, metres, rest, ends, longest_m)
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,11 +121,27 @@ class Pieces:
 class Store:
     """Pieces of all runs; those of a run are made anew only when its budget or what is kept of it changes."""
 
-    def __init__(self, instance: Instance) -> None:
-        self.instance, self.reaches = instance, Reaches(instance)
-        self._made: list[Pieces | None] = [None] * len(instance.runs)
-        self.least_by_size = tuple(self._least(k) for k in range(len(instance.runs)))
+    def __init__(self, instance: Instance, twin: Store | None = None) -> None:
+        """Args: instance; ``twin``: another store of it, whose distances serve here too."""
+        self.instance = instance
+        self.reaches: Reaches = Reaches(instance) if twin is None else twin.reaches
+        runs = range(len(instance.runs))
+        self._made: list[Pieces | None] = [None for _ in runs]
+        self.least_by_size: tuple[tuple[float, ...], ...] = (
+            tuple(self._least(k) for k in runs) if twin is None else twin.least_by_size
+        )
         self.least: Array = np.array([min(some, default=np.inf) for some in self.least_by_size])
+
+    def widest(self, factors: Sequence[float], most: int) -> float:
+        """The greatest of some factors (falling) whose budgets, times least costs, hold about so many arcs at most."""
+        runs = len(self.instance.runs)
+        sample = range(0, runs, max(1, runs // SAMPLE))
+        count = np.zeros(len(factors))
+        for k in sample:
+            for cost in costs_of(self.instance, self.instance.runs[k], self.reaches.of(k)):
+                count += [(cost <= factor * self.least[k]).sum() for factor in factors]
+        fits = np.flatnonzero(count * runs / max(1, len(sample)) <= most)
+        return factors[int(fits[0])] if len(fits) else factors[-1]
 
     def _least(self, k: int) -> tuple[float, ...]:
         costs = costs_of(self.instance, self.instance.runs[k], self.reaches.of(k))

@@ -7,6 +7,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
+
+from ribway.router.proof.instance import Array, Ints
+
 EPS_M = 1e-9
 
 
@@ -71,3 +78,32 @@ def cheapest_within(leaving: Leaving, start: int, end: int, longest_m: float) ->
                 trail.append((label, arc))
                 heapq.heappush(heap, (dearer + ahead[after], dearer, further, after, len(trail) - 1))
     return math.inf, []
+
+
+def cheapest_on(
+    indptr: NDArray[np.int32],
+    target: NDArray[np.int32],
+    cost: Array,
+    metres: Array,
+    rest: Array,
+    ends: tuple[int, int],
+    longest_m: float,
+) -> tuple[float, Ints]:
+    """The same on arrays, with the least cost ahead of each node worked out first.
+
+    Args:
+        indptr: ``(n + 1,)`` first arc of each node; arcs are sorted by the node they leave.
+        target: ``(a,)`` node that an arc leads to.
+        cost, metres: ``(a,)`` of each arc.
+        rest: ``(a,)`` least length from its target to the end.
+        ends: first and last node.
+        longest_m: limit of the length [m].
+
+    Returns:
+        Cost and places of the arcs; infinity and nothing if there is no such path.
+    """
+    nodes = len(indptr) - 1
+    ahead = dijkstra(csr_array((cost, target, indptr), shape=(nodes, nodes)).T.tocsr(), indices=ends[1])  # type: ignore[call-overload]
+    arcs = Leaving(*(one.tolist() for one in (indptr, target, cost, metres, rest, ahead)))
+    value, found = cheapest_within(arcs, *ends, longest_m)
+    return value, np.array(found, dtype=np.int64)

@@ -14,7 +14,8 @@ from ribway.router.proof.table import Table
 
 TRIES = 10  # times that others are asked to make room, for each run that waits
 SHUN = 0.1  # of a run's least cost
-FIRST_PRICE, PRICE_GROWTH, DEEPEST = 0.1, 1.03, 3  # slow growth: runs settle rather than shove each other about
+SLOW, FAST = (0.1, 1.03), (0.5, 1.3)  # first price and growth a sweep: runs settle better when prices rise slowly
+DEEPEST = 3
 
 
 class Placer:
@@ -32,12 +33,16 @@ class Placer:
         for run, way in shunned:
             self._shun.setdefault(run, self._free.copy())[way] = SHUN * self.finder.least[run]
 
-    def negotiate(self, sweeps: int, guide: Prices | None = None) -> Table:
+    def negotiate(
+        self, sweeps: int, guide: Prices | None = None, price: float = SLOW[0], growth: float = SLOW[1]
+    ) -> Table:
         """All runs on their cheapest routes; then those in crowded ways look again at rising prices.
 
         Args:
             sweeps: how often at most.
             guide: prices to begin with: of area, and for being the first of one's group in a way.
+            price: of crowding, at first.
+            growth: of that price, a sweep.
 
         Returns:
             The table, crowded or not; a run without any route has none.
@@ -45,7 +50,6 @@ class Placer:
         table = Table(self._instance, self._groups)
         history = self._free.copy()
         unit = float(np.median(self.finder.least[np.isfinite(self.finder.least)], axis=None)) * 0.1
-        price = FIRST_PRICE
         lookers: Sequence[int] = range(len(self._instance.runs))
         for _ in range(sweeps):
             for run in lookers:
@@ -66,7 +70,7 @@ class Placer:
             if not bad.any():
                 break
             history += unit * 0.5 * bad
-            price = min(price * PRICE_GROWTH, 8.0)
+            price = min(price * growth, 8.0)
             lookers = table.taken_by(bad)
         return table
 

@@ -14,9 +14,9 @@ from ribway.router.proof.kinds import Groups
 from ribway.router.proof.limited import EPS_M
 from ribway.router.proof.prices import Prices, Shut
 
-FIRST_BUDGET, GROWTH = 1.35, 1.4  # of a run's own least cost; of the budget before
-MANY = 1_000_000  # runs times arcs; with more, budgets start low and grow little by little, where prices ask for it
-LOW_BUDGET, LOW_GROWTH = 1.35, 1.02
+BUDGETS = (1.35, 1.06, 1.02)  # of a run's own least cost: the first that gives no more than MANY arcs
+GROWTH = (1.4, 1.02, 1.01)  # of the budget before, where prices ask for more
+MANY = 300_000
 SLACK = 1e-9  # relative; distances that bound a budget are sums of floats
 
 
@@ -36,14 +36,15 @@ class Priced:
 class Pricer:
     """Finds routes at prices; its graph is widened where prices drive routes far, and thinned where proof allows."""
 
-    def __init__(self, instance: Instance, groups: Groups, full: bool = False, free: bool = False) -> None:
-        """Args: instance; groups of its runs; ``full``: all arcs from the start; ``free``: routes cost only prices."""
+    def __init__(
+        self, instance: Instance, groups: Groups, full: bool = False, free: bool = False, twin: Store | None = None
+    ) -> None:
+        """Args: instance; groups; ``full``: all arcs from the start; ``free``: routes cost only prices; a store to share."""
         self._instance, self._groups, self._free = instance, groups, free
-        self._store = Store(instance)
-        whole = np.full(len(instance.runs), np.inf)
-        many = len(instance.runs) * len(instance.network.source) > MANY
-        first, self._growth = (LOW_BUDGET, LOW_GROWTH) if many else (FIRST_BUDGET, GROWTH)
-        self._budgets = whole if full or free else first * self._store.least
+        self._store = Store(instance, twin)
+        first = BUDGETS[0] if full or free else self._store.widest(BUDGETS, MANY)
+        self._growth = GROWTH[BUDGETS.index(first)]
+        self._budgets = np.full(len(instance.runs), np.inf) if full or free else first * self._store.least
         self._keep: Keep = {}
         self._routes: dict[tuple[int, int, tuple[int, ...]], Route] = {}
         self._build()

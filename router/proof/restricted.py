@@ -12,7 +12,6 @@ from scipy.sparse import csr_array
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.rules import Cover
-from ribway.router.proof.table import Table
 
 
 class _Rows:
@@ -43,7 +42,6 @@ def best_of(
     nodes: int,
     close: float,
     extra: Sequence[tuple[dict[int, float], float]] = (),
-    held: Table | None = None,
 ) -> list[Route] | None:
     """The cheapest plan from some routes.
 
@@ -56,31 +54,27 @@ def best_of(
         nodes: search nodes at most.
         close: relative gap at which the solver may stop.
         extra: further rules: weights of routes by index, and what they may sum up to.
-        held: runs that keep the routes they have there; the rest are chosen for, from routes that may lie beside them.
 
     Returns:
-        One route for each run that is not held, or None if none was found. The caller checks it.
+        One route a run, or None if none was found. The caller checks it.
     """
     rows, count = _Rows(), len(routes)
-    free = [k for k in range(len(instance.runs)) if held is None or held.routes[k] is None]
-    room = instance.network.limit_mm2 if held is None else np.maximum(held.limit - held.load, 0.0)
-    opening = instance.network.openings if held is None else held.unopened
-    by_run: dict[int, list[int]] = {k: [] for k in free}
-    at: dict[int, list[int]] = {}
+    by_run: list[list[int]] = [[] for _ in instance.runs]
+    at: list[list[int]] = [[] for _ in range(instance.network.ways)]
     for i, route in enumerate(routes):
         by_run[route.run].append(i)
         for way in route.ways:
-            at.setdefault(way, []).append(i)
-    if not all(by_run.values()):
+            at[way].append(i)
+    if not all(by_run):
         return None
-    for some in by_run.values():
+    for some in by_run:
         rows.add(1.0, 1.0, ((i, 1.0) for i in some))
     area = [instance.runs[route.run].sizes[route.size].area_mm2 for route in routes]
     columns = count
     fees: dict[int, float] = {}
-    for way, some in sorted(at.items()):
-        limit = float(room[way])
-        if opening[way] == 0.0 and (len({routes[i].run for i in some}) < 2 or limit <= 0.0):
+    for way, some in enumerate(at):
+        limit = float(instance.network.limit_mm2[way])
+        if instance.network.openings[way] == 0.0 and (len({routes[i].run for i in some}) < 2 or limit <= 0.0):
             continue
         limit = max(limit, 1e-12)
         present = sorted({int(groups.of[routes[i].run]) for i in some})
@@ -98,12 +92,12 @@ def best_of(
                     rows.add(-math.inf, 0.0, [*((i, 1.0) for i in own if routes[i].run == run), (column[g], -1.0)])
         if not column or any(len(one) > 1 for one in groups.together):
             rows.add(-math.inf, 1.0, ((i, area[i] / limit) for i in some))
-        if opening[way] > 0.0:
-            fees[columns] = float(opening[way])
+        if instance.network.openings[way] > 0.0:
+            fees[columns] = float(instance.network.openings[way])
             for run in sorted({routes[i].run for i in some}):
                 rows.add(-math.inf, 0.0, [*((i, 1.0) for i in some if routes[i].run == run), (columns, -1.0)])
             columns += 1
-        for cover in covers if held is None else ():
+        for cover in covers:
             if cover.way == way:
                 inside = [(i, 1.0) for i in some if routes[i].run in cover.runs]
                 if cover.group in column:
@@ -129,4 +123,4 @@ def best_of(
     if found.x is None:
         return None
     chosen = np.flatnonzero(found.x[:count] > 0.5).tolist()
-    return [routes[i] for i in chosen] if len(chosen) == len(free) else None
+    return [routes[i] for i in chosen] if len(chosen) == len(instance.runs) else None

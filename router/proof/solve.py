@@ -5,24 +5,18 @@ from __future__ import annotations
 import heapq
 import math
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from ribway.router.proof.ascent import Ascent, promising
 from ribway.router.proof.branching import Part, split
 from ribway.router.proof.certificate import certify
-from ribway.router.proof.generation import Generated, Generator, whole
+from ribway.router.proof.generation import Generated, whole
 from ribway.router.proof.instance import Instance, Route
-from ribway.router.proof.kinds import groups_of
-from ribway.router.proof.master import Master
-from ribway.router.proof.placing import Placer
-from ribway.router.proof.plans import cost_of, faults_of
-from ribway.router.proof.pricing import Pricer
 from ribway.router.proof.restricted import best_of
 from ribway.router.proof.result import Limits, Result
-from ribway.router.proof.rules import Overlap
+from ribway.router.proof.starting import Beginning
 
 NODE_ROUNDS = 25
 ROUND_EVERY = 3  # parts of the tree between plans made from a solution's shares
@@ -30,9 +24,9 @@ CHOICE = 4  # routes a run to choose from, on average
 DIVE_ROUNDS = 3
 SURE = 0.9  # a share above this counts as whole in a dive
 DIVE_EVERY = 12
-POOL = 6  # routes a run, on average, that the linear programme begins with
+MANY_RUNS = 100  # with more, prices come from steps alone, and plans get better region by region
+REGION = Limits(tolerance=2e-3, rounds=40, nodes=6, sweeps=60, steps=30, choice_nodes=10)
 THIN_AGAIN = 1.15  # when the room above the bound has shrunk by this
-UNLED = 3.0  # cost of leaving a run out, in sums of all runs' least costs
 
 
 def solve(instance: Instance, limits: Limits | None = None, clock: Callable[[], float] = time.perf_counter) -> Result:
@@ -52,39 +46,19 @@ def solve(instance: Instance, limits: Limits | None = None, clock: Callable[[], 
     return found
 
 
-class Search:
+class Search(Beginning):
     """One search: start, column generation, choice among routes, tree."""
 
-    def __init__(
-        self,
-        instance: Instance,
-        limits: Limits,
-        clock: Callable[[], float],
-        overlaps: Sequence[Overlap] = (),
-    ) -> None:
-        self._overlaps = tuple(overlaps)
-        self._instance, self._limits, self._clock = instance, limits, clock
-        self._ends = math.inf if limits.seconds is None else clock() + limits.seconds
-        self._groups = groups_of(instance)
-        self._plan: list[Route] = []
-        self._cost, self._bound = math.inf, -math.inf
-        self._thinned_at = math.inf  # bounds hold up to here, since dearer plans' arcs were dropped
-        self._nodes = 0
-        self._root: Generated | None = None
-        self._story: list[tuple[str, int, float, float]] = []
+    _root: Generated | None = None
 
     def run(self) -> Result:
         """Search until the plan is proved or a limit is met."""
-        self._placer = Placer(
-            self._instance, self._groups, sorted({one for rule in self._overlaps for one in rule.passages})
-        )
-        least = self._placer.finder.least
-        if not np.isfinite(least).all():
+        if not self._prepare():
             return self._result(math.inf)
-        self._pricer = Pricer(self._instance, self._groups)
-        self._master = Master(self._instance, self._groups, UNLED * float(least.sum()))
-        self._generator = Generator(self._instance, self._groups, self._master, self._pricer, self._is_capped)
-        self._begin()
+        ascent = self._begin()
+        if len(self._instance.runs) > MANY_RUNS and not self._overlaps:
+            self._by_regions(ascent)
+            return self._result(self._bound)
         self._master.add_routes(self._placer.met.values())
         for rule in self._overlaps:
             self._master.add_overlap(rule)
@@ -109,25 +83,6 @@ class Search:
             self._bound = max(self._bound, min(found.bound, self._thinned_at))
         self._note("root")
         return self._result(self._tree(part, found))
-
-    def _begin(self) -> None:
-        """Prices by steps, and plans by negotiation that begins with them and without them."""
-        shut = Part().shut(self._groups.count, self._instance.network.ways)
-        ascent = Ascent(self._instance, self._groups, self._pricer, shut)
-        ascent.run(self._limits.steps, math.inf, self._limits.tolerance, self._is_capped)
-        found = ascent.found()
-        if found is not None:
-            self._bound = max(self._bound, found.bound)
-            self._note("steps")
-        for guide in (found.prices, None) if found is not None else (None,):
-            table = self._placer.negotiate(self._limits.sweeps, guide)
-            if self._placer.repair(table):
-                self._placer.polish(table, 3)
-                self._offer([route for route in table.routes if route is not None])
-            if self._done():
-                break
-        if found is not None:
-            self._master.add_routes(promising(self._instance, self._groups, found, POOL))
 
     def _tree(self, root: Part, found: Generated) -> float:
         """Best first; returns the bound over all parts."""
@@ -168,20 +123,9 @@ class Search:
             self._thin()
         return min([closed, *(one[0] for one in heap)])
 
-    @property
-    def _cutoff(self) -> float:
-        """A part whose plans cost at least this needs no further look."""
-        return self._cost * (1.0 - self._limits.tolerance) if self._plan else math.inf
-
-    def _done(self) -> bool:
-        return self._bound >= self._cutoff or self._capped
-
-    @property
-    def _capped(self) -> bool:
-        return self._is_capped()
-
-    def _is_capped(self) -> bool:
-        return self._ends < math.inf and self._clock() >= self._ends
+    def _part_plan(self, part: Instance, begin: Sequence[Route]) -> Sequence[Route]:
+        limits = replace(REGION, seconds=None if self._ends == math.inf else max(0.0, self._ends - self._clock()))
+        return Search(part, limits, self._clock, begin=begin).run().routes
 
     def _look(self, part: Part, most: int, cuts: int) -> Generated:
         shut = part.shut(self._groups.count, self._instance.network.ways)
@@ -198,20 +142,6 @@ class Search:
         part = Part().shut(self._groups.count, self._instance.network.ways)
         self._pricer.thin(root.prices, part, root.priced, self._cutoff - root.bound)
         self._thinned_at = min(self._thinned_at, self._cutoff)
-
-    def _offer(self, routes: Sequence[Route]) -> bool:
-        """Take a plan if it is better and keeps every rule."""
-        cost = cost_of(self._instance, routes)
-        if any(sum(map(rule.of, routes)) > rule.most for rule in self._overlaps):
-            return False
-        if cost >= self._cost or faults_of(self._instance, routes):
-            return False
-        self._plan, self._cost = sorted(routes, key=lambda route: route.run), cost
-        self._master_takes(routes)
-        return True
-
-    def _master_takes(self, routes: Iterable[Route]) -> None:
-        self._master.add_routes(routes)
 
     def _round(self, found: Generated) -> None:
         """A plan from a solution's shares: whole routes first, the rest put in where they fit."""
@@ -285,10 +215,6 @@ class Search:
         )
         if chosen is not None:
             self._offer(chosen)
-
-    def _note(self, stage: str) -> None:
-        rounds = self._generator.rounds
-        self._story.append((stage, rounds, self._cost, self._bound))
 
     def _result(self, bound: float) -> Result:
         bound = max(self._bound, min(bound, self._cost, self._thinned_at))
