@@ -107,6 +107,11 @@ byId("tabs").append(...panels.map(([id, title]) => make("button", {
 byId("panels").append(said, ...panels.map(([id, title, inside]) => make("section", { class: `panel of-${id}`, "data-panel": id, hidden: true, "aria-label": title }, inside)));
 showPanel(document, "things");
 useTables(byId("panels"), (row, runs, openings) => {
+  if (row.classList.contains("picked")) {
+    markRow(byId("panels"), null);
+    bench.view?.pick([]);
+    return;
+  }
   markRow(byId("panels"), row);
   if (row.closest('[data-table="openings"]')) holes.choose(row.dataset.id);
   else bench.view?.pick(runs, openings);
@@ -203,7 +208,9 @@ async function load() {
 async function loadOther() {
   shown.other = state.otherPlan;
   const name = state.other;
-  byId("pictures").classList.toggle("two", Boolean(name));
+  const pictures = byId("pictures");
+  const room = pictures.classList.contains("two") !== Boolean(name);
+  pictures.classList.toggle("two", Boolean(name));
   byId("second").hidden = !name;
   byId("caption").hidden = !name;
   byId("caption").textContent = "here";
@@ -216,8 +223,7 @@ async function loadOther() {
       useCanvas(byId("second-canvas"), () => bench.second);
     } else bench.second.refresh(other.scene);
   }
-  bench.view?.fit();
-  bench.view?.ask();
+  if (room) requestAnimationFrame(() => bench.view?.look(bench.view.view.name));
   others.show(state, plan, other);
 }
 

@@ -34,6 +34,6 @@ export function tableOf(table, changed) {
     make("div", { class: "finder" },
       make("label", {}, "Find ", make("input", { type: "search", class: "filter", autocomplete: "off", placeholder: "any word", maxlength: 80 })),
       make("span", { class: "count", role: "status" })),
-    make("div", { class: "wide" }, make("table", { "aria-label": table.title }, make("thead", {}, head), make("tbody", {}, ...rows))),
+    make("div", { class: "cards" }, make("table", { "aria-label": table.title }, make("thead", {}, head), make("tbody", {}, ...rows))),
     ...table.notes.map((note) => make("p", { class: "note", text: note })));
 }
