@@ -12,10 +12,19 @@ const DIMMED = 0.1;
 const REACH_PX = { mouse: 10, pen: 14, touch: 24 };
 const TURN = 0.12;
 
+/** Whether this machine draws without a graphics card: smooth edges would cost it three times as long. */
+function drawsSlowly() {
+  const probe = document.createElement("canvas").getContext("webgl2");
+  const names = probe?.getExtension("WEBGL_debug_renderer_info");
+  const name = names ? String(probe.getParameter(names.UNMASKED_RENDERER_WEBGL)) : "";
+  probe?.getExtension("WEBGL_lose_context")?.loseContext();
+  return /swiftshader|llvmpipe|softpipe|software|basic render/i.test(name);
+}
+
 /** A 3D view on a canvas; throws where the browser has no WebGL. */
 export class VanView {
   constructor(canvas, data, onDrawn) {
-    this.renderer = new WebGLRenderer({ canvas, antialias: true, preserveDrawingBuffer: true });
+    this.renderer = new WebGLRenderer({ canvas, antialias: !drawsSlowly(), preserveDrawingBuffer: true });
     this.renderer.setPixelRatio(Math.min(window.devicePixelRatio || 1, 2));
     this.renderer.setClearColor("#ffffff");
     this.canvas = canvas;
