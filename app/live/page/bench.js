@@ -102,7 +102,7 @@ const panels = [["things", "Things", things.element], ["keep-out", "Keep out", k
   ...TABLES.map(([id, title]) => [id, title, make("div", { "data-table": id })]),
   ["others", "Side by side", others.element], ["papers", "Papers", papers.element]];
 byId("tabs").append(...panels.map(([id, title]) => make("button", {
-  type: "button", class: "tab small", "data-panel": id, "aria-pressed": "false", onclick: () => { bench.endPointing(); showPanel(document, id); },
+  type: "button", class: "tab small", "data-panel": id, "aria-pressed": "false", onclick: () => { bench.endPointing(); open(id); },
 }, title, make("small", {}))));
 byId("panels").append(said, ...panels.map(([id, title, inside]) => make("section", { class: `panel of-${id}`, "data-panel": id, hidden: true, "aria-label": title }, inside)));
 showPanel(document, "things");
@@ -247,21 +247,14 @@ function draw() {
     tools();
   } else if (plan.sceneKey !== shown.scene) bench.view?.refresh(plan.scene);
   shown.scene = plan.sceneKey;
-  const changed = new Set(plan.changed);
   byId("totals").replaceChildren(...plan.totals.map((one) => make("div", { class: one.name === "Findings" && one.worth >= 1000 ? "bad" : false },
     make("dt", { text: one.name }), make("dd", { text: one.text }))));
   byId("bound").textContent = plan.bound || (plan.scene.runs.length ? "How little copper would do is being reckoned …" : "");
   for (const table of plan.tables) {
-    const place = document.querySelector(`[data-table="${table.id}"]`);
-    if (!place) continue;
-    const find = place.querySelector("input.filter")?.value;
-    place.replaceChildren(tableOf(table, changed));
-    if (find) {
-      place.querySelector("input.filter").value = find;
-      place.querySelector("input.filter").dispatchEvent(new Event("input", { bubbles: true }));
-    }
-    document.querySelector(`.tab[data-panel="${table.id}"] small`).textContent = ` ${table.rows.length}`;
+    const count = document.querySelector(`.tab[data-panel="${table.id}"] small`);
+    if (count) count.textContent = ` ${table.rows.length}`;
   }
+  fillTable();
   document.querySelector('.tab[data-panel="things"] small').textContent = ` ${plan.devices.length}`;
   document.querySelector('.tab[data-panel="keep-out"] small').textContent = ` ${plan.keepOuts.length}`;
   things.show(plan);
@@ -269,9 +262,29 @@ function draw() {
   holes.show(plan);
   others.show(state, plan, other);
   if (movedAt && plan.revision === state.revision) {
-    times.push(performance.now() - movedAt);
+    const begun = movedAt;
     movedAt = 0;
+    requestAnimationFrame(() => requestAnimationFrame(() => times.push(performance.now() - begun)));
   }
+}
+
+/** Write the table of the panel that is shown, if it is not of this plan yet; others wait until they are looked at. */
+function fillTable() {
+  for (const place of document.querySelectorAll(".panel:not([hidden]) [data-table]")) {
+    const table = plan?.tables.find((one) => one.id === place.dataset.table);
+    if (!table || place.dataset.plan === String(shown.plan)) continue;
+    const find = place.querySelector("input.filter")?.value;
+    place.replaceChildren(tableOf(table, new Set(plan.changed)));
+    place.dataset.plan = String(shown.plan);
+    if (!find) continue;
+    place.querySelector("input.filter").value = find;
+    place.querySelector("input.filter").dispatchEvent(new Event("input", { bubbles: true }));
+  }
+}
+
+function open(panel) {
+  showPanel(document, panel);
+  fillTable();
 }
 
 // ---- the picture
@@ -330,14 +343,14 @@ function pointedAt(x, y, kind) {
     bench.view.pick([]);
     markRow(byId("panels"), null);
   } else if (what.kind === "device") {
-    showPanel(document, "things");
+    open("things");
     things.choose(what.id);
   } else if (what.kind === "opening") {
-    showPanel(document, "openings");
+    open("openings");
     holes.choose(what.id);
   } else {
     bench.view.pick([what.id]);
-    showPanel(document, "runs");
+    open("runs");
     const row = rowOf(byId("panels"), "runs", what.id);
     markRow(byId("panels"), row);
     row?.scrollIntoView({ block: "nearest" });

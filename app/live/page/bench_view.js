@@ -26,19 +26,35 @@ export class BenchView extends VanView {
 
   /** Show another plan of the same metal; the view stays where it is, and so does what is picked. */
   refresh(scene) {
-    for (const one of [...this.runs, ...this.rings, ...this.devices]) this.discard(one.mesh);
-    for (const one of this.keepOuts) this.discard(one.group);
+    const before = this.plan;
     this.plan = this.whole(scene);
     this.data.scenes = [this.plan];
-    this.runs = scene.runs.map(runShape);
-    this.rings = scene.rings.map(ringShape);
-    this.keepOuts = scene.keepOuts.map(keepOutShape);
-    this.devices = scene.devices.map(deviceShape);
-    this.keepOuts.forEach((one) => this.all.add(one.group));
-    [...this.runs, ...this.rings, ...this.devices].forEach((one) => this.all.add(one.mesh));
+    this.runs = this.exchanged(this.runs, before.runs, scene.runs, runShape, (shape) => shape.mesh);
+    this.rings = this.exchanged(this.rings, before.rings, scene.rings, ringShape, (shape) => shape.mesh);
+    this.devices = this.exchanged(this.devices, before.devices, scene.devices, deviceShape, (shape) => shape.mesh);
+    this.keepOuts = this.exchanged(this.keepOuts, before.keepOuts, scene.keepOuts, keepOutShape, (shape) => shape.group);
     this.fit();
     this.dress();
     this.ask();
+  }
+
+  /** Shapes of a plan's things: those of things that are as they were are kept, which is most of them. */
+  exchanged(shapes, before, after, shapeOf, meshOf) {
+    const kept = new Map(shapes.map((shape, i) => [JSON.stringify(before[i]), shape]));
+    const found = after.map((thing) => {
+      const name = JSON.stringify(thing);
+      const shape = kept.get(name);
+      kept.delete(name);
+      return shape && !shape.moved ? shape : this.added(shapeOf(thing), meshOf);
+    });
+    const used = new Set(found);
+    for (const shape of shapes) if (!used.has(shape)) this.discard(meshOf(shape));
+    return found;
+  }
+
+  added(shape, meshOf) {
+    this.all.add(meshOf(shape));
+    return shape;
   }
 
   discard(part) {
@@ -53,6 +69,7 @@ export class BenchView extends VanView {
   put(id, point) {
     const found = this.devices.find((one) => one.device.id === id);
     if (!found) return;
+    found.moved = true;
     found.mesh.position.fromArray(point);
     found.mesh.material.color.set(PLACED);
     this.ask();
