@@ -63,6 +63,7 @@ def test_every_command_has_its_module_and_help() -> None:
         "schema",
         "serve",
         "sheet",
+        "suppose",
         "survey",
         "view",
     ]
