@@ -139,7 +139,7 @@ def _both(run: PlanRun, plan: Plan) -> str:
 def _size(plan: Plan, run: PlanRun, cable: PlanCable, price: str) -> Iterator[Part]:
     circuit = next((circuit for circuit in plan.circuits if circuit.id == run.circuit), None)
     if circuit is None or run.kind == "data":
-        yield clean(f"size {run.size_name}, {run.deciding}")
+        yield clean(f"size {run.size_name}, {run.deciding}" if run.cores else "a cord to draw a cable by: no conductor")
         if price:
             yield clean(f"price of the cable: {price}")
         yield from budget_parts(plan, run.id)

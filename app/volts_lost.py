@@ -36,7 +36,8 @@ def _fed_by(plan: Plan, run: PlanRun) -> PlanRun | None:
     before = [one for one in plan.runs if one.circuit == own.id and one.to == run.from_ and one.id != run.id]
     if before:
         return before[0]
-    if run.from_ != own.source or _makes_its_own(plan, own):
+    # What only leads back is reckoned by itself: its circuits' volts count it, not the other way round.
+    if run.from_ != own.source or own.pattern in NEGATIVES or _makes_its_own(plan, own):
         return None
     feeders = [one for one in plan.circuits if own.source in one.loads and one.kind == own.kind and one.id != own.id]
     ids = {one.id for one in feeders if one.pattern not in NEGATIVES}

@@ -16,6 +16,7 @@ from ribway.models.plan.results import PlanRun
 from ribway.models.rates.rates import Rates, Reel
 from ribway.models.reading import check_data
 from ribway.router.planner import plan_project
+from ribway.volts_lost import way_there
 from samples.small_lab import SMALL
 
 
@@ -136,3 +137,15 @@ def test_a_circuit_shows_its_shorts_and_its_volts(plan: Plan) -> None:
     assert fridge.lowest_v is not None
     assert f"{fridge.lowest_v:.2f} V while Fridge starts" in text
     assert f"{fridge.lowest_v - 10.4:.2f} V" in text
+
+
+def test_a_way_back_is_followed_by_itself_and_a_rest_is_named(plan: Plan) -> None:
+    run = next(one for one in plan.runs if one.id == "C1")
+    back = tuple(
+        one.model_copy(update={"pattern": "shared negative"}) if one.id == "C1" else one for one in plan.circuits
+    )
+    assert [one.id for one in way_there(plan, run)] == ["main", "C1"]
+    assert [one.id for one in way_there(plan.model_copy(update={"circuits": back}), run)] == ["C1"]
+    by_body = tuple(one.model_copy(update={"negative": "bond"}) if one.id == "C1" else one for one in plan.circuits)
+    more = _with_run(plan.model_copy(update={"circuits": by_body}), run.model_copy(update={"drop_v": run.drop_v + 0.1}))
+    assert "back by bond, contacts, body, what shares the way back 0.100 V" in shown(more, "C1")

@@ -11,11 +11,22 @@ import pytest
 
 from ribway.models.plan.plan import PlanCable
 from ribway.models.stock_list import load_stock
-from ribway.router.audit.catalogue import COLUMNS_C, amperage, bundle_factor, bundle_steps, class5_ohm_per_m, gauges
+from ribway.router.audit.catalogue import (
+    COLUMNS_C,
+    amperage,
+    bundle_factor,
+    bundle_steps,
+    class5_ohm_per_m,
+    coax_losses,
+    gauges,
+    link_lengths,
+)
 from ribway.router.audit.conductors import ambient_factor, base_amps, copper_mm2, gauge_name, hot, ohm_range_20c
 from ribway.sizing.ampacity import base_ampacity
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.resistance import ohm_per_m_20c
+from ribway.sizing.signals.coax import coax_named
+from ribway.sizing.signals.links import data_link
 from samples.cables import cable
 
 CHECKS = Path(__file__).parents[2] / "data" / "checks"
@@ -108,12 +119,45 @@ def test_copper_that_may_be_counted_on() -> None:
     assert [gauge_name(name) for name in ("14 AWG", "#10", "2/0", "0000", "0")] == ["14", "10", "2/0", "4/0", "1/0"]
 
 
+def test_amperes_of_ac() -> None:
+    """NEC 310.16 at 60 C is what 240.4(D) allows as breakers: 15, 20, 30 A; IEC 60364-5-52 method A2 (both memory)."""
+    for gauge, amps in (("14", 15.0), ("12", 20.0), ("10", 30.0)):
+        wire = stocked(system="awg", size_name=f"{gauge} AWG", area_mm2=gauges()[gauge].area_mm2, insulation_c=105.0)
+        assert base_amps(wire, "NEC310-60") == amps
+    assert base_amps(stocked(system="awg", size_name="16 AWG", area_mm2=1.3), "NEC310-60") is None
+    assert [base_amps(stocked(insulation_c=rated), "IEC60364") for rated in (60.0, 70.0, 90.0)] == [None, 18.5, 25.0]
+    assert bundle_factor("IEC 60364", 2) == 1.0
+    assert [bundle_factor("IEC 60364", count) for count in (4, 6, 8, 10, 18, 40)] == [0.8, 0.7, 0.65, 0.6, 0.5, 0.38]
+
+
+def test_other_metals() -> None:
+    """Aluminium: 28.264 over 17.241 nohm m (IEC 60889, IEC 60028); clad lies between; counted as the copper that conducts so."""
+    sold = (ohm_range_20c(stocked()) or (0.0, 0.0))[0]
+    solid = (ohm_range_20c(stocked(metal="aluminium")) or (0.0, 0.0))[0]
+    clad = (ohm_range_20c(stocked(metal="copper-clad aluminium")) or (0.0, 0.0))[0]
+    assert solid / sold == pytest.approx(28.264 / 17.241, rel=1e-3)
+    assert sold < clad < solid
+    assert hot(stocked(metal="aluminium"), 1.0, 75.0) == pytest.approx(1.0 + 55 * 0.00403)
+    assert base_amps(stocked(metal="aluminium", insulation_c=90.0)) == 25.0  # 1.52 mm2 of copper: 16 AWG
+
+
+def test_data_links_and_coax_are_those_of_the_sizing_room() -> None:
+    """Two copies of trade figures, held together here: neither may drift."""
+    for name, longest_m in link_lengths().items():
+        assert data_link(name).longest_m == longest_m
+    for name, losses in coax_losses().items():
+        cable = coax_named(name)
+        assert (cable.db_per_100m_low, cable.db_per_100m_high) == losses
+    assert len(link_lengths()) == 12
+    assert len(coax_losses()) == 8
+
+
 def test_resistance() -> None:
     """IEC 60028: 20 to 75 C is 1.2162; NEC table 8 at its own 75 C; SAE by area; between rows inside both products."""
-    assert hot(1.0, 75.0) == pytest.approx(1.2162, abs=1e-4)
+    assert hot(stocked(), 1.0, 75.0) == pytest.approx(1.2162, abs=1e-4)
     low, high = ohm_range_20c(stocked(system="awg", size_name="12 AWG", area_mm2=3.3088)) or (0.0, 0.0)
     assert low == high
-    assert hot(low, 75.0) * 304.8 == pytest.approx(1.98)
+    assert hot(stocked(), low, 75.0) * 304.8 == pytest.approx(1.98)
     sae = ohm_range_20c(stocked(system="sae", size_name="12 SAE", area_mm2=5.0)) or (0.0, 0.0)
     assert sae[0] / low == pytest.approx(6530 / 5833, rel=1e-3)
     between = ohm_range_20c(stocked(area_mm2=3.0)) or (0.0, 0.0)
