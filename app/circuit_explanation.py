@@ -41,7 +41,9 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
         yield clean(f"power: {circuit.supply}{other}")
     rows = [("running current", amps(circuit.design_a)), ("starting current", amps(circuit.start_a))]
     if circuit.fuse_a is not None:
-        rows += [*_fuse_rows(plan, circuit), *protection_rows(plan, circuit)]
+        rows += [*_fuse_rows(plan, circuit), *_way(plan, circuit), *protection_rows(plan, circuit)]
+    if circuit.kind == "ac":
+        rows += _breaker_rows(plan, circuit)
     runs = [run for run in plan.runs if run.circuit == circuit.id]
     missing = [id for id in circuit.runs if id not in {run.id for run in runs}]
     if circuit.kind != "data" and not missing:
@@ -53,6 +55,9 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
                 ("lost there while starting", percent(circuit.start_drop_percent)),
             ]
         )
+        limits = [one.bound for run in runs for one in run.limits if one.name == "start drop"]
+        if limits:
+            rows.append(("  limit", percent(min(limits))))
     if circuit.kind != "data":
         yield table_of("Currents, fuse and drop", ("", ">"), rows, head=False)
     yield from _states(circuit)
@@ -82,6 +87,22 @@ def _fuse_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
         ("  at most", f"{carried_amps(circuit.fuse_high_a)} ({share} of what its weakest conductor carries)"),
         ("weakest conductor carries", f"{carried_amps(circuit.weakest_derated_a)} ({_weakest(plan, circuit)})"),
     ]
+
+
+def _way(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
+    """The way of its board that it has."""
+    for board in plan.boards:
+        for one in board.circuits:
+            if one.circuit == circuit.id:
+                return [("way of its board", f"{one.way} of {board.ways}, for {amps(board.amps_per_way)} at most")]
+    return []
+
+
+def _breaker_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
+    """What is known of an AC circuit's breaker: for information."""
+    said = amps(circuit.fuse_a) if circuit.fuse_a is not None else "not known: whoever designs the AC chooses it"
+    carries = f"{carried_amps(circuit.weakest_derated_a)} ({_weakest(plan, circuit)})"
+    return [("breaker", said), ("  at most what its weakest cable carries", carries)]
 
 
 def _weakest(plan: Plan, circuit: PlanCircuit) -> str:

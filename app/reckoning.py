@@ -10,7 +10,7 @@ from rich.table import Table
 from ribway.console import clean, table_of
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
-from ribway.units import amps, carried_amps, volts
+from ribway.units import amps, carried_amps, percent, volts
 from ribway.volts_lost import lost_parts, way_there
 
 Part = Table | str | Padding
@@ -132,6 +132,13 @@ def protection_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
         ]
         if circuit.short_sure_to_m is not None and times < TWICE:
             rows.append(("  sure to open up to", f"{circuit.short_sure_to_m:.2f} m"))
+    if circuit.short_through_a2s is not None and circuit.short_stands_a2s is not None:
+        through, stands_a2s = circuit.short_through_a2s, circuit.short_stands_a2s
+        rows += [
+            ("the fuse lets through at most", f"{through:.0f} A²s (ISO 8820)"),
+            (f"  {circuit.short_heat_run} stands", f"{stands_a2s:.0f} A²s (k²S², IEC 60364-5-54)"),
+            ("  used of it", percent(100.0 * through / stands_a2s)),
+        ]
     return rows
 
 

@@ -18,7 +18,7 @@ from ribway.sizing.protection.finding import ProtectionFinding
 from ribway.sizing.protection.kinds import breaking_capacity_a, fuse_kinds, kinds_for
 from ribway.sizing.protection.position import End, Stage, end_findings, step_down_findings
 from ribway.sizing.protection.prospective import Backing, Upstream, Way, backed_to_a
-from ribway.sizing.protection.short import FarShort, far_short, short_amps, short_findings
+from ribway.sizing.protection.short import FarShort, far_short, short_amps, short_findings, short_heat_a2s
 from ribway.sizing.rules import SizingRules
 
 SMALLEST_KNOWN = {"blade": 1.0, "bolt-down": 30.0}
@@ -41,6 +41,8 @@ class Guard:
         far_rating_a: the fuse at the far end, where that can feed too [A].
         far_run: the run at whose end a short draws least, for its fuse.
         far: that short.
+        heat_run: the run whose conductor is nearest to what it stands in a short.
+        heat_a2s: what the fuse lets through to it at most, and what it stands [A2 s]; None where nothing is known.
         findings: what is wrong.
     """
 
@@ -56,6 +58,8 @@ class Guard:
     far_rating_a: float | None
     far_run: str
     far: FarShort | None
+    heat_run: str
+    heat_a2s: tuple[float, float] | None
     findings: tuple[ProtectionFinding, ...]
 
     @property
@@ -112,6 +116,7 @@ def guards_of(
         backing = _backing(place)
         findings: list[ProtectionFinding] = []
         far: tuple[str, FarShort] | None = None
+        heat: tuple[str, tuple[float, float]] | None = None
         fuse = fuse_ohm(family, rating) if rating >= SMALLEST_KNOWN[family] else 0.0
         # What the sun drives never opens a fuse: its cable is sized to carry it for good.
         for wire in mine if solar is None else ():
@@ -127,6 +132,9 @@ def guards_of(
                 entry_ohm = wires[mine[0].before].least_ohm if mine[0].before else 0.0
                 near = near_a if near_a is not None else short_amps(highest_v, entry_ohm + fuse, 0.0)
                 findings += short_findings(wire.run.id, conductor, rating, family, short, near, length)
+                mine_heat = short_heat_a2s(conductor, rating, family, short, near)
+                if heat is None or mine_heat[0] / mine_heat[1] > heat[1][0] / heat[1][1]:
+                    heat = wire.run.id, mine_heat
         findings += _positions(feed, rating, mine, sized, cable_of, shop, rules)
         out[name] = Guard(
             kind,
@@ -141,6 +149,8 @@ def guards_of(
             (feed.circuit.far_fuse or rating) if feed.circuit.load_can_feed else None,
             far[0] if far else "",
             far[1] if far else None,
+            heat[0] if heat else "",
+            heat[1] if heat else None,
             tuple(findings),
         )
     return out

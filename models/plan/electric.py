@@ -113,6 +113,9 @@ class FuseBeyondRating(Data):
     short_sure_to_m: float | None = Field(
         default=None, description="along that run a short draws twice the fuse's rating up to here"
     )
+    short_heat_run: str = Field(default="", description="run whose conductor is nearest to what it stands in a short")
+    short_through_a2s: float | None = Field(default=None, description="what the fuse lets through to it at most [A2 s]")
+    short_stands_a2s: float | None = Field(default=None, description="what it stands [A2 s]")
 
 
 class SeenAtDevice(Data):

@@ -104,6 +104,15 @@ def fuse_kinds() -> dict[str, tuple[tuple[float, float], ...]]:
 
 
 @cache
+def fuse_gates(kind: str) -> tuple[tuple[float, float], ...]:
+    """(multiple of the rating, longest time to open [s]) of a kind's family, rising. Source: ISO 8820-3, 8820-5 (memory)."""
+    family = next((row["family"] for row in _rows("fuse_kinds") if row["kind"] == kind), "")
+    return tuple(
+        (float(row["multiple"]), float(row["most_s"])) for row in _rows("fuse_opening") if row["family"] == family
+    )
+
+
+@cache
 def fuse_ohm(kind: str, rating_a: float) -> float:
     """Resistance of a fuse at its rating [ohm], by the next smaller known one; 0 below the smallest. No source."""
     family = next((row["family"] for row in _rows("fuse_kinds") if row["kind"] == kind), "")

@@ -9,6 +9,7 @@ from ribway.models.plan.results import Finding, PlanCircuit
 from ribway.router.audit.book import Book
 from ribway.router.audit.catalogue import fuse_kinds, fuse_ohm
 from ribway.router.audit.findings import error
+from ribway.router.audit.short_heat import heat_findings
 from ribway.router.audit.volts import Tree
 
 CHARGING: Final = 1.2
@@ -114,6 +115,7 @@ def _far(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
         for name in circuit.runs
         if circuit.return_ != "chassis" or book.runs[name].to == circuit.earth
     }
+    yield from heat_findings(book, circuit, far)
     least = min(far.values())
     if circuit.short_far_a is None or abs(circuit.short_far_a - least) > SHARE * least:
         yield error(

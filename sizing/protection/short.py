@@ -78,6 +78,22 @@ def far_short(
     return FarShort(amps, amps / fuse_a, opens_within_s(family, amps / fuse_a), min(length_m, max(0.0, reach_m)))
 
 
+def short_heat_a2s(
+    conductor: Conductor, fuse_a: float, family: str, far: FarShort, near_a: float, multiple: float = SURE_MULTIPLE
+) -> tuple[float, float]:
+    """What the fuse lets through at most in a short anywhere along a run, and what the run's conductor stands [A2 s].
+
+    Below the multiple asked for the far-end short itself is told; from there on heat has no time to leave.
+
+    Args:
+        conductor, fuse_a, family, far, near_a, multiple: see `short_findings`.
+
+    Source: IEC 60364-4-43, 434.5.2: I2t of the device at most k2 S2 of the conductor.
+    """
+    stands = withstands_a2s(conductor.copper_mm2, conductor_k(conductor))
+    return lets_through_a2s(family, fuse_a, max(far.amps, multiple * fuse_a), near_a), stands
+
+
 def short_findings(
     where: str,
     conductor: Conductor,
@@ -114,9 +130,7 @@ def short_findings(
                 serious=math.isinf(far.opens_within_s),
             )
         )
-    stands = withstands_a2s(conductor.copper_mm2, conductor_k(conductor))
-    # Below the multiple asked for the first finding speaks; from there on heat has no time to leave.
-    through = lets_through_a2s(family, fuse_a, max(far.amps, multiple * fuse_a), near_a)
+    through, stands = short_heat_a2s(conductor, fuse_a, family, far, near_a, multiple)
     if through > stands:
         out.append(
             ProtectionFinding(

@@ -26,6 +26,11 @@ def _weak_battery(plan: Plan) -> Plan:
     return change(change(plan, "devices", "battery", internal_ohm=2.0), "circuits", "fridge", **FUSED)
 
 
+def _heated(plan: Plan, stands_a2s: float) -> Plan:
+    """The fridge's fuse known, and its cable said to stand no more than this in a short."""
+    return change(plan, "circuits", "fridge", **FUSED, short_through_a2s=281.0, short_stands_a2s=stands_a2s)
+
+
 def _told_of(plan: Plan, level: Literal["error", "warning"]) -> Plan:
     """A short beyond what the fridge's fuse breaks, told, and the plan said to be ready all the same."""
     told = Finding(level=level, code="breaking-capacity", about="board", message="too much", remedy="another fuse")
@@ -66,6 +71,8 @@ FEEDING = (
     Spoilt("short-near", "fridge", lambda p: _weak_battery(p)),
     Spoilt("short-far", "fridge", lambda p: change(p, "circuits", "fridge", **FUSED, short_far_a=20.0)),
     Spoilt("far-short-untold", "fridge-1", lambda p: _weak_battery(p)),
+    Spoilt("short-heat", "fridge", lambda p: _heated(p, 1.0)),
+    Spoilt("short-heat-untold", "fridge-1", lambda p: change(_heated(p, 1.0), "cables", "flat-2x2.5", area_mm2=0.1)),
     Spoilt("ways", "board", lambda p: _board(p, spare=6)),
     Spoilt("ways", "board", lambda p: _board(p, circuits=(PlanWayOf(circuit="fridge", way=7),))),
     Spoilt("ways", "board", lambda p: _board(p, circuits=TWO_IN_ONE, used=2, spare=4)),
