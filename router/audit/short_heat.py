@@ -18,7 +18,7 @@ K_OF: Final = {"copper": (226.0, 234.5), "copper-clad aluminium": (148.0, 228.0)
 SOFT_TO_C: Final = 105.0
 TWICE: Final = 2.0
 SHARE: Final = 0.02
-STEPS: Final = 400
+STEPS: Final = 16
 
 
 def stands_a2s(cable: PlanCable) -> float:
