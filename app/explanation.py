@@ -161,6 +161,8 @@ def _size(plan: Plan, run: PlanRun, cable: PlanCable, price: str) -> Iterator[Pa
     if run.derated_a is not None and circuit.fuse_a is not None:
         rows.append(("  its fuse", amps(circuit.fuse_a)))
         rows.append(("  left", margin_words(run.derated_a - circuit.fuse_a, "A")))
+    if cable.held:
+        rows.append(("its reel, as it really is", cable.held))
     rows.append(("decided by", run.deciding))
     if run.fixed_length_m is not None:
         rows.append(("maker's lead, never cut", length(run.fixed_length_m, plan.rules.units)))

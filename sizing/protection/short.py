@@ -94,6 +94,12 @@ def short_heat_a2s(
     return lets_through_a2s(family, fuse_a, max(far.amps, multiple * fuse_a), near_a), stands
 
 
+def _opens(far: FarShort) -> str:
+    if math.isinf(far.opens_within_s):
+        return "at which it need never open"
+    return f"at which it may take {far.opens_within_s:g} s to open"
+
+
 def short_findings(
     where: str,
     conductor: Conductor,
@@ -124,8 +130,9 @@ def short_findings(
             ProtectionFinding(
                 "far-end short",
                 where,
-                f"a short at the far end draws {far.amps:.3g} A, {far.multiple:.2f} times the {fuse_a:g} A fuse; "
-                f"{multiple:g} times is asked for, so from {far.sure_to_m:.1f} to {length_m:.1f} m from the fuse a short may "
+                f"a short at the far end draws {far.amps:.3g} A, {far.multiple:.2f} times the {fuse_a:g} A fuse, "
+                f"{_opens(far)}; {multiple:g} times is asked for, so "
+                f"from {far.sure_to_m:.1f} to {length_m:.1f} m from the fuse a short may "
                 "only warm the wire: take thicker wire or a smaller fuse",
                 serious=math.isinf(far.opens_within_s),
             )

@@ -128,6 +128,7 @@ def test_a_short_that_does_not_open_the_fuse_is_told_with_the_stretch() -> None:
     never = planned({"battery": {"internal_ohms": "0.7 ohm"}}, {"C1": {"fuse": "15 A", "least": "2x2.5"}})
     (told,) = [one for one in never.findings if one.code == "far-end-short" and "C1" in one.about.split(", ")]
     assert (told.level, never.complete) == ("error", False)
+    assert "at which it need never open" in told.message
     assert circuit(plan, "C1").short_sure_to_m == 0.0
 
 

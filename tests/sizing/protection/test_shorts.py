@@ -58,7 +58,7 @@ def test_far_end_short():
     wire = Conductor("twin", "metric", "0.75", 0.75, 2, 70, True)
     flagged = short_findings("run", wire, rating, "blade", far, 1500, 12)
     assert [one.rule for one in flagged] == ["far-end short"]
-    assert "22.8 A, 1.52 times the 15 A fuse" in flagged[0].says
+    assert "22.8 A, 1.52 times the 15 A fuse, at which it may take 600 s to open" in flagged[0].says
     assert f"from {far.sure_to_m:.1f} to 12.0 m" in flagged[0].says
 
 
