@@ -144,7 +144,7 @@ def _size(plan: Plan, run: PlanRun, cable: PlanCable, price: str) -> Iterator[Pa
             yield clean(f"price of the cable: {price}")
         yield from budget_parts(plan, run.id)
         return
-    area = f" ({run.conductor_area_mm2:g} mm2)" if cable.system != "metric" else ""
+    area = f" ({run.conductor_area_mm2:.3g} mm2)" if cable.system != "metric" else ""
     rows = [
         ("current at most", amps(run.design_a)),
         ("circuit", f"{circuit.volts:g} V"),

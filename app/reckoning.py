@@ -125,7 +125,10 @@ def protection_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
     if circuit.short_far_a is not None and circuit.fuse_a:
         times, ohm = circuit.short_far_a / circuit.fuse_a, circuit.volts / circuit.short_far_a
         opens = "opens" if times >= TWICE else "opens late" if times >= OPENS_FROM else "need not open"
-        how = f"{circuit.volts:g} V / {1000 * ohm:.1f} mΩ hot, battery and fuse in it"
+        inside = (
+            "battery and fuse in it" if circuit.short_near_a is not None else "fuse in it, the battery's own not known"
+        )
+        how = f"{circuit.volts:g} V / {1000 * ohm:.1f} mΩ hot, {inside}"
         rows += [
             (f"a short at the end of {circuit.short_far_run} draws", f"{carried_amps(circuit.short_far_a)} ({how})"),
             (f"  times the fuse ({TWICE:g} asked for)", f"{times:.2f}: it {opens}"),

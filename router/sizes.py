@@ -271,7 +271,7 @@ class Sizer:
         if len(self.cables[run]) == 1:
             return "stated"
         if index[run] == 0:
-            return "smallest in stock" if not self.runs[run].least else "no thinner was asked for"
+            return "smallest in stock" if not self.runs[run].least else "the least that was asked for"
         thinner = self.cables[run][index[run] - 1].conductor
         if thinner is None:
             return "smallest in stock"
