@@ -11,6 +11,7 @@ from pathlib import Path
 from ribway.comparison import comparison_csv, lines_of
 from ribway.comparison_tables import comparison_parts
 from ribway.console import clean, make_console
+from ribway.many_plans import planned_all
 from ribway.models.alternatives import read_all
 from ribway.models.file_kinds import PLAN_FILE
 from ribway.models.plan.plan import Plan
@@ -20,7 +21,7 @@ from ribway.models.reading import project_file
 from ribway.other_shops import suppositions
 from ribway.other_ways import other_plans_of, other_plans_words, plans_with
 from ribway.outputs import check_folder, publish
-from ribway.planning import plan_checked
+from ribway.planning import plan_checked, told_by_file
 from ribway.saved_plans import MOST_PLANS
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 
@@ -82,9 +83,10 @@ def plans_of(file: Path) -> tuple[Plan, ...]:
     base, alternatives = read_all(file)
     plans: list[Plan] = []
     faults: list[Fault] = []
-    for name, project in {"": base, **alternatives}.items():
+    for name, swept in planned_all({"": base, **alternatives}, file.parent):
         try:
-            plans.append(plan_checked(project, file, name))
+            with told_by_file(file, name):
+                plans.append(swept.result())
         except ProjectFaults as error:
             faults.extend(new_faults(faults, error.faults, name))
     if faults:
