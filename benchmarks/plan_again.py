@@ -71,9 +71,8 @@ def main() -> None:
     print(f"{'again, middle of all moves':36}{middle:7.2f} s   1 to {cold / middle:.0f}")
     print(f"{'again, the slowest':36}{worst:7.2f} s   1 to {cold / worst:.0f}")
     print(f"{'bound and audit of the last':36}{adding:7.2f} s")
-    print(
-        f"runs changed by a move: {min(changed)} to {max(changed)}; the last plan is {'complete' if whole.plan.complete else 'not complete'}"
-    )
+    print(f"runs changed by a move: {min(changed)} to {max(changed)}")
+    print(f"the last plan is {'' if whole.plan.complete else 'not '}complete")
 
 
 if __name__ == "__main__":

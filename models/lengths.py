@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from ribway.models.written import DECIMAL, plain, read_decimal, refuse, require_text
 
@@ -168,6 +169,7 @@ def format_feet_inches(m: float, denominator: int = 16) -> str:
     return " ".join(words) + '"'
 
 
+@lru_cache(maxsize=4096)
 def format_arms(m: float, arm_m: float, step: float = 0.25) -> str:
     """Write a length in outstretched arms, rounded up to the next step.
 

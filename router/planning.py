@@ -88,12 +88,13 @@ class Planning:
         self.runs: tuple[Run, ...] = real + spares(project, real, self.zone_of, portals)
         self.by_id = {run.id: run for run in self.runs}
         self.routed = tuple(run for run in self.runs if run.taped_m is None and not run.board)
-        self.cables = self._candidates()
+        shop_says = shop.model_dump_json()
+        self.cables = self._candidates(shop_says)
         sets = {circuit.id: circuit.never_with for circuit in project.circuits if circuit.never_with is not None}
         rules = {"ac": ac_rules(shop), "dc": sizing_rules(shop)}
         devices = {device.id: device for device in project.devices}
         # All that sizes depend on, beside lengths and neighbours; where a device stands is none of it.
-        said = (shop.model_dump_json(), self.runs, tuple(sorted(sets.items())))
+        said = (shop_says, self.runs, tuple(sorted(sets.items())))
         nowhere = tuple(device.model_copy(update={"at": None}) for device in project.devices)
         bundles: dict[Key, Bundle] = self.memory.of("bundles", said, dict)
         held: dict[tuple[object, ...], tuple[CircuitSizes, dict[str, Sized]]] = self.memory.of(
@@ -129,9 +130,11 @@ class Planning:
         other._layer = Layer(other.network)
         return other
 
-    def _candidates(self) -> dict[str, tuple[Cable, ...]]:
-        collector = Collector()
-        found = {run.id: collector.take(partial(candidates, run, self.project.shop)) or () for run in self.runs}
+    def _candidates(self, shop_says: str) -> dict[str, tuple[Cable, ...]]:
+        collector, found = Collector(), {}
+        for run in self.runs:
+            make = partial(candidates, run, self.project.shop)
+            found[run.id] = collector.take(partial(self.memory.of, "candidates", (run, shop_says), make)) or ()
         collector.raise_all()
         return found
 

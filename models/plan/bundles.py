@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ribway.models.plan.results import LoomSection, PlanLoom, PlanRun
 from ribway.models.plan.shell import PlanBay, Point
@@ -82,7 +83,8 @@ def bundle_checks(
             )
 
 
-def corner_room_m(points: Sequence[Point], above_deg: float) -> float | None:
+@lru_cache(maxsize=4096)
+def corner_room_m(points: tuple[Point, ...], above_deg: float) -> float | None:
     """The radius that the tightest corner of a polyline leaves.
 
     Args:

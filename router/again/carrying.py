@@ -23,7 +23,7 @@ class Carried:
     Args:
         paths: of its routed runs; None where a run is to be led anew.
         loose: numbers of those runs among the routed.
-        index: earlier sizes of the runs of circuits that nothing touched.
+        index: earlier sizes of the runs that could take the same cables then.
     """
 
     paths: tuple[Path | None, ...]
@@ -35,7 +35,7 @@ def carried(old: Planning, state: State, new: Planning) -> Carried:
     """What of a finished state a later project can begin with.
 
     A run keeps its route if it is asked the same, both its devices stand where they stood, and every stretch of the
-    route is there and as long as it was. A circuit keeps its sizes if all of its runs keep their routes and currents.
+    route is there and as long as it was. Sizes begin where they were: they grow where it takes that, and are tried lower.
 
     Args:
         old: the earlier planning.
@@ -45,24 +45,12 @@ def carried(old: Planning, state: State, new: Planning) -> Carried:
     network = _Numbers(old.network, new.network)
     path_of = dict(zip((run.id for run in old.routed), state.paths, strict=True))
     paths: list[Path | None] = []
-    touched: set[str] = set()
     for run in new.routed:
         before = old.by_id.get(run.id)
         same_way = before is not None and _asked(before) == _asked(run)
-        path = network.carry(path_of.get(run.id)) if same_way else None
-        paths.append(path)
-        if path is None:
-            touched.add(run.id)
-    stays = {
-        run.id: run.id not in touched
-        and old.by_id.get(run.id) == run
-        and network.stands(run.a)
-        and network.stands(run.b)
-        and old.cables[run.id] == new.cables[run.id]
-        for run in new.runs
-    }
-    moving = {run.circuit for run in new.runs if run.circuit and not stays[run.id]}
-    index = {run.id: state.index[run.id] for run in new.runs if stays[run.id] and run.circuit not in moving}
+        paths.append(network.carry(path_of.get(run.id)) if same_way else None)
+    same = (run.id for run in new.runs if run.id in state.index and old.cables[run.id] == new.cables[run.id])
+    index = {name: state.index[name] for name in same}
     loose = tuple(number for number, path in enumerate(paths) if path is None)
     return Carried(tuple(paths), loose, index)
 
@@ -92,10 +80,6 @@ class _Numbers:
                 )
             ):
                 self._standing[portal.device] = index
-
-    def stands(self, device: str) -> bool:
-        """Whether a device stands where it stood."""
-        return device in self._standing
 
     def carry(self, path: Path | None) -> Path | None:
         """A path by the later network's edges; None if one of them is not there or not as long as it was."""

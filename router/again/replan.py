@@ -220,7 +220,9 @@ def _held(before: Planned, planning: Planning) -> tuple[State | None, str]:
     def route(index: Mapping[str, int], paths: Paths) -> Paths:
         return planning.negotiator.amend(planning.jobs(index), paths, begin.loose, cords).paths
 
-    index = {**first_sizes(planning), **begin.index}
+    index = dict(begin.index)
+    if index.keys() != planning.cables.keys():  # a new run, or one that may take other cables
+        index = {**first_sizes(planning), **index}
     try:
         state = lowered(planning, grown(planning, index, begin.paths, route), planning.feeds)
     except (RouterFaults, AuditError):

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
-from ribway.router.chance.sway import Change, Moves, Stretch, change
+from ribway.router.chance.sway import Change, Moves, Stretch, Vector, change
 from ribway.router.chance.tail import chance_over
 
 _LEAST_M = 1e-4
@@ -76,13 +77,20 @@ def bounds_of(stretches: Sequence[Stretch], measurements: Sequence[Measurement])
         One for each part of a measurement that changes the length by 0.1 mm or more.
     """
     held = {name for stretch in stretches for name in (stretch.a, stretch.b)}
+    own = tuple(stretches)
     bounds = (
-        Bound(one.id, change(stretches, moves))
+        Bound(one.id, _change(own, tuple((name, moves[name]) for name in sorted(held & moves.keys()))))
         for one in measurements
         for moves in one.moves
         if not held.isdisjoint(moves)
     )
     return tuple(bound for bound in bounds if bound.change.bound_m >= _LEAST_M)
+
+
+@lru_cache(maxsize=16384)
+def _change(stretches: tuple[Stretch, ...], moves: tuple[tuple[str, Vector], ...]) -> Change:
+    """As `change`, told only of the things that hold these stretches; most runs of a later plan are asked the same."""
+    return change(stretches, dict(moves))
 
 
 def gains(shorts: Mapping[str, Short], measurements: Sequence[Measurement]) -> dict[str, float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -114,7 +115,11 @@ def build_network(space: Space, memory: Memory | None = None) -> Network:
         for bay, own in zip(space.bays, spots, strict=True)
     )
     columns = [
-        _edges_of(space, index, table, own)
+        memory.of(
+            "edges",
+            (table, index, tuple(spot[:3] for spot in own), space.ways, len(space.portals)),
+            partial(_edges_of, space, index, table, own),
+        )
         for index, (table, own) in enumerate(zip(tables, spots, strict=True))
         if len(own) > 1
     ]

@@ -28,7 +28,9 @@ from ribway.router.supply import Supplies
 
 @dataclass(frozen=True, eq=False)
 class Outcome:
-    """Everything that was decided; see the fields' own types. ``memory`` holds what was written before."""
+    """Everything that was decided; see the fields' own types. ``memory`` holds what was written before, ``found`` what was
+    found out about this outcome alone, by what it is.
+    """
 
     project: Project
     alternative: str
@@ -50,6 +52,7 @@ class Outcome:
     orders: Mapping[str, ChainOrder]
     supplies: Supplies
     memory: Memory = field(default_factory=Memory, repr=False)
+    found: Memory = field(default_factory=Memory, repr=False)
 
     @property
     def run_by_id(self) -> dict[str, Run]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import partial
 from typing import Any, Literal
 
 from ribway.models.circuits import NEGATIVES, Circuit, Device
@@ -25,6 +26,10 @@ _NAMED = re.compile(r"load '([^'/]+)/([^']+)'")
 
 def network_of(outcome: Outcome) -> dict[str, Wire]:
     """The DC runs with their resistances."""
+    return outcome.found.of("network", "", partial(_network, outcome))
+
+
+def _network(outcome: Outcome) -> dict[str, Wire]:
     ohms: dict[str, tuple[float, float]] = {}
     for name, cut in outcome.cuts.items():
         conductor, sized = outcome.cable_of[name].conductor, outcome.sized.get(name)
@@ -37,6 +42,10 @@ def network_of(outcome: Outcome) -> dict[str, Wire]:
 
 def guards(outcome: Outcome) -> dict[str, Guard]:
     """Every DC circuit's fuse beyond its rating."""
+    return outcome.found.of("guards", "", partial(_guards, outcome))
+
+
+def _guards(outcome: Outcome) -> dict[str, Guard]:
     return guards_of(
         network_of(outcome),
         outcome.circuits,
@@ -82,6 +91,10 @@ def backing_fields(device: Device) -> dict[str, Any]:
 
 def device_fields(outcome: Outcome) -> tuple[dict[str, dict[str, Any]], dict[str, str]]:
     """Fields of the plan's devices about their volts, and what cannot be fed, in words, by source."""
+    return outcome.found.of("device fields", "", partial(_device_fields, outcome))
+
+
+def _device_fields(outcome: Outcome) -> tuple[dict[str, dict[str, Any]], dict[str, str]]:
     devices, shop = outcome.sizer.devices, outcome.project.shop
     wires = network_of(outcome)
     seen, faults = seen_volts(wires, devices, shop)
