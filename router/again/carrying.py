@@ -23,7 +23,7 @@ class Carried:
     Args:
         paths: of its routed runs; None where a run is to be led anew.
         loose: numbers of those runs among the routed.
-        index: earlier sizes of the runs that could take the same cables then.
+        index: earlier sizes of the runs of circuits that are asked the same.
     """
 
     paths: tuple[Path | None, ...]
@@ -35,7 +35,8 @@ def carried(old: Planning, state: State, new: Planning) -> Carried:
     """What of a finished state a later project can begin with.
 
     A run keeps its route if it is asked the same, both its devices stand where they stood, and every stretch of the
-    route is there and as long as it was. Sizes begin where they were: they grow where it takes that, and are tried lower.
+    route is there and as long as it was. Sizes begin where they were, or for a circuit that is asked
+    otherwise (more current, another order) from thin; they grow where it takes that, and are tried lower.
 
     Args:
         old: the earlier planning.
@@ -49,8 +50,12 @@ def carried(old: Planning, state: State, new: Planning) -> Carried:
         before = old.by_id.get(run.id)
         same_way = before is not None and _asked(before) == _asked(run)
         paths.append(network.carry(path_of.get(run.id)) if same_way else None)
-    same = (run.id for run in new.runs if run.id in state.index and old.cables[run.id] == new.cables[run.id])
-    index = {name: state.index[name] for name in same}
+    other = {run.circuit for run in new.runs if old.by_id.get(run.id) != run}
+    index = {
+        run.id: state.index[run.id]
+        for run in new.runs
+        if run.circuit not in other and old.cables[run.id] == new.cables[run.id]
+    }
     loose = tuple(number for number, path in enumerate(paths) if path is None)
     return Carried(tuple(paths), loose, index)
 
