@@ -13,6 +13,7 @@ from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
+from ribway.sheets.safe_lengths import safe_lengths_note
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
 from ribway.sheets.words import bare_length, length_unit, printed_m
 
@@ -106,6 +107,8 @@ def cut_list(plan: Plan) -> Table:
             "The length beside it is an estimate, to buy by."
         )
     notes.append(f"{LEGEND} Chance of being short: by the stated errors of what was measured; see Measure next.")
+    sure = safe_lengths_note(plan)
+    notes += [sure] if sure else []
     return Table("Cut list", columns, tuple(groups), tuple(notes), LARGE_PT)
 
 

@@ -14,7 +14,7 @@ from ribway.sheets.paper.record import Field, Grid, Record, Section, Values, tic
 from ribway.sheets.places import device_names
 from ribway.sheets.pulling.order import pull_order
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, joined, thick_mm
+from ribway.sheets.words import NOTHING, glued, joined, thick_mm
 
 _MARK = "; "
 _SAME_M = 1e-6
@@ -32,7 +32,7 @@ def looms_record(plan: Plan) -> Record:
     units = plan.rules.units
 
     def metres(value: Value) -> str:
-        return NOTHING if value is None else length(float(value), units)
+        return NOTHING if value is None else glued(length(float(value), units))
 
     fields = (
         Field("loom", "Loom", strong=True, weight=0.3),

@@ -8,7 +8,7 @@ from ribway.models.printed import length, mass, rounded_up
 from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.record import Field, Record, Section, Values
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING
+from ribway.sheets.words import NOTHING, glued
 
 
 def costs_record(plan: Plan) -> Record:
@@ -23,10 +23,10 @@ def costs_record(plan: Plan) -> Record:
     units = plan.rules.units
 
     def metres(value: Value) -> str:
-        return NOTHING if value is None else length(float(value), units)
+        return NOTHING if value is None else glued(length(float(value), units))
 
     def kilos(value: Value) -> str:
-        return NOTHING if value is None else mass(float(value), units)
+        return NOTHING if value is None else glued(mass(float(value), units))
 
     fields = [
         Field("circuit", "Circuit", strong=True, weight=0.5),
