@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from ribway.sheets.marks import Block, Face, Frame, Mark, Page
-from ribway.sheets.rows import Grid, band_block, grid_of, head_block, row_blocks, title_block
+from ribway.sheets.rows import PAD_TIGHT, Grid, band_block, grid_of, head_block, row_blocks, title_block
 from ribway.sheets.table import Group, Table
 
 _BETWEEN_TABLES = 20.0
 _LEAST_BLOCK = 60.0
+_FEW_ROWS = 3
+"""So few rows are not left alone on a last page where closer rows save it."""
 
 
 class _Pages:
@@ -21,6 +24,7 @@ class _Pages:
         self.opens: list[str] = []
         self.marks: list[Mark] = []
         self.y = frame.top
+        self.rows = self.spilled = 0
 
     def room(self) -> float:
         return self.y - self.frame.bottom
@@ -32,7 +36,13 @@ class _Pages:
     def turn(self) -> None:
         if self.marks:
             self.done.append(Page(tuple(self.opens), tuple(self.marks)))
-        self.opens, self.marks, self.y = [], [], self.frame.top
+        self.opens, self.marks, self.y, self.rows = [], [], self.frame.top, 0
+
+    def copy(self) -> _Pages:
+        twin = _Pages(self.frame)
+        twin.done, twin.opens, twin.marks = [*self.done], [*self.opens], [*self.marks]
+        twin.y, twin.rows, twin.spilled = self.y, self.rows, self.spilled
+        return twin
 
 
 def lay_out(tables: Iterable[Table], frame: Frame, face: Face) -> tuple[Page, ...]:
@@ -51,7 +61,12 @@ def lay_out(tables: Iterable[Table], frame: Frame, face: Face) -> tuple[Page, ..
     """
     pages = _Pages(frame)
     for table in tables:
-        _put_table(pages, grid_of(table, frame, face))
+        grid, before = grid_of(table, frame, face), pages.copy()
+        _put_table(pages, grid)
+        if pages.rows <= _FEW_ROWS and pages.spilled > before.spilled:
+            _put_table(before, replace(grid, pad=PAD_TIGHT))
+            if len(before.done) < len(pages.done):
+                pages = before
     pages.turn()
     return tuple(pages.done)
 
@@ -94,9 +109,11 @@ def _put_group(pages: _Pages, grid: Grid, group: Group, most: float) -> None:
                 if group.heading:
                     pages.put(band_block(grid, group, continued=True))
             pages.put(block)
+            pages.rows += 1
 
 
 def _go_on(pages: _Pages, grid: Grid) -> None:
     pages.turn()
+    pages.spilled += 1
     pages.put(title_block(grid, pages.frame, continued=True))
     pages.put(head_block(grid))

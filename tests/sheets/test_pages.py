@@ -164,3 +164,26 @@ def test_letters_that_the_typeface_lacks_are_replaced() -> None:
     assert printable("ř\u0141") == "rŁ"
     assert printable("\u0416\u4e2d") == "??"
     assert printable("a\u200bb\x00c\td") == "abc d"
+
+
+def test_a_row_or_two_are_not_left_on_a_page_of_their_own() -> None:
+    """Rows stand a little closer where that saves the last page; where it does not, they stay as they are."""
+    columns = (Column("What"), Column("Seen", align="box"))
+
+    def pages_of(count: int) -> tuple[Page, ...]:
+        table = Table("Trial", columns, (Group("", tuple((f"row {number}", "") for number in range(count))),))
+        return lay_out([table], FRAME, face())
+
+    def ticks(page: Page) -> list[float]:
+        return [mark.y for mark in page.marks if isinstance(mark, Box) and mark.tick]
+
+    usual = next(count for count in range(1, 60) if len(pages_of(count + 4)) > 1)
+    one = next(count for count in range(usual, 60) if len(pages_of(count)) > 1) - 1
+    apart = ticks(pages_of(10)[0])[0] - ticks(pages_of(10)[0])[1]
+    tight = ticks(pages_of(one)[0])[0] - ticks(pages_of(one)[0])[1]
+    assert tight < apart, "the last rows were brought back by standing closer"
+    assert tight >= 17.0, "a square of 13 pt and room for a pen about it"
+    assert len(pages_of(one)) == 1
+    many = pages_of(one + 12)
+    assert len(many) == 2
+    assert ticks(many[0])[0] - ticks(many[0])[1] == pytest.approx(apart)
