@@ -14,12 +14,13 @@ from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
 from ribway.sheets.safe_lengths import safe_lengths_note
-from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table
-from ribway.sheets.words import bare_length, length_unit, printed_m
+from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of
+from ribway.sheets.words import NOTHING, bare_length, length_unit, printed_m
 
 CUT_AT = "Cut length, each piece"
 RUNNING = "Cable used so far"
 TEMPLATE = "on the van"
+NEVER_CUT = "Maker's lead: never cut, never extended"
 
 
 @dataclass(frozen=True)
@@ -44,15 +45,20 @@ class Cut:
 def cuts(plan: Plan) -> tuple[Cut, ...]:
     """All steps of cutting: cable by cable, the thickest copper first, and from each the longest piece first.
 
-    What is left of a reel is then still long enough for what comes next.
+    What is left of a reel is then still long enough for what comes next. A maker's lead is never cut, so it is no step.
 
     Args:
         plan: the plan.
 
     Returns:
-        One step for each run.
+        One step for each run that is cut.
     """
     return tuple(_cuts(plan))
+
+
+def makers_leads(plan: Plan) -> tuple[PlanRun, ...]:
+    """Runs that are makers' leads of fixed length: bought as they are, never cut."""
+    return tuple(run for run in plan.runs if run.fixed_length_m is not None)
 
 
 def _cuts(plan: Plan) -> Iterator[Cut]:
@@ -60,7 +66,7 @@ def _cuts(plan: Plan) -> Iterator[Cut]:
     order = 0
     for cable in sorted(cables.values(), key=lambda one: (-one.area_mm2, -one.cores, one.id)):
         running_m = printed = 0.0
-        runs = [run for run in plan.runs if run.cable == cable.id]
+        runs = [run for run in plan.runs if run.cable == cable.id and run.fixed_length_m is None]
         for run in sorted(runs, key=lambda one: (-one.cut_m, one.id)):
             order += 1
             running_m += run.cut_m * run.pieces
@@ -96,6 +102,9 @@ def cut_list(plan: Plan) -> Table:
     for cable in dict.fromkeys(step.cable.id for step in steps):
         of_this = [step for step in steps if step.cable.id == cable]
         groups.append(Group(_reel(of_this, plan), tuple(_row(step, plan) for step in of_this)))
+    groups.append(
+        Group(f"{NEVER_CUT}; lengths as they are bought", tuple(_lead(run, plan) for run in makers_leads(plan)))
+    )
     notes = [
         f"Cut lengths hold both tails, the slack and the rounding, and are rounded up. One arm is "
         f"{length(plan.rules.arm_m, plan.rules.units)}.",
@@ -109,7 +118,7 @@ def cut_list(plan: Plan) -> Table:
     notes.append(f"{LEGEND} Chance of being short: by the stated errors of what was measured; see Measure next.")
     sure = safe_lengths_note(plan)
     notes += [sure] if sure else []
-    return Table("Cut list", columns, tuple(groups), tuple(notes), LARGE_PT)
+    return Table("Cut list", columns, groups_of(*groups), tuple(notes), LARGE_PT)
 
 
 def _reel(steps: list[Cut], plan: Plan) -> str:
@@ -118,6 +127,13 @@ def _reel(steps: list[Cut], plan: Plan) -> str:
     pieces = counted(sum(step.run.pieces for step in steps), "piece")
     used = length(steps[-1].printed_m, plan.rules.units)
     return f"{cable_name(cable)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all"
+
+
+def _lead(run: PlanRun, plan: Plan) -> Row:
+    names, units = device_names(plan), plan.rules.units
+    ends = f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}"
+    bought = bare_length(run.fixed_length_m or 0.0, units)
+    return (NOTHING, run.id, ends, str(run.pieces), bought, NOTHING, NOTHING, NOTHING, "", NOTHING, "")
 
 
 def _row(step: Cut, plan: Plan) -> Row:

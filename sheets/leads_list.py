@@ -6,14 +6,13 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import rounded_down
 from ribway.sheets.csv_file import Value
+from ribway.sheets.cut_list import NEVER_CUT, makers_leads
 from ribway.sheets.finishing.budgets import budgets_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, tick
 from ribway.sheets.places import cable_name, cables_by_id, device_names, device_place, end_text, through_text
 from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING, bare_length, left_length, length_unit
-
-NEVER_CUT = "maker's lead: never cut, never extended"
 
 
 def coil_m(run: PlanRun) -> float:
@@ -65,11 +64,11 @@ def leads_record(plan: Plan) -> Record:
         tick("Coil tied", "coil_tied"),
     )
     cables = cables_by_id(plan)
-    fixed = [run for run in plan.runs if run.fixed_length_m is not None]
+    fixed = makers_leads(plan)
     plugged = [run for run in plan.runs if run.fixed_length_m is None and run.plug_mm > run.outside_mm]
     sections = (
         Section(
-            NEVER_CUT[:1].upper() + NEVER_CUT[1:],
+            NEVER_CUT,
             tuple(_row(plan, run, cable_name(cables[run.cable])) for run in fixed),
         ),
         Section(

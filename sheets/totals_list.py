@@ -80,7 +80,9 @@ def cable_totals(plan: Plan) -> Table:
     )
     cables = sorted(plan.cables, key=lambda one: (-one.area_mm2, -one.cores, one.id))
     rows = tuple(row for cable in cables if (row := _cable_row(plan, cable)))
-    notes = ("Cut lengths only: buy more, for waste and for a piece cut wrong.",)
+    notes = (
+        "Cut lengths only: buy more, for waste and for a piece cut wrong. Makers' leads are bought whole and are not in it.",
+    )
     return Table("Cable by type", columns, groups_of(Group("", rows)), notes)
 
 
@@ -98,7 +100,7 @@ def key_figures(plan: Plan) -> tuple[tuple[str, str], ...]:
 
 
 def _cable_row(plan: Plan, cable: PlanCable) -> Row | None:
-    runs = [run for run in plan.runs if run.cable == cable.id]
+    runs = [run for run in plan.runs if run.cable == cable.id and run.fixed_length_m is None]
     if not runs:
         return None
     units = plan.rules.units

@@ -54,7 +54,8 @@ def wire_list(plan: Plan) -> Table:
     )
     notes = (
         "One way is the path from device to device with its slack, without tails. There and back is twice that: what "
-        "the current travels. Cut length is what one piece is cut to, both tails in it. Each is rounded up.",
+        "the current travels. Cut length is what one piece is cut to, both tails in it. Each is rounded up. Lead: a "
+        "maker's lead, which is never cut.",
         f"Colours stand below the cable (DC {plan.rules.dc_colours or 'as stated'}, AC "
         f"{plan.rules.ac_colours or 'as stated'}); where the reel's cores have others, sleeve them at both ends.",
         measured_note(plan),
@@ -108,7 +109,9 @@ def _row(plan: Plan, run: PlanRun) -> Row:
         f"{cable_text(run, cable)}\n{colours_text(run)}".rstrip(),
         bare_length(run.one_way_m, units),
         bare_length(run.there_and_back_m, units) if has_there_and_back(run, cable.cores) else NOTHING,
-        bare_length(run.cut_m, units),
+        bare_length(run.cut_m, units)
+        if run.fixed_length_m is None
+        else f"lead {bare_length(run.fixed_length_m, units)}",
         through_text(plan, run),
         run.loom or NOTHING,
         f"{glued(bare_length(run.tail_a_m, units) + ' /')} {bare_length(run.tail_b_m, units)}",

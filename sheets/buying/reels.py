@@ -99,7 +99,7 @@ def reel_troubles(plan: Plan, rates: Rates) -> tuple[str, ...]:
     found = []
     for cable in dict.fromkeys(reel.cable for reel in rates.reels):
         longest = max(reel.length for reel in rates.reels if reel.cable == cable)
-        runs = [run for run in plan.runs if run.cable == cable]
+        runs = [run for run in plan.runs if run.cable == cable and run.fixed_length_m is None]
         needs = max(runs, key=lambda run: run.cut_m, default=None)
         if needs is not None and printed_m(needs.cut_m, plan.rules.units) > longest + 1e-9:
             found.append(

@@ -10,10 +10,11 @@ from ribway.sheets.buying.money import money, money_field
 from ribway.sheets.buying.parts import Need, parts
 from ribway.sheets.buying.reels import CableNeed, cable_needs, strange_reels
 from ribway.sheets.csv_file import Value
+from ribway.sheets.cut_list import makers_leads
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
-from ribway.sheets.places import cable_name, cable_size, device_names
+from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
 from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
 
@@ -90,6 +91,23 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
                 one.metres, what, left, bought.price if bought else None, None,
             )
         )  # fmt: skip
+    for run in makers_leads(plan):
+        cable, long = cables_by_id(plan)[run.cable], run.fixed_length_m or 0.0
+        what = f"maker's lead of {length(long, units)}, with its plugs on"
+        rows.append(
+            (
+                cable_name(cable),
+                cable.id,
+                cable_size(cable) or NOTHING,
+                run.pieces,
+                long,
+                long * run.pieces,
+                what,
+                None,
+                None,
+                None,
+            )
+        )
     notes = [
         "No run has a join: a reel must hold each piece whole. Reels are chosen for the least money among those that the "
         "rates file names; of equal ones, with the least left over. Buy a metre or two more for a piece cut wrong.",

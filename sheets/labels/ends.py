@@ -9,7 +9,7 @@ from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import length
 from ribway.sheets.circuits_list import NO_FUSE
-from ribway.sheets.cut_list import cuts
+from ribway.sheets.cut_list import cuts, makers_leads
 from ribway.sheets.paper.record import Field, Record, Section
 from ribway.sheets.places import cable_name, cables_by_id, device_names
 from ribway.sheets.wire_list import colours_text
@@ -52,7 +52,9 @@ class EndLabel:
 
 
 def end_labels(plan: Plan) -> tuple[EndLabel, ...]:
-    """The labels in the order of cutting, both ends of a piece one after the other, so that it is marked while it is cut.
+    """The labels in the order of cutting, makers' leads last, both ends of a piece one after the other.
+
+    So a piece is marked while it is cut.
 
     Args:
         plan: the plan.
@@ -60,9 +62,8 @@ def end_labels(plan: Plan) -> tuple[EndLabel, ...]:
     Returns:
         Two for each piece of each run.
     """
-    return tuple(
-        label for step in cuts(plan) for piece in range(step.run.pieces) for label in _pair(plan, step.run, piece)
-    )
+    runs = (*(step.run for step in cuts(plan)), *makers_leads(plan))
+    return tuple(label for run in runs for piece in range(run.pieces) for label in _pair(plan, run, piece))
 
 
 def length_class(cut_m: float) -> str:

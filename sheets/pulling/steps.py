@@ -117,5 +117,7 @@ def _notes(pull: RunPull) -> Iterator[str]:
         yield "AC: for the licensed person; apart from all others"
     if is_stiff(pull.run) and pull.openings:
         yield "stiff: bend it by hand before each hole, do not let the edge bend it"
+    if pull.run.fixed_length_m is not None:
+        yield "maker's lead: never cut it; what is over lies as a coil, see Makers' leads"
     if pull.run.cut_to_template:
         yield "cut to template on the van before it is pulled"

@@ -9,17 +9,24 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding, PlanLug
 from ribway.sheets.boards.drawing import end_names
 from ribway.sheets.buying.parts import BOTH_ENDS, parts
+from ribway.sheets.buying.reels import cable_needs
+from ribway.sheets.buying.shopping import shopping_records
+from ribway.sheets.cut_list import cut_list, cuts
 from ribway.sheets.finishing.budgets import budgets_record
 from ribway.sheets.finishing.costs import costs_record
 from ribway.sheets.finishing.devices_volts import device_volts_record, supplies_record
 from ribway.sheets.finishing.earths import earths_record
 from ribway.sheets.finishing.fuse_map import fuse_map_record
 from ribway.sheets.finishing.fuses import fuses_record
+from ribway.sheets.labels.ends import end_labels
 from ribway.sheets.leads_list import coil_at, leads_record
+from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.pulling.steps import pull_steps
 from ribway.sheets.spares_list import spares_record, tightest
 from ribway.sheets.table import Table
 from ribway.sheets.walls.marking_out import walls_of
 from ribway.sheets.walls.places_list import gets_text
+from ribway.sheets.wire_list import wire_list
 from ribway.sheets.words import GLUE
 from samples.spoilt.changes import change, take
 
@@ -87,6 +94,29 @@ def test_a_makers_lead_is_never_cut_and_its_coil_has_a_place(sample_plan: Plan) 
     assert str(row[7]).startswith(take(plan, "devices", lead.from_).name)
     short = change(sample_plan, "runs", "report-1", fixed_length_m=run.cut_m - 0.1)
     assert "DOES NOT REACH" in str(leads_record(short).sections[0].rows[0][7])
+
+
+def test_a_makers_lead_is_bought_whole_and_stands_apart_on_every_list(sample_plan: Plan) -> None:
+    plan = change(sample_plan, "runs", "report-1", fixed_length_m=5.0)
+    assert "report-1" not in {step.run.id for step in cuts(plan)}
+    assert {step.run.id for step in cuts(plan)} == {run.id for run in plan.runs} - {"report-1"}
+    group = cut_list(plan).groups[-1]
+    assert group.heading.startswith("Maker's lead: never cut, never extended")
+    assert [(row[1], row[4], row[9]) for row in group.rows] == [("report-1", "5.00", "–")]
+    table = wire_list(plan)
+    assert dict(zip(table.column("Run"), table.column("Cut length"), strict=True))["report-1"] == "lead 5.00"
+    bought = shopping_records(plan, Wishes())[0].table()
+    assert "maker's lead of 5.00 m, with its plugs on" in bought.column("Reels to buy")
+    pieces = [piece.run.id for need in cable_needs(plan, Wishes().rates) for piece in need.pieces]
+    assert "report-1" not in pieces
+    assert [label.run for label in end_labels(plan)][-2:] == ["report-1", "report-1"]
+    notes = [
+        note
+        for step in pull_steps(plan, Wishes().rates)
+        if step.pull and step.pull.run.id == "report-1"
+        for note in step.notes
+    ]
+    assert any(note.startswith("maker's lead: never cut it") for note in notes)
 
 
 def test_spares_say_zone_and_the_room_beside_them(sample_plan: Plan) -> None:
