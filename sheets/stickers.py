@@ -16,13 +16,11 @@ from ribway.sheets.holes_to_check import bore_wanted
 from ribway.sheets.openings_list import used_openings
 from ribway.sheets.page import NOT_READY
 from ribway.sheets.paper.record import Grid as Columns
-from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.places import sideways, wall_name
 from ribway.sheets.sticker_grid import Grid
 from ribway.sheets.words import GLUE, place, typeset
 from ribway.sheets.wrap import squeezed, wrap
 
-PDF_FILE, CSV_FILE = "hole-stickers.pdf", "hole-stickers.csv"
 PAGE_WIDTH, PAGE_HEIGHT = 595.276, 841.89
 """A4 upright [pt]: 210 mm by 297 mm."""
 MARGIN = 14.0
@@ -120,16 +118,6 @@ def stickers_pdf(plan: Plan, grid: Grid, every: bool = False) -> bytes:
         canvas.showPage()
     canvas.save()
     return out.getvalue()
-
-
-def stickers_csv(plan: Plan, every: bool = False) -> str:
-    """The stickers for a label printer, one line each.
-
-    Args:
-        plan: the plan.
-        every: see `stickers`.
-    """
-    return grid_csv(plan, stickers_grid(plan, every))
 
 
 def stickers_grid(plan: Plan, every: bool = False) -> Columns:

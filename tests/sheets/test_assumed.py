@@ -21,9 +21,10 @@ from ribway.sheets.cut_list import cut_list
 from ribway.sheets.holes_to_check import holes_to_check_list, in_walking_order
 from ribway.sheets.measure_next import may_be_short_list, measure_next_list
 from ribway.sheets.openings_list import openings_list
+from ribway.sheets.paper.record import grid_csv
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.sticker_grid import Grid, parse_grid
-from ribway.sheets.stickers import stickers, stickers_csv, stickers_pdf
+from ribway.sheets.stickers import stickers, stickers_grid, stickers_pdf
 from ribway.sheets.totals_list import totals
 from ribway.sheets.wire_list import wire_list
 from ribway.sheets.words import GLUE
@@ -239,7 +240,7 @@ def test_a_sticker_says_wall_member_and_row(sample_plan: Plan) -> None:
     one = next(one for one in stickers(sample_plan) if one.hole.startswith("R1a"))
     assert (one.hole, one.where) == (f"R1a{MARK}", "right wall, rib 1, hole a")
     assert (one.spot, one.bore, one.runs) == ("1.00 m back, 0.50 m up", "20 mm", "outlet-1")
-    assert [row["hole"] for row in read(stickers_csv(sample_plan))] == ["L1a", "R1a"]
+    assert [row["hole"] for row in read(grid_csv(sample_plan, stickers_grid(sample_plan)))] == ["L1a", "R1a"]
 
 
 def test_stickers_for_all_holes_leave_out_blocked_ones(sample_plan: Plan) -> None:
