@@ -55,6 +55,8 @@ def differences(old: Project, new: Project) -> Differences:
         words.append("the lining changed")
     if old.runs != new.runs:
         words.append("what is said of runs changed")
+    if old.looms != new.looms:
+        words.append("what is wanted of looms changed")
     rest = ("name", "revision", "date", "equipment", "assumed", "unplanned", "alternatives")
     words += [f"{key} changed" for key in rest if getattr(old, key) != getattr(new, key)]
     return Differences(tuple(words), moved, "")

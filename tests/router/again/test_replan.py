@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from small_vans import shell, small_project
 
+from ribway.models.loom_wishes import LoomWishes
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.project import Project
@@ -253,3 +254,22 @@ def test_a_place_that_is_none_is_refused_and_the_plan_in_hand_stays(first: dict[
     with pytest.raises(RouterFaults, match="devices / fridge / at"):
         again(first[0], moved(first[0].project, "fridge", back=40.0))
     assert again(first[0], first[0].project).plan is first[0].plan
+
+
+def test_looms_asked_for_by_hand_are_taken_up(first: dict[int, Planned]) -> None:
+    """Two cables of one loom are asked apart: routes stay, the loom is parted, and taking the wish back joins it again."""
+    before = first[0]
+    one, other = next(
+        loom.runs[:2] for loom in before.plan.looms if sum(bool(take(before, run).cores) for run in loom.runs[:2]) == 2
+    )
+    asked = before.project.model_copy(update={"looms": LoomWishes(apart=((one, other),))})
+    warm = again(before, asked)
+    assert "what is wanted of looms changed" in warm.differences.words
+    assert take(warm, one).loom != take(warm, other).loom
+    assert take(warm, one).openings == take(before, one).openings
+    assert errors(warm.plan) == []
+    assert take(again(warm, before.project), one).loom == take(again(warm, before.project), other).loom
+
+
+def take(planned: Planned, run: str) -> PlanRun:
+    return next(one for one in planned.plan.runs if one.id == run)
