@@ -139,6 +139,9 @@ def test_a_plan_holds_what_was_asked() -> None:
     assert plan.loom_wishes.apart == ((("C-1", "C-2"), ("D",)),)
     assert plan.loom_wishes.spares == {"left rear": 2}
     assert [one.about for one in plan.findings if one.code == "loom-wish"] == ["M, N"], "they share no stretch"
+    assert {bay.depth_m for bay in plan.bays if bay.wall == "left"} == {0.055}, "as deep as the preset's ribs"
+    assert plan.safe_lengths is not None
+    assert plan.safe_lengths.chance_then <= plan.safe_lengths.chance == 0.05
 
 
 @pytest.mark.parametrize(
