@@ -78,7 +78,11 @@ def looms_list(plan: Plan) -> Table:
 def by_hand_notes(plan: Plan) -> tuple[str, ...]:
     """What a person asked of the looms, in a sentence; none if nobody did."""
     wishes = plan.loom_wishes
-    parts = [f"{joined(runs)} together" for runs in wishes.together]
+    looms = {run: loom.id for loom in plan.looms for run in loom.runs}
+    parts = [
+        f"{joined(runs)} together{'' if len({looms.get(run) for run in runs}) == 1 else ', as far as they share a stretch'}"
+        for runs in wishes.together
+    ]
     parts += [" apart from ".join(joined(runs) for runs in sets) for sets in wishes.apart]
     return (f"Asked for by hand: {'; '.join(parts)}.",) if parts else ()
 

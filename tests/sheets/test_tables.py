@@ -254,6 +254,9 @@ def test_grouping_by_hand_is_said(sample_plan: Plan) -> None:
     notes = looms_list(sample_plan.model_copy(update={"loom_wishes": wishes})).notes
     assert "Asked for by hand: fridge-1, main-1 together; outlet-1 apart from report-1." in notes
     assert not any("by hand" in note for note in looms_list(sample_plan).notes)
+    far = PlanLoomWishes(together=(("fridge-1", "outlet-1"),))
+    notes = looms_list(sample_plan.model_copy(update={"loom_wishes": far})).notes
+    assert "Asked for by hand: fridge-1, outlet-1 together, as far as they share a stretch." in notes
 
 
 def test_looms_at_a_glance_are_the_plans(sample_plan: Plan) -> None:
