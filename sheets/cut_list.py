@@ -14,11 +14,12 @@ from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
 from ribway.sheets.safe_lengths import safe_lengths_note
-from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of
+from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of, without_column
 from ribway.sheets.words import NOTHING, bare_length, length_unit, printed_m
 
 CUT_AT = "Cut length, each piece"
 RUNNING = "Cable used so far"
+CHANCE = "Chance of being short"
 TEMPLATE = "on the van"
 NEVER_CUT = "Maker's lead: never cut, never extended"
 
@@ -92,7 +93,7 @@ def cut_list(plan: Plan) -> Table:
         Column(CUT_AT, unit, weight=0.8, align="right", strong=True),
         Column("The same in arms", weight=0.6, align="right"),
         Column(RUNNING, unit, weight=0.6, align="right"),
-        Column("Chance of being short", weight=0.5, align="right"),
+        Column(CHANCE, weight=0.5, align="right"),
         Column("Cut to template", weight=0.6, align="centre"),
         Column("Cut", weight=0.1, align="box"),
         Column("Both ends marked", weight=0.1, align="box"),
@@ -115,10 +116,13 @@ def cut_list(plan: Plan) -> Table:
             f"Cut to template, {TEMPLATE}: from 16 mm² up, lay a template cord along the way first, and cut to that. "
             "The length beside it is an estimate, to buy by."
         )
-    notes.append(f"{LEGEND} Chance of being short: by the stated errors of what was measured; see Measure next.")
+    risky = any(run.short_chance > 0.0 for run in plan.runs)
+    chance = "by the stated errors of what was measured; see Measure next." if risky else "none, by the stated errors."
+    notes.append(f"{LEGEND} {CHANCE}: {chance}")
     sure = safe_lengths_note(plan)
     notes += [sure] if sure else []
-    return Table("Cut list", columns, groups_of(*groups), tuple(notes), LARGE_PT)
+    table = Table("Cut list", columns, groups_of(*groups), tuple(notes), LARGE_PT)
+    return table if risky else without_column(table, CHANCE)
 
 
 def _reel(steps: list[Cut], plan: Plan) -> str:

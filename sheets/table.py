@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from ribway.sheets.words import glued
@@ -107,6 +107,20 @@ class Table:
             if column.heading == heading:
                 return tuple(row[index] for row in self.rows)
         raise KeyError(heading)
+
+
+def without_column(table: Table, heading: str) -> Table:
+    """A table without one of its columns, which would say nothing.
+
+    Args:
+        table: the table.
+        heading: the column's heading, without its unit.
+    """
+    kept = [index for index, column in enumerate(table.columns) if column.heading != heading]
+    groups = tuple(
+        replace(group, rows=tuple(tuple(row[index] for index in kept) for row in group.rows)) for group in table.groups
+    )
+    return replace(table, columns=tuple(table.columns[index] for index in kept), groups=groups)
 
 
 def groups_of(*groups: Group) -> tuple[Group, ...]:

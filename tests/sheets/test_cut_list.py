@@ -66,7 +66,7 @@ def test_a_pair_of_singles_is_two_pieces_and_uses_twice_the_cable(big_plan: Plan
 
 def test_cables_from_16_mm2_are_cut_to_template(sample_plan: Plan) -> None:
     table = cut_list(sample_plan)
-    marked = {row[1]: row[8] for row in table.rows}
+    marked = dict(zip(table.column("Run"), table.column("Cut to template"), strict=True))
     assert marked == {run.id: "on the van" if run.conductor_area_mm2 >= 16 else "" for run in sample_plan.runs}
     assert "on the van" in marked.values()
     assert any("template" in note for note in table.notes)
