@@ -113,7 +113,7 @@ def make_parser() -> argparse.ArgumentParser:
 
     place = _command(commands, "place", "where to put a device so that the cables take least copper")
     _project(place)
-    place.add_argument("device", metavar="DEVICE", help="id of the device; what is fixed on it goes along")
+    place.add_argument("device", nargs="?", metavar="DEVICE", help="id of the device; what is fixed on it goes along")
     place.add_argument(
         "--wall",
         nargs="+",
@@ -121,7 +121,11 @@ def make_parser() -> argparse.ArgumentParser:
         default=[],
         help="look on these; the device's own if not said",
     )
-    place.add_argument("--step", type=step, default=0.1, metavar="LENGTH", help="between places, such as 5 cm; 10 cm")
+    place.add_argument(
+        "--second", action="store_true", help="where a second board goes that is fed by DEVICE, and what it feeds"
+    )
+    place.add_argument("--holes", action="store_true", help="which of the holes that may be drilled are worth it")
+    place.add_argument("--step", type=step, metavar="LENGTH", help="between places, such as 5 cm; 10 cm")
     place.add_argument("--size", type=size, metavar="WxH", help="room that it takes round its place, in mm")
     place.add_argument("--plans", type=count, default=12, metavar="N", help="plan this many places at most; 12")
     place.add_argument("--alternative", default="", metavar="NAME", help="in this alternative instead of the base")

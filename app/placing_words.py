@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from rich.table import Table
 
@@ -10,6 +12,10 @@ from ribway.console import clean, table_of
 from ribway.models.placing import PlacingField, PlannedPlace, place_words
 from ribway.models.printed import Units, counted, grams_down, grams_up, length
 from ribway.units import percent
+
+if TYPE_CHECKING:
+    from ribway.router.placing.holes import HolesWorth
+    from ribway.router.placing.subboards import SubBoard
 
 SHOWN = 6
 
@@ -92,3 +98,80 @@ def proof_words(field: PlacingField, units: Units) -> str:
         f"Not proven: {counted(field.open_places, 'place')} not planned yet might do with less, none with less than {least}. "
         "--plans N plans more of them."
     )
+
+
+def second_board_parts(found: SubBoard, units: Units) -> Iterator[Table | str]:
+    """Where a second board could go, and what it would feed.
+
+    Args:
+        found: see `ribway.router.placing.subboards`.
+        units: the shop's.
+    """
+    field = found.field
+    yield clean(f"A second board, fed by the first: {counted(len(field.points), 'place')} looked at")
+    rows = []
+    for one in field.best[:SHOWN]:
+        least = field.bound_kg[one.at]
+        rows.append(
+            (
+                place_words(field.places[one.at], lambda metres: length(metres, units)),
+                ", ".join(found.moved[one.at]),
+                "-" if one.planned_kg is None else grams_up(one.planned_kg, units),
+                "-" if least is None else grams_down(least, units),
+                percent(one.worst_drop_percent),
+            )
+        )
+    yield table_of(
+        "Planned, least copper before rounding first", ("place", "feeds", "copper>", "at least>", "drop>"), rows
+    )
+    if not field.best:
+        yield "No place that was planned has a complete plan."
+        return
+    saved = None if math.isinf(found.without_kg) else found.without_kg - (field.best[0].planned_kg or 0.0)
+    if saved is None:
+        yield "Without it the van has no complete plan."
+    elif saved > 0.0:
+        yield f"The best saves {grams_down(saved, units)} of copper against {grams_up(found.without_kg, units)} without it."
+    else:
+        yield f"None that was planned saves copper: without it the van takes {grams_up(found.without_kg, units)}."
+    bounds = [kg for kg in field.bound_kg if kg is not None]
+    if bounds:
+        yield clean(
+            f"Whatever the place and the division of {', '.join(found.divided)}, no plan with it does with less than "
+            f"{grams_down(min(bounds), units)}."
+        )
+        if not math.isinf(found.without_kg) and min(bounds) >= found.without_kg:
+            yield "So it is proven that a second board on these places saves no copper."
+
+
+def holes_parts(found: HolesWorth, units: Units) -> Iterator[Table | str]:
+    """Which holes are worth drilling.
+
+    Args:
+        found: see `ribway.router.placing.holes`.
+        units: the shop's.
+    """
+    if not found.holes:
+        yield "No opening of this project is one that may be drilled (state: drill)."
+        return
+    rows = [
+        (
+            one.name,
+            ", ".join(one.runs) or "no run: not worth it",
+            "NOT READY" if math.isinf(one.without_kg) else grams_up(one.without_kg, units),
+            "-" if math.isinf(one.without_kg) else _signed(one.without_kg - found.with_kg, units),
+        )
+        for one in found.holes
+    ]
+    yield table_of("Holes that may be drilled", ("hole", "passed by", "copper without it>", "it saves>"), rows)
+    none = "no complete plan" if math.isinf(found.none_kg) else grams_up(found.none_kg, units)
+    all_of_them = "no complete plan" if math.isinf(found.with_kg) else grams_up(found.with_kg, units)
+    yield f"Copper before rounding with those that are passed: {all_of_them}; with none drilled: {none}."
+    yield clean(
+        f"A hole is drilled where it saves its runs more than {length(found.drill_costs_m, units)} of detour "
+        "(shop: drill_costs)."
+    )
+
+
+def _signed(kg: float, units: Units) -> str:
+    return f"-{grams_up(-kg, units)}" if kg < 0.0 else grams_down(kg, units)

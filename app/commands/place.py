@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import math
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+
+from rich.table import Table
 
 from ribway.console import make_console
 from ribway.models.alternatives import alternative_project
 from ribway.models.backup import replace_file
 from ribway.models.placing import PlacingField
+from ribway.models.project import Project
 from ribway.models.reading import project_file
 from ribway.outputs import OutputRefusedError
-from ribway.placing_words import placing_parts
+from ribway.placing_words import holes_parts, placing_parts, second_board_parts
 from ribway.planning import told_by_file
 from ribway.speech import GOOD, NO_SAFE_PLAN
 
@@ -20,24 +25,64 @@ def run(args: argparse.Namespace) -> int:
     """Look for places.
 
     Args:
-        args: ``project``, ``device``, ``wall``, ``step``, ``size``, ``plans``, ``alternative``, ``out``.
+        args: ``project``, ``device``, ``wall``, ``step``, ``size``, ``plans``, ``second``, ``holes``, ``alternative``,
+            ``out``.
 
     Returns:
         The exit code: no safe plan if no place that was planned has a complete one.
     """
     if args.out is not None and args.out.suffix.lower() != ".json":
         raise OutputRefusedError(f"{args.out}: the places are written as .json: name such a file with --out")
+    if (args.device is None) != args.holes or (args.holes and args.second):
+        raise OutputRefusedError("name a device, or a board with --second, or ask for --holes alone")
     file = project_file(args.project)
     project = alternative_project(file, args.alternative)
+    if args.holes:
+        return _holes(file, project, args)
+    return _second(file, project, args) if args.second else _device(file, project, args)
+
+
+def _device(file: Path, project: Project, args: argparse.Namespace) -> int:
     # The planner brings the numerical libraries along: loaded when there is something to plan.
     from ribway.router.placing.device import places_for
+
+    with told_by_file(file, args.alternative):
+        field = places_for(project, file.parent, args.device, _walls(args), args.step or 0.1, args.size, args.plans)
+    return _told(placing_parts(field, project.shop.units), field, args)
+
+
+def _second(file: Path, project: Project, args: argparse.Namespace) -> int:
+    from ribway.router.placing.subboards import sub_board_for
+    from ribway.router.placing.trying import trying_of
+
+    with told_by_file(file, args.alternative):
+        found = sub_board_for(
+            project, trying_of(project, file.parent), args.device, _walls(args), args.step or 0.2, args.plans
+        )
+    return _told(second_board_parts(found, project.shop.units), found.field, args)
+
+
+def _holes(file: Path, project: Project, args: argparse.Namespace) -> int:
+    from ribway.router.placing.holes import holes_worth
+    from ribway.router.placing.trying import trying_of
+
+    with told_by_file(file, args.alternative):
+        found = holes_worth(project, trying_of(project, file.parent))
+    console = make_console()
+    for part in holes_parts(found, project.shop.units):
+        console.print(part)
+    return GOOD if math.isfinite(found.with_kg) else NO_SAFE_PLAN
+
+
+def _walls(args: argparse.Namespace) -> Sequence[str]:
     from ribway.router.placing.grid import WALLS
 
-    walls = WALLS if "all" in args.wall else args.wall
-    with told_by_file(file, args.alternative):
-        field = places_for(project, file.parent, args.device, walls, args.step, args.size, args.plans)
+    return WALLS if "all" in args.wall else tuple(args.wall)
+
+
+def _told(parts: Iterable[Table | str], field: PlacingField, args: argparse.Namespace) -> int:
     console = make_console()
-    for part in placing_parts(field, project.shop.units):
+    for part in parts:
         console.print(part)
     if args.out is not None:
         _write(field, args.out)

@@ -7,7 +7,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
+from ribway.models.circuits import Device
 from ribway.models.placing import PlacingField, PlannedPlace
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
@@ -17,9 +19,8 @@ from ribway.router.placing.grid import tape_places
 from ribway.router.placing.moving import device_of, moved_to, moved_with
 from ribway.router.placing.search import best_first
 from ribway.router.placing.spots import Spots, spots_of
-from ribway.router.placing.trying import Tried, Trying, checked
+from ribway.router.placing.trying import Tried, checked, trying_of
 from ribway.router.planning import Planning
-from ribway.router.shells import shell_of
 from ribway.router.space.bays import chart_skins
 
 
@@ -51,7 +52,7 @@ def places_for(
         AuditError: the best plan does not pass its audit.
     """
     device_of(project, name)
-    trying = Trying(base_folder, shell_of(project, base_folder))
+    trying = trying_of(project, base_folder)
     ground = trying.prepared(project)
     spots = _spots(project, ground, name, walls, step_m, size_m)
     return planned_field(project, ground, spots, trying.plan, step_m, most)
@@ -88,23 +89,63 @@ def planned_field(
         step_m: between places [m].
         most: places to plan at most.
     """
-    bounds = bounds_kg(ground, spots)
+
+    def variant(at: int) -> Project:
+        return moved_to(project, spots.device, spots.found[at].place)
+
+    group = moved_with(project, spots.device)
+    return field_of(
+        project,
+        device_of(project, spots.device),
+        group,
+        spots,
+        bounds_kg(ground, spots),
+        variant,
+        planner,
+        step_m,
+        most,
+    )
+
+
+def field_of(
+    project: Project,
+    device: Device,
+    group: Sequence[str],
+    spots: Spots,
+    bounds: NDArray[np.float64],
+    variant: Callable[[int], Project],
+    planner: Callable[[Project], Tried],
+    step_m: float,
+    most: int,
+) -> PlacingField:
+    """Plan places by rising bound, the first place before all others.
+
+    Args:
+        project: as the user counts.
+        device: what is placed.
+        group: it and what goes with it.
+        spots: places.
+        bounds: ``(n,)`` of each [kg].
+        variant: the project with the device at a place.
+        planner: plans it.
+        step_m: between places [m].
+        most: places to plan at most.
+    """
     tried: dict[int, Tried] = {}
 
     def evaluate(at: int) -> tuple[float, PlannedPlace]:
         try:
-            trial = planner(moved_to(project, spots.device, spots.found[at].place))
+            trial = planner(variant(at))
         except RouterFaults as faults:
             return math.inf, PlannedPlace(at=at, planned_kg=None, findings=tuple(str(one) for one in faults.faults))
         base = next(iter(tried.values()), trial).plan
         tried[at] = trial
-        return trial.kg, _told(at, trial, base, moved_with(project, spots.device))
+        return trial.kg, _told(at, trial, base, group)
 
     found = best_first(bounds.tolist(), evaluate, most, (0,))
     at, kg, _ = min(found.tried, key=lambda one: (one[1], one[0]))
     if math.isfinite(kg):
         checked(tried[at])
-    device = device_of(project, spots.device)
     return PlacingField(
         project=project.name,
         device=device.id,

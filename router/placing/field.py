@@ -43,13 +43,14 @@ def bounds_kg(ground: Planning, spots: Spots) -> Array:
     return np.broadcast_to(_Field(ground, spots.found).least().kg(), len(spots.found)).copy()
 
 
-def circuits_of(ground: Planning) -> Least:
-    """The circuits of a project as it stands, for bounds on their copper.
+def circuits_of(ground: Planning, spots: Spots | None = None) -> Least:
+    """The circuits of a project, for bounds on their copper.
 
     Args:
         ground: the project made ready.
+        spots: places of one device; as it stands if None.
     """
-    return _Field(ground, ()).least()
+    return _Field(ground, spots.found if spots is not None else ()).least()
 
 
 def least_kg(ground: Planning) -> float:

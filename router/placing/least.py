@@ -57,7 +57,10 @@ class Least:
         needs: Mapping[str, Needs],
         lengths: Lengths,
         loose: Mapping[str, Loose],
+        instead: Mapping[str, Callable[[Array, Array], Array]] | None = None,
     ) -> None:
+        """Args: ``instead``: copper of some circuits, with all behind them, found otherwise from the volts lost before."""
+        self._instead = instead or {}
         self._runs, self._needs, self._lengths, self._loose = runs, needs, lengths, loose
         self._feeds = {feed.circuit.id: feed for feed in feeds}
         self._groups = {feed.circuit.id: alike(feed, runs) for feed in feeds}
@@ -105,8 +108,22 @@ class Least:
         nothing = np.zeros(1)
         return np.asarray(sum((self._circuit(one, nothing, nothing) for one in self._roots), nothing))
 
+    def with_instead(self, instead: Mapping[str, Callable[[Array, Array], Array]]) -> Least:
+        """The same circuits, the copper of some found otherwise."""
+        feeds = tuple(self._feeds.values())
+        return Least(feeds, self._runs, self._needs, self._lengths, self._loose, instead)
+
+    def metres(self, run: str) -> Array:
+        """``(n,)`` or ``(1,)`` route of a run in its thinnest cable, stubs included [m]."""
+        return self._lengths.metres[run][0]
+
+    def circuit(self, name: str, lost: Array, lost_start: Array) -> Array:
+        """``(n,)`` or ``(1,)`` copper of a circuit and all behind it, if so many volts are lost before it [kg]."""
+        return self._circuit(name, lost, lost_start)
+
     def _circuit(self, name: str, lost: Array, lost_start: Array) -> Array:
-        """Copper of a circuit and all behind it, if so many volts are lost before it."""
+        if name in self._instead:
+            return self._instead[name](lost, lost_start)
         if name in self._loose:
             loose = self._loose[name]
             below = [child for run in self._feeds[name].runs for child in self._children.get(run, ())]

@@ -77,6 +77,19 @@ class Trying:
         return Tried(plan, unrounded_kg(planning, state) if plan.complete else math.inf)
 
 
+def trying_of(project: Project, base_folder: Path) -> Trying:
+    """What plans variants of a project on its own shell.
+
+    Args:
+        project: what the user said.
+        base_folder: where the project file lies.
+
+    Raises:
+        RouterFaults: a shell that cannot be made.
+    """
+    return Trying(base_folder, shell_of(project, base_folder))
+
+
 def checked(tried: Tried) -> Plan:
     """The plan of a trial, audited.
 

@@ -1,0 +1,97 @@
+"""A second board and holes to drill: bounds against whole plans with every division, savings against plans without."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from plain_shells import Bar, Hole, on_wall, plain_shell, project
+
+from ribway.models.project import Project
+from ribway.router.faults import RouterFaults
+from ribway.router.placing.holes import holes_worth
+from ribway.router.placing.moving import moved_to
+from ribway.router.placing.subboards import divided, saved_kg, sub_board_for
+from ribway.router.placing.trying import Trying
+from ribway.router.shell.parts import Shell
+
+PLAY_KG = 2e-6
+LENGTH = 6.0
+
+
+@cache
+def wall() -> Shell:
+    """A long wall with a rib every metre, two holes each."""
+    ribs = [Bar(float(back), (Hole(0.3, bore=0.04), Hole(0.8, bore=0.04))) for back in range(1, 6)]
+    return plain_shell(LENGTH, 1.2, ribs)
+
+
+def van() -> Project:
+    """Three loads at the far end of a long wall, one beside the board."""
+    at = {"battery": on_wall(0.2, 0.4), "board": on_wall(0.5, 0.5), "near": on_wall(0.7, 0.9)}
+    at |= {"far1": on_wall(5.4, 0.4), "far2": on_wall(5.5, 0.7), "far3": on_wall(5.7, 0.9)}
+    devices: dict[str, dict[str, Any]] = {"battery": {"kind": "source"}, "board": {"kind": "board"}}
+    devices |= {name: {"amps": 2.0} for name in ("near", "far1", "far2", "far3")}
+    circuits = [{"id": "main", "name": "main", "from": "battery", "to": ["board"]}]
+    circuits += [
+        {"id": f"C-{name}", "name": name, "from": "board", "to": [name], "drop": "critical"}
+        for name in ("near", "far1", "far2", "far3")
+    ]
+    return project(at, circuits, devices=devices)
+
+
+def test_a_second_board_is_bounded_over_all_divisions() -> None:
+    base, trying = van(), Trying(Path(), wall())
+    found = sub_board_for(base, trying, "board", step_m=0.5, most=3)
+    assert set(found.divided) == {"C-near", "C-far1", "C-far2", "C-far3"}
+    assert found.without_kg == trying.plan(base).kg
+    field = found.field
+    assert list(field.bound_kg) == sorted(field.bound_kg, key=lambda kg: math.inf if kg is None else kg)
+    assert saved_kg(found) == pytest.approx(found.without_kg - (field.best[0].planned_kg or 0.0))
+    main = next(one for one in base.devices if one.id == "board")
+    for at in (0, len(field.places) // 2):
+        bound = field.bound_kg[at]
+        assert bound is not None
+        for count in (1, 3):
+            for moved in itertools.islice(itertools.combinations(found.divided, count), 2):
+                other = moved_to(divided(base, main, ("sub-1", "feed-1"), moved), "sub-1", field.places[at])
+                try:
+                    assert bound <= trying.plan(other).kg + PLAY_KG
+                except RouterFaults:
+                    continue
+
+
+def test_what_is_no_board_is_refused() -> None:
+    with pytest.raises(RouterFaults, match="near is no board that feeds two circuits or more"):
+        sub_board_for(van(), Trying(Path(), wall()), "near")
+
+
+def test_holes_are_worth_what_plans_without_them_cost_more() -> None:
+    """One rib between battery and pump: round it there is no way, through the low hole it is shorter."""
+    metal = plain_shell(2.0, 1.6, [Bar(1.0, (Hole(0.3), Hole(1.4)))])
+    openings = tuple(replace(one, state="drill") if one.name == "L1a" else one for one in metal.openings)
+    at = {"battery": on_wall(0.3, 0.3), "pump": on_wall(1.7, 0.3)}
+    circuits = [{"id": "P", "name": "P", "from": "battery", "to": ["pump"]}]
+    said = {"openings": [{"name": "L1a", "state": "drill"}]}
+    pump: dict[str, dict[str, Any]] = {"battery": {"kind": "source"}, "pump": {"amps": 5.0}}
+    base = project(at, circuits, vehicle=said, devices=pump)
+    trying = Trying(Path(), replace(metal, openings=openings))
+    found = holes_worth(base, trying)
+    (hole,) = found.holes
+    assert (hole.name, hole.runs) == ("L1a", ("P",))
+    blocked = base.model_copy(
+        update={
+            "vehicle": base.vehicle.model_copy(
+                update={"openings": tuple(one.model_copy(update={"state": "blocked"}) for one in base.vehicle.openings)}
+            )
+        }
+    )
+    assert hole.without_kg == found.none_kg == trying.plan(blocked).kg > found.with_kg
+    # Up to the high hole and down again: 2 x 1.1 m more of the same cable, if its size stays.
+    run = next(one for one in trying.plan(blocked).plan.runs if one.id == "P")
+    assert run.sharp_m == pytest.approx(next(one for one in trying.plan(base).plan.runs).sharp_m + 2.2, abs=0.02)
