@@ -22,6 +22,7 @@ from ribway.models.fields import (
     within,
 )
 from ribway.models.held_reel import HeldReel
+from ribway.models.loom_costs import CopperPerM
 from ribway.models.size_count import SizeCount
 
 
@@ -92,6 +93,9 @@ class Shop(Data):
     bend_costs: Length = Field(default=0.05, description="detour worth taking to save one bend")
     drill_costs: Length = Field(default=1.0, description="detour worth taking to save drilling one hole")
     opening_costs: Length = Field(default=0.1, description="detour worth taking to save dressing one more opening")
+    loom_costs: CopperPerM = Field(
+        default=0.0, description="copper that a metre of loom is worth: sleeve, clips, labour"
+    )
     return_: Return = Field(default="wired", alias="return", description="how current comes back from DC home runs")
     body_resistance: Ohms = Field(
         default=0.01, description="of the body between two earth points; the default: common practice, no source"

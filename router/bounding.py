@@ -45,12 +45,31 @@ class Bounds:
         any_sizes_kg: no routes and no sizes in stock do with less.
         same_cables_kg: no other routes for the cables of this plan do with less; infinite if that was not found out.
         proven: the plan is at the bound of any sizes, to a tenth of a per cent.
+        looms: with a price on looms beside copper; None without one.
     """
 
     planned_kg: float
     any_sizes_kg: float
     same_cables_kg: float
     proven: bool
+    looms: LoomBounds | None = None
+
+
+@dataclass(frozen=True)
+class LoomBounds:
+    """Copper before rounding and looms, and what no other routes for the same cables go below.
+
+    Args:
+        price_kg_per_m: copper that a metre of loom is worth [kg/m].
+        loom_m: distinct stretches of the plan along which some run lies [m].
+        planned_kg: copper and looms of the plan [kg].
+        least_kg: of any routes [kg].
+    """
+
+    price_kg_per_m: float
+    loom_m: float
+    planned_kg: float
+    least_kg: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +117,13 @@ def sharpened(found: Bounds, least_kg: float) -> Bounds:
     """
     any_sizes = max(found.any_sizes_kg, min(least_kg, found.planned_kg))
     same = max(found.same_cables_kg, any_sizes)
-    return Bounds(found.planned_kg, any_sizes, same, found.planned_kg <= any_sizes * 1.001 + 1e-9)
+    proven = found.planned_kg <= any_sizes * 1.001 + 1e-9
+    return replace(found, any_sizes_kg=any_sizes, same_cables_kg=same, proven=proven)
+
+
+def same_cables(question: Question) -> Adapted:
+    """The instance of copper alone, each run in the cable that it has."""
+    return _adapted(question, {run.id: [question.index[run.id]] for run in question.runs})
 
 
 def _solved(question: Question, choices: Mapping[str, Sequence[int]]) -> float:

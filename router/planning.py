@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from ribway.models.project import Project
-from ribway.router.bounding import Bounds, Question, copper_bound, sharpened
+from ribway.router.bounding import Bounds, LoomBounds, Question, copper_bound, same_cables, sharpened
 from ribway.router.cutting import Cut
 from ribway.router.faults import Collector
 from ribway.router.given_runs import check_given, taped, with_given
@@ -230,7 +230,17 @@ class Planning:
             cuts=state.cuts,
             stubs_m={run.id: stub_of[run.a] + stub_of[run.b] for run in self.routed},
         )
-        return sharpened(copper_bound(question), least_kg(self))
+        found = sharpened(copper_bound(question), least_kg(self))
+        price = self.project.shop.loom_costs
+        return replace(found, looms=self._loom_bounds(question, state, price, found.planned_kg)) if price else found
+
+    def _loom_bounds(self, question: Question, state: State, price: float, copper_kg: float) -> LoomBounds:
+        from ribway.router.choosing.sharing import least_with_looms, stretches_of
+
+        loom_m = stretches_of(self.network).loom_m(self.network, state.paths)
+        least = least_with_looms(same_cables(question), self.network, price)
+        planned = copper_kg + price * loom_m
+        return LoomBounds(price, loom_m, planned, min(least, planned))
 
     def outcome(self, state: State, alternative: str, bounds: Bounds | None) -> Outcome:
         """A finished state with all that is needed to write it down.

@@ -34,7 +34,13 @@ def planned(planning: Planning) -> State:
     Raises:
         RouterFaults: circuits for which no stocked size is good enough.
     """
-    return lowered(planning, risen(planning), planning.feeds)
+    state = lowered(planning, risen(planning), planning.feeds)
+    price_kg_per_m = planning.project.shop.loom_costs
+    if not price_kg_per_m:
+        return state
+    from ribway.router.choosing.sharing import shared
+
+    return shared(planning, state, price_kg_per_m)
 
 
 def risen(planning: Planning) -> State:

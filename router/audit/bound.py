@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.results import Finding, PlanRun
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
@@ -42,8 +43,30 @@ def check_bound(book: Book) -> Iterator[Finding]:
             yield error("bound", "copper", f"a gap of {gap:g} % is said, {least:g} kg leaves {found:.3f} %")
     if said.copper_kg > said.same_cables_kg + PLAY_KG:
         yield error("bound", "copper", "the bound for any sizes lies above the one for these cables")
+    yield from _check_looms(said)
     if said.proven and said.planned_kg > said.copper_kg * (1.0 + CLOSE) + PLAY_KG:
         yield error("bound", "copper", f"it is called proven with a gap of {said.gap_percent:g} %")
+
+
+def _check_looms(said: CopperBound) -> Iterator[Finding]:
+    """Copper and looms added up again, their gap, and that the bound does not lie above them."""
+    looms = said.looms
+    if looms is None:
+        return
+    planned = said.planned_kg + looms.price_kg_per_m * looms.loom_m
+    if abs(planned - looms.planned_kg) > PLAY_KG + 1e-4 * looms.price_kg_per_m:
+        yield error(
+            "bound", "looms", f"{looms.planned_kg:g} kg of copper and looms is said, they add up to {planned:g}"
+        )
+    if looms.least_kg > looms.planned_kg + PLAY_KG:
+        yield error(
+            "bound", "looms", f"a bound of {looms.least_kg:g} kg lies above the plan's own {looms.planned_kg:g} kg"
+        )
+    found = 100.0 * max(0.0, planned - looms.least_kg) / planned if planned > 0.0 else 0.0
+    if not found - 1e-3 <= looms.gap_percent <= found + PLAY_PERCENT:
+        yield error(
+            "bound", "looms", f"a gap of {looms.gap_percent:g} % is said, {looms.least_kg:g} kg leaves {found:.3f} %"
+        )
 
 
 def _unrounded_kg(run: PlanRun, slack: float) -> float:

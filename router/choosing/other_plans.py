@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ribway.models.plan.plan import Plan
 from ribway.router.choosing.instances import posed, routes_of
-from ribway.router.paths.search import Path
+from ribway.router.choosing.sharing import resized
 from ribway.router.placing.trying import unrounded_kg
 from ribway.router.planner import audited, written
 from ribway.router.planning import Planning, State
@@ -15,7 +14,6 @@ from ribway.router.proof.alternatives import other_plans
 from ribway.router.proof.from_space import paths_of
 from ribway.router.proof.plans import cost_of
 from ribway.router.proof.result import Limits
-from ribway.router.rising import grown, lowered
 
 LIMITS = Limits(tolerance=2e-3, nodes=60, rounds=80)
 
@@ -66,22 +64,12 @@ def different_plans(
     limit = cost_of(instance, now) * (1.0 + within_percent / 100.0)
     out = []
     for number, found in enumerate(other_plans(instance, now, differ, limit, most, LIMITS), start=1):
-        other = _sized(planning, state, paths_of(asked.adapted, found.routes))
+        other = resized(planning, state, paths_of(asked.adapted, found.routes))
         plan = written(planning, other, f"{name} {number}", bounded=True) if other is not None else None
         if other is not None and plan is not None and plan.complete:
             given_up = _given_up(planning, state, other)
             out.append(OtherPlan(audited(plan), given_up, found.gap_percent, unrounded_kg(planning, other)))
     return tuple(sorted(out, key=lambda one: (one.kg, one.plan.alternative)))
-
-
-def _sized(planning: Planning, state: State, paths: Sequence[Path | None]) -> State | None:
-    """Routes with cables that hold over them; None if some run ends without a route."""
-
-    def route(index: Mapping[str, int], known: Sequence[Path | None]) -> Sequence[Path | None]:
-        return known if planning.fits(index, known) else planning.negotiator.route(planning.jobs(index), known).paths
-
-    found = grown(planning, state.index, paths, route)
-    return lowered(planning, found, planning.feeds) if found.whole else None
 
 
 def _given_up(planning: Planning, state: State, other: State) -> int:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from ribway.models.plan.bound import CopperBound
-from ribway.router.bounding import Bounds
+from ribway.models.plan.bound import CopperBound, LoomBound
+from ribway.router.bounding import Bounds, LoomBounds
 
 STEP_KG = 1e-6
 
@@ -27,6 +27,18 @@ def write_bound(found: Bounds, copper_kg: float) -> CopperBound:
         planned_kg=round(planned, 6),
         rounding_kg=round(max(0.0, copper_kg - planned), 6),
         proven=found.proven,
+        looms=None if found.looms is None else _looms(found.looms),
+    )
+
+
+def _looms(found: LoomBounds) -> LoomBound:
+    planned, least = math.ceil(found.planned_kg / STEP_KG) * STEP_KG, math.floor(found.least_kg / STEP_KG) * STEP_KG
+    return LoomBound(
+        price_kg_per_m=found.price_kg_per_m,
+        loom_m=round(found.loom_m, 4),
+        planned_kg=round(planned, 6),
+        least_kg=round(least, 6),
+        gap_percent=gap_percent(planned, least),
     )
 
 
