@@ -93,6 +93,10 @@ class Shop(Data):
     bend_costs: Length = Field(default=0.05, description="detour worth taking to save one bend")
     drill_costs: Length = Field(default=1.0, description="detour worth taking to save drilling one hole")
     opening_costs: Length = Field(default=0.1, description="detour worth taking to save dressing one more opening")
+    search: Literal["quick", "thorough"] = Field(
+        default="quick",
+        description="thorough: all routes chosen at once too, and taken where that is lighter; takes longer",
+    )
     loom_costs: CopperPerM = Field(
         default=0.0, description="copper that a metre of loom is worth: sleeve, clips, labour"
     )

@@ -36,11 +36,15 @@ def planned(planning: Planning) -> State:
     """
     state = lowered(planning, risen(planning), planning.feeds)
     price_kg_per_m = planning.project.shop.loom_costs
-    if not price_kg_per_m:
-        return state
-    from ribway.router.choosing.sharing import shared
+    if price_kg_per_m:
+        from ribway.router.choosing.sharing import shared
 
-    return shared(planning, state, price_kg_per_m)
+        return shared(planning, state, price_kg_per_m)
+    if planning.project.shop.search == "thorough":
+        from ribway.router.choosing.lightest import lightest
+
+        return lightest(planning, state)
+    return state
 
 
 def risen(planning: Planning) -> State:
