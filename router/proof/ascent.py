@@ -13,14 +13,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ribway.router.proof.instance import FILL_EPS, Array, Instance, Ints, Route
+from ribway.router.proof.instance import FILL_EPS, Array, Flags, Instance, Ints, Route
 from ribway.router.proof.kinds import Groups
 from ribway.router.proof.prices import Prices, Shut, lower_bound
 from ribway.router.proof.pricing import Priced, Pricer
+from ribway.router.proof.sacks import UNITS, fullest, in_units, unit_of
 
-FIRST_STEP, LEAST_STEP = 0.3, 0.02
-FIRST_WEIGHT, LEAST_WEIGHT = 0.2, 0.01
-FAILS = 4  # rounds without a better bound before steps get shorter
+FIRST_STEP, LEAST_STEP = 0.3, 0.002
+FIRST_WEIGHT, LEAST_WEIGHT = 0.2, 0.1
+FAILS = 5  # rounds without a better bound before steps get shorter
+MET = 0.02  # average use from which a run counts among those that crowd a way
+TIE = 1e-5
 OVER = 1.02  # target above the best bound while no plan is known
 
 
@@ -59,7 +62,11 @@ class Ascent:
         self._hot: Ints = np.empty(0, dtype=np.int64)  # ways that kinds which keep apart have met in
         self._fill = np.zeros((count + 1, ways))  # price of a whole way, for each group and for all
         self._toll = np.zeros((runs, 0))
-        self._use, self._load, self._owner = np.zeros((runs, ways)), np.zeros((count, ways)), np.zeros((count, ways))
+        self._thin = np.array([min(size.area_mm2 for size in run.sizes) for run in instance.runs])
+        areas = [np.unique(self._thin[groups.of == group]) for group in range(count)]
+        self._unit = np.array([unit_of(some, self._limit) for some in areas])
+        self._use, self._let = np.zeros((runs, ways)), np.zeros((runs, ways))
+        self._load, self._owner = np.zeros((count, ways)), np.zeros((count, ways))
         self._weight: dict[Route, float] = {}
         self._scale = 1.0  # weights are kept undiminished, times this
         self._step, self._alpha = FIRST_STEP, FIRST_WEIGHT
@@ -82,11 +89,11 @@ class Ascent:
                 break
             first = self._best is None
             trial = (self._fill, self._toll) if first else self._trial(center, target)
-            prices = self._prices(*trial)
+            prices, inside = self._prices(*trial)
             priced = self._pricer.price(prices, self._shut, widen=number % 5 == 0)
             bound = lower_bound(priced.values, prices, self._groups, self._shut, self._instance.network.nodes)
             self._rounds += 1
-            lookahead = self._average(priced, prices, center)
+            lookahead = self._average(priced, prices, inside)
             before = -math.inf if self._best is None else self._best[0]
             if bound > before:
                 self._best = (bound, prices, priced)
@@ -101,20 +108,20 @@ class Ascent:
                     self._step = max(self._step * 0.66, LEAST_STEP)
                     self._alpha = max(self._alpha * 0.8, LEAST_WEIGHT)
                     fails = 0
-            self._heat(priced)
+            self._heat()
 
     def _at_center(self) -> float:
         return -math.inf if self._best is None else self._best[0]
 
-    def _over(self, use: Array, load: Array, owner: Array) -> tuple[Array, Array]:
-        """By how much rules are broken: fill of each group and of all, and passing where one's group is not let in."""
+    def _over(self, use: Array, load: Array, owner: Array, let: Array) -> tuple[Array, Array]:
+        """By how much rules are broken: fill of each group and of all, and passing by runs that are not let in."""
         share = load / self._limit
         every = share.sum(axis=0) - 1.0 if self._mixed else np.full(len(self._limit), -1.0)
         fill = np.vstack([share - owner, every])
-        return fill, use[:, self._hot] - owner[self._groups.of][:, self._hot]
+        return fill, use[:, self._hot] - let[:, self._hot]
 
     def _trial(self, center: float, target: float) -> tuple[Array, Array]:
-        fill, toll = self._over(self._use, self._load, self._owner)
+        fill, toll = self._over(self._use, self._load, self._owner, self._let)
         fill = np.where((self._fill > 0.0) | (fill > 0.0), fill, 0.0)
         toll = np.where((self._toll > 0.0) | (toll > 0.0), toll, 0.0)
         norm = float((fill * fill).sum() + (toll * toll).sum())
@@ -124,18 +131,50 @@ class Ascent:
         step = self._step * max(goal - center, 1e-6 * abs(center)) / norm
         return np.maximum(0.0, self._fill + step * fill), np.maximum(0.0, self._toll + step * toll)
 
-    def _prices(self, fill: Array, toll: Array) -> Prices:
+    def _prices(self, fill: Array, toll: Array) -> tuple[Prices, Flags]:
+        """Prices of multipliers, and ``(k, h)`` which runs would be let into hot ways if their group were.
+
+        What a group gives back for a way is what the runs that fit it together pay at most, not what all would pay: that
+        is worth more than any rule on area alone.
+        """
         full = np.zeros((len(self._instance.runs), self._instance.network.ways))
         full[:, self._hot] = toll
         per_mm2 = fill / self._limit
         # Rounded back from the price really charged, so that the two belong together.
         reward = per_mm2[:-1] * self._limit
-        of = self._groups.of
+        inside = np.ones(toll.shape, dtype=bool)
         for group in range(self._groups.count):
-            reward[group] += full[of == group].sum(axis=0)
-        return Prices(per_mm2, full, reward, math.fsum(per_mm2[-1] * self._limit))
+            mates = np.flatnonzero(self._groups.of == group)
+            paid, chosen = self._packed(mates, toll[mates])
+            reward[group, self._hot] += paid
+            inside[mates] = chosen
+        return Prices(per_mm2, full, reward, math.fsum(per_mm2[-1] * self._limit)), inside
 
-    def _average(self, priced: Priced, prices: Prices, center: float) -> float:
+    def _packed(self, mates: Ints, toll: Array) -> tuple[Array, Flags]:
+        """``(h,)`` the most that runs which fit a way together pay for it, and ``(m, h)`` which runs these are."""
+        use = self._use[np.ix_(mates, self._hot)]
+        area, limit = self._thin[mates], self._limit[self._hot]
+        counts = (toll > 0.0) | (use > MET)
+        crowded = np.flatnonzero(area @ counts > limit)
+        paid, chosen = toll.sum(axis=0), np.ones(toll.shape, dtype=bool)
+        if not len(crowded):
+            return paid, chosen
+        some = counts[:, crowded]
+        most = int(some.sum(axis=0).max())
+        rank = np.argsort(~some, axis=0, kind="stable")[:most].T  # those that count come first
+        within = np.take_along_axis(some.T, rank, axis=1)
+        # Where nothing is paid, those that pass are let in; what that adds to the price lowers the bound at most.
+        tie = TIE * float(toll.max(initial=0.0)) * use[:, crowded].T
+        worth = np.where(within, np.take_along_axis(toll[:, crowded].T + tie, rank, axis=1), 0.0)
+        unit = self._unit[self._groups.of[mates[0]], self._hot[crowded]]
+        size, room = in_units(area[rank], limit[crowded, None], unit[:, None])
+        paid[crowded], taken = fullest(worth, np.where(within, size, UNITS + 1), room[:, 0])
+        let = np.zeros((len(crowded), len(mates)), dtype=bool)
+        np.put_along_axis(let, rank, taken & within, axis=1)
+        chosen[:, crowded] = let.T
+        return paid, chosen
+
+    def _average(self, priced: Priced, prices: Prices, inside: Flags) -> float:
         """Take the newest routes into the average; returns how far the old direction still points up."""
         runs, of = self._instance.runs, self._groups.of
         chosen = [some[0][1] for some in priced.offers if some]
@@ -147,14 +186,17 @@ class Ascent:
         owner = self._let_in(prices, load)
         use = np.zeros_like(self._use)
         use[run, way] = 1.0
-        old_fill, old_toll = self._over(self._use, self._load, self._owner)
-        fill, toll = self._over(use, load, owner)
+        let = owner[of]
+        let[:, self._hot] *= inside
+        old_fill, old_toll = self._over(self._use, self._load, self._owner, self._let)
+        fill, toll = self._over(use, load, owner, let)
         ahead = float((old_fill * fill).sum() + (old_toll * toll).sum())
-        alpha = self._alpha if self._weight else 1.0
+        alpha = self._newest(old_fill, old_toll, fill, toll) if self._weight else 1.0
         self._use *= 1.0 - alpha
         self._use[run, way] += alpha
         self._load += alpha * (load - self._load)
         self._owner += alpha * (owner - self._owner)
+        self._let += alpha * (let - self._let)
         self._scale *= 1.0 - alpha
         if self._scale < 1e-9:
             self._weight = {route: weight * self._scale for route, weight in self._weight.items()}
@@ -162,6 +204,16 @@ class Ascent:
         for route in chosen:
             self._weight[route] = self._weight.get(route, 0.0) + alpha / self._scale
         return ahead
+
+    def _newest(self, old_fill: Array, old_toll: Array, fill: Array, toll: Array) -> float:
+        """Weight of the newest routes: that which breaks rules least together with the average, within limits."""
+        far_fill, far_toll = fill - old_fill, toll - old_toll
+        idle_fill = (self._fill <= 0.0) & (old_fill <= 0.0) & (fill <= 0.0)
+        idle_toll = (self._toll <= 0.0) & (old_toll <= 0.0) & (toll <= 0.0)
+        far_fill[idle_fill], far_toll[idle_toll] = 0.0, 0.0
+        far = float((far_fill * far_fill).sum() + (far_toll * far_toll).sum())
+        best = -float((old_fill * far_fill).sum() + (old_toll * far_toll).sum()) / far if far > 0.0 else 1.0
+        return min(max(best, self._alpha / 10.0), self._alpha)
 
     def _let_in(self, prices: Prices, load: Array) -> Array:
         """``(g, w)`` groups let into each way: those that give most back; among equals those that are there."""
@@ -175,11 +227,11 @@ class Ascent:
                 owner[group, best == number] = 1.0
         return owner
 
-    def _heat(self, priced: Priced) -> None:
-        """Ways in which kinds that keep apart meet get prices of passing."""
+    def _heat(self) -> None:
+        """Ways that kinds which keep apart meet in, or that are overfull, get prices of passing."""
         present = np.zeros((self._groups.count, len(self._limit)), dtype=bool)
         np.maximum.at(present, self._groups.of, self._use > 1e-6)
-        meet = np.zeros(len(self._limit), dtype=bool)
+        meet = (self._load > self._limit).any(axis=0)
         for one, other in zip(*np.nonzero(self._groups.apart), strict=True):
             meet |= present[one] & present[other]
         new = np.setdiff1d(np.flatnonzero(meet), self._hot)

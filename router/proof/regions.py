@@ -12,6 +12,8 @@ from ribway.router.proof.kinds import Groups
 from ribway.router.proof.table import Table
 
 WANTED = 12  # cheaper routes of a run that are looked at for who is in their way
+IN_VAIN = 4  # regions in a row without gain, after which no more are searched
+LEAST_GAIN = 1e-4
 NEAR = 0.1  # weight of lying beside one that is in the way, against being in the way
 
 Searcher = Callable[[Instance, Sequence[Route]], Sequence[Route]]  # a plan to begin with; the plan found, or none
@@ -59,16 +61,19 @@ class Regions:
             expired: whether a user's cap on time is met.
         """
         seen = np.zeros(len(self._instance.runs))  # how often a run was searched anew
+        vain = 0
         for _ in range(most):
             cost = np.array([np.inf if route is None else route.cost for route in table.routes])
             loss = (cost - self._least) / (1.0 + seen) ** 2
             run = int(np.argmax(loss))
-            if loss[run] <= 1e-9 or expired():
+            if loss[run] <= 1e-9 or vain == IN_VAIN or expired():
                 return
             runs = self._around(table, run, together)
             seen[runs] += 0.5
             seen[run] += 0.5
+            before = table.cost
             self._once(table, runs)
+            vain = 0 if table.cost < before * (1.0 - LEAST_GAIN) else vain + 1
 
     def _around(self, table: Table, run: int, together: int) -> list[int]:
         """A run, and those that lie where it would rather be, the most often met first."""

@@ -16,7 +16,7 @@ from ribway.router.proof.generation import Generated, whole
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.restricted import best_of
 from ribway.router.proof.result import Limits, Result
-from ribway.router.proof.starting import Beginning
+from ribway.router.proof.starting import MANY_RUNS, Beginning
 
 NODE_ROUNDS = 25
 ROUND_EVERY = 3  # parts of the tree between plans made from a solution's shares
@@ -24,7 +24,6 @@ CHOICE = 4  # routes a run to choose from, on average
 DIVE_ROUNDS = 3
 SURE = 0.9  # a share above this counts as whole in a dive
 DIVE_EVERY = 12
-MANY_RUNS = 100  # with more, prices come from steps alone, and plans get better region by region
 REGION = Limits(tolerance=2e-3, rounds=40, nodes=6, sweeps=60, steps=30, choice_nodes=10)
 THIN_AGAIN = 1.15  # when the room above the bound has shrunk by this
 

@@ -24,9 +24,10 @@ from ribway.router.proof.table import Table
 UNLED = 3.0  # cost of leaving a run out, in sums of all runs' least costs
 POOL = 6  # routes a run, on average, that the linear programme begins with
 CLOSE = 5e-3  # a first plan this near the bound is near enough
+MANY_RUNS = 100  # with more, prices come from steps alone, and plans get better region by region
 TOGETHER = 40  # runs in a region
 REGIONS_A_RUN = 0.12  # regions that are searched, for each run
-MORE_STEPS = 60  # of prices, each time a better plan gives them a better aim
+MORE_STEPS = 70  # of prices, each time a better plan gives them a better aim
 
 
 class Beginning:
@@ -79,7 +80,8 @@ class Beginning:
         if found is not None:
             trials.insert(0, (found.prices, *SLOW))
         for guide, price, growth in trials[:1] if self._begin_with else trials:
-            if self._plan and (self._done() or self._cost - self._bound < CLOSE * self._cost):
+            near = self._done() or self._cost - self._bound < CLOSE * self._cost
+            if self._plan and (near or len(self._instance.runs) > MANY_RUNS):
                 break
             table = self._placer.negotiate(self._limits.sweeps, guide, price, growth)
             if self._placer.repair(table):

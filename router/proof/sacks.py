@@ -1,0 +1,74 @@
+"""Many small knapsacks at once: what fits a way together, worth most, bounded from above."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ribway.router.proof.instance import Array, Flags, Ints
+
+UNITS = 240  # most units in a limit
+
+
+def unit_of(areas: Array, limit: Array) -> Array:
+    """``(w,)`` unit in which to count each limit, so that rounding areas and limit down to whole units loses least.
+
+    Units are whole parts of one of the areas: where all are alike, nothing is lost.
+
+    Args:
+        areas: ``(a,)`` different areas there are [mm2].
+        limit: ``(w,)`` limits [mm2].
+    """
+    areas = areas[areas > 0.0]
+    if not len(areas):
+        return np.full(len(limit), np.inf)
+    tried = np.sort((areas[:, None] / np.arange(1, UNITS + 1)).ravel())[::-1]
+    share = areas / tried[:, None] * (1.0 + 1e-12)
+    lost = np.where(share >= 1.0, (share - np.floor(share)) / share, 1.0)
+    different, place = np.unique(limit, return_inverse=True)
+    best = []
+    for one in different:
+        fits = areas <= one
+        loss = lost[:, fits].max(axis=1, initial=0.0) + np.where(tried * UNITS < one, 2.0, 0.0)
+        best.append(tried[np.argmin(loss)] if loss.min() < 2.0 else one / UNITS)
+    return np.asarray(np.array(best)[place.ravel()])
+
+
+def in_units(area: Array, limit: Array, unit: Array) -> tuple[Ints, Ints]:
+    """Areas and limits in whole units, so that what fits still fits; ``UNITS + 1`` for what does not fit by itself.
+
+    Areas are raised by a hair before they are rounded down, so that whole numbers stay what they are; limits by two, so
+    that sums of such areas still stay within them.
+    """
+    whole = np.floor(area / unit * (1.0 + 1e-12)).astype(np.int64)
+    room = np.floor(limit / unit * (1.0 + 2e-12)).astype(np.int64)
+    return np.asarray(np.where(area > limit, UNITS + 1, whole)), np.asarray(room)
+
+
+def fullest(worth: Array, units: Ints, room: Ints) -> tuple[Array, Flags]:
+    """The most that things in a sack can be worth, for many sacks at once, by dynamic programming.
+
+    Args:
+        worth: ``(n, i)`` of each thing, none negative.
+        units: ``(n, i)`` its size in units; above `UNITS` it does not fit.
+        room: ``(n,)`` units that a sack takes, `UNITS` at most.
+
+    Returns:
+        ``(n,)`` values, and ``(n, i)`` which things are taken.
+    """
+    sacks, things = worth.shape
+    best = np.zeros((sacks, UNITS + 1))
+    steps = np.arange(UNITS + 1)
+    took = np.zeros((things, sacks, UNITS + 1), dtype=bool)
+    for i in range(things):
+        left = steps - units[:, i, None]
+        fits = left >= 0
+        other = np.where(fits, np.take_along_axis(best, np.maximum(left, 0), axis=1) + worth[:, i, None], -1.0)
+        took[i] = other > best
+        best = np.maximum(best, other)
+    taken = np.zeros((sacks, things), dtype=bool)
+    rows = np.arange(sacks)
+    value, room = best[rows, room], room.copy()
+    for i in range(things - 1, -1, -1):
+        taken[:, i] = took[i][rows, room]
+        room -= np.where(taken[:, i], units[:, i], 0)
+    return value, taken
