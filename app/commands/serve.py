@@ -19,6 +19,7 @@ def run(args: argparse.Namespace) -> int:
     Returns:
         The exit code.
     """
+    from ribway.live.opened_once import OpenAlreadyError
     from ribway.live.serving import PortTakenError
     from ribway.live.serving import run as serve
 
@@ -28,7 +29,7 @@ def run(args: argparse.Namespace) -> int:
         file = file / PROJECT_FILE  # a folder that is yet to be made
     try:
         serve(file, args.host, args.port)
-    except PortTakenError as error:
+    except (PortTakenError, OpenAlreadyError) as error:
         say(error)
         return UNABLE
     return GOOD

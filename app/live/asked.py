@@ -10,7 +10,7 @@ from ribway.editing.circuits import add_circuit, set_circuit, take_out_circuit
 from ribway.editing.devices import move_device, place_device, set_device, take_out_device
 from ribway.editing.keep_outs import add_keep_out, set_keep_out, take_out_keep_out
 from ribway.editing.openings import measure_opening, set_opening
-from ribway.editing.things import in_turn, names_in, set_value
+from ribway.editing.things import entries, in_turn, names_in, set_value
 
 Asked = Mapping[str, Any]
 
@@ -60,18 +60,26 @@ def _move(asked: Asked, raw: Raw) -> tuple[Edit, str]:
 
 
 def _set_device(asked: Asked, raw: Raw) -> tuple[Edit, str]:
-    values = dict(_mapping(asked, "values"))
-    at = values.pop("at", None)
-    name = _text(asked, "id")
-    if isinstance(at, Mapping) and values:
-        return _both(move_device(name, at), set_device(name, values)), f"change {name}"
-    if isinstance(at, Mapping):
-        return move_device(name, at), f"move {name}"
-    return set_device(name, values), f"change {name}"
+    values = dict(asked["values"]) if isinstance(asked.get("values"), Mapping) else {}
+    at, name = values.pop("at", None), _text(asked, "id")
+    edits = [move_device(name, at)] if isinstance(at, Mapping) else []
+    edits += [set_device(name, values)] if values else []
+    if asked.get("fed_from"):
+        edits.append(_fed(name, str(asked["fed_from"]), raw))
+    if not edits:
+        raise AskedError("values is missing")
+    moved = isinstance(at, Mapping) and len(edits) == 1
+    return in_turn(*edits), f"{'move' if moved else 'change'} {name}"
 
 
-def _both(first: Edit, second: Edit) -> Edit:
-    return in_turn(first, second)
+def _fed(name: str, source: str, raw: Raw) -> Edit:
+    """Feed a thing from somewhere: its own circuit starts there; one without gets one."""
+    own = [one for one in entries(raw, ("circuits",)) if isinstance(one, dict) and one.get("to") == [name]]
+    if own:
+        return set_circuit(str(own[0].get("id")), {"from": source})
+    device = next((one for one in entries(raw, ("devices",)) if isinstance(one, dict) and one.get("id") == name), {})
+    circuit = {"id": _free_id(name, set(names_in(raw, ("circuits",)))), "name": str(device.get("name") or name)}
+    return add_circuit({**circuit, "from": source, "to": [name]})
 
 
 def _take_out(asked: Asked, raw: Raw) -> tuple[Edit, str]:

@@ -16,16 +16,15 @@ from ribway.live.crew import PAPERS, PLAN, Crew, beside
 from ribway.live.drafting import Draft, draft_of, fresh_faults
 from ribway.live.journal import Journal
 from ribway.live.on_disk import OnDisk
+from ribway.live.readings import Readings
 from ribway.live.refusing import RefusedError
 from ribway.live.session import Session, opened, redone, saved, taken, undone, with_step
+from ribway.live.telling import Around, State, state_of
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_text
 from ribway.models.yaml_text import parse_yaml
 
 LOOK_EVERY_S = 0.7
-MOST_KEPT = 60
-
-State = dict[str, Any]
 
 
 class Hub:
@@ -42,7 +41,7 @@ class Hub:
         self.crew = Crew(self.folder, self.tell)
         self._journal = Journal(file)
         self._session: Session | None = None
-        self._raws: dict[str, Raw] = {}
+        self._readings = Readings(file.name)
         self._draft: Draft | None = None
         self._other = ""
         self._said = ""
@@ -100,36 +99,9 @@ class Hub:
     def state(self) -> State:
         """All that a browser shows around the plan."""
         session = self._session
-        if session is None:
-            return {
-                "sitting": self._sitting,
-                "file": self.file.name,
-                "folder": str(self.folder.absolute()),
-                "revision": 0,
-                "missing": True,
-            }
-        raw = self._raw()
-        return {
-            "sitting": self._sitting,
-            "file": self.file.name,
-            "folder": str(self.folder.absolute()),
-            "missing": False,
-            "revision": session.revision,
-            "unsaved": session.unsaved,
-            "undo": session.undo_words,
-            "redo": session.redo_words,
-            "disk": self._disk.otherwise,
-            "journal": self._journal_trouble,
-            "said": " ".join(filter(None, (self._said, self.crew.said))),
-            "faults": self.crew.faults.get(PLAN, []),
-            "otherFaults": self.crew.faults.get(beside(self._other), []) if self._other else [],
-            "plan": self.crew.number(PLAN),
-            "other": self._other,
-            "otherPlan": self.crew.number(beside(self._other)) if self._other else 0,
-            "alternatives": _names(raw.get("alternatives")),
-            "busy": self.crew.busy(),
-            "written": self.crew.written,
-        }
+        names = () if session is None else tuple(_names(self._raw().get("alternatives")))
+        around = Around(self._sitting, self._disk.otherwise, self._journal_trouble, self._said, self._other, names)
+        return state_of(self.file, session, self.crew, around)
 
     def tell(self) -> None:
         """Tell every browser how things stand."""
@@ -175,7 +147,7 @@ class Hub:
                 raise RefusedError(str(error)) from None
             except ProjectFaults as error:
                 raise RefusedError("\n".join(str(fault) for fault in error.faults)) from None
-            self._keep(text, after)
+            self._readings.keep(text, after)
             self._draft = draft
             self._step(with_step(session, text, words), words)
             self._ask_other(after)
@@ -220,11 +192,10 @@ class Hub:
             session = self._there()
             try:
                 text = self._disk.read()
-                raw = parse_yaml(text, self.file.name).raw
+                self._readings.of(text)
             except ProjectFaults as error:
                 raise RefusedError("\n".join(map(str, error.faults))) from None
             kept = self._disk.copy(session.text) if session.unsaved else None
-            self._keep(text, raw)
             self._session = taken(session, text)
             self._journal.clear()
             self._say(f"The file's own state is taken{f'; what stood here is {kept.name}' if kept else ''}.")
@@ -308,16 +279,7 @@ class Hub:
         return session
 
     def _raw(self) -> Raw:
-        text = self._there().text
-        if text not in self._raws:
-            self._keep(text, parse_yaml(text, self.file.name).raw)
-        return self._raws[text]
-
-    def _keep(self, text: str, raw: Raw) -> None:
-        self._raws.pop(text, None)
-        self._raws[text] = raw
-        while len(self._raws) > MOST_KEPT:
-            self._raws.pop(next(iter(self._raws)))
+        return self._readings.of(self._there().text)
 
     def _step(self, session: Session, words: str) -> None:
         self._session = session

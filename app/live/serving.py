@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import errno
 import socket
+from contextlib import suppress
 from pathlib import Path
 from types import FrameType
 
 from ribway.live.guard import Door, door
 from ribway.live.hub import Hub
+from ribway.live.opened_once import OpenMark
 
 PORT = 8140
 _TRIED = 50
@@ -78,6 +80,7 @@ def run(file: Path, host: str, port: int) -> Door:
 
     Raises:
         PortTakenError: nothing can listen there.
+        OpenAlreadyError: another server has the project open.
         ProjectFaults: the file cannot be read.
     """
     import uvicorn
@@ -88,6 +91,8 @@ def run(file: Path, host: str, port: int) -> Door:
     hub.read()
     with listening(host, port) as open_socket:
         where = door(host, int(open_socket.getsockname()[1]))
+        mark = OpenMark(file)
+        mark.set(where.address)
         print(f"{file}: open {where.address} in a browser; Ctrl-C ends it", flush=True)
         config = uvicorn.Config(
             make_app(hub, where), log_level="warning", access_log=False, timeout_graceful_shutdown=1, lifespan="on"
@@ -101,5 +106,10 @@ def run(file: Path, host: str, port: int) -> Door:
                     hub.loop.call_soon_threadsafe(hub.audience.end)
                 super().handle_exit(sig, frame)
 
-        Server(config).run(sockets=[open_socket])
+            async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+                await super().shutdown(sockets)
+                mark.clear()  # before the signal that ended it takes its usual course
+
+        with suppress(KeyboardInterrupt):  # Ctrl-C is how it is ended
+            Server(config).run(sockets=[open_socket])
     return where

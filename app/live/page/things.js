@@ -64,13 +64,18 @@ export class Things {
     const amps = make("input", { name: "amps", value: one.amps ?? "", placeholder: "5 A", maxlength: 40, autocomplete: "off" });
     const fault = make("p", { class: "fault", role: "alert", hidden: true });
     const feeders = this.devices.filter((device) => FEEDING.includes(device.kind));
-    const fed = choice("fed", [["", "nothing yet"], ...feeders.map((device) => [device.id, device.name ?? device.id])],
-      feeders.find((device) => device.kind === "board")?.id ?? feeders[0]?.id ?? "");
+    const circuits = (this.plan?.circuits ?? []).filter((circuit) => (circuit.to ?? []).includes(one.id));
+    // A circuit that feeds others too is not moved with one of them.
+    const shared = circuits.length > 1 || circuits.some((circuit) => circuit.to.length > 1);
+    const usual = feeders.find((device) => device.kind === "board")?.id ?? feeders[0]?.id ?? "";
+    const from = fresh ? usual : circuits[0]?.from ?? "";
+    const fed = choice("fed", [["", "nothing yet"], ...feeders.filter((device) => device.id !== one.id).map((device) => [device.id, device.name ?? device.id])], from);
+    const start = make("input", { name: "start_amps", value: one.start_amps ?? "", placeholder: "the same", maxlength: 40, autocomplete: "off" });
     const point = make("button", { type: "button", class: "small", text: "point at the wall" });
     const form = make("form", { class: "card", novalidate: true },
       make("h2", { text: fresh ? "A new thing" : one.name ?? one.id }),
       make("div", { class: "fields" }, field("name", name, true), field("kind", kind), field("running current", amps),
-        fresh ? field("fed from", fed) : null, this.place.element),
+        field("while it starts", start), shared ? null : field("fed from", fed), this.place.element),
       fault,
       make("div", { class: "bar" },
         make("button", { type: "submit", text: fresh ? "add it" : "put it so" }), point,
@@ -79,7 +84,7 @@ export class Things {
     form.addEventListener("input", () => { form.dataset.typed = "1"; });
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      this.submit(fresh, one, { name: name.value.trim(), kind: kind.value, amps: amps.value.trim() }, fed.value, fault);
+      this.submit(fresh, one, { name: name.value.trim(), kind: kind.value, amps: amps.value.trim(), start_amps: start.value.trim() }, fresh || (!shared && fed.value !== from) ? fed.value : "", fault);
     });
     point.addEventListener("click", () => this.point(fresh, one, fault));
     this.form.replaceChildren(form);
@@ -99,13 +104,14 @@ export class Things {
   submit(fresh, one, typed, fed, fault) {
     const at = this.place.value();
     if (fresh) {
-      const device = { name: typed.name, kind: typed.kind, at, ...(typed.amps ? { amps: typed.amps } : {}) };
+      const told = Object.fromEntries(["amps", "start_amps"].filter((key) => typed[key]).map((key) => [key, typed[key]]));
+      const device = { name: typed.name, kind: typed.kind, at, ...told };
       this.send({ do: "place", device, fed_from: fed }, fault, true);
       return;
     }
-    const values = changed({ name: one.name, kind: one.kind ?? "load", amps: one.amps }, typed);
+    const values = changed({ name: one.name, kind: one.kind ?? "load", amps: one.amps, start_amps: one.start_amps }, typed);
     if (JSON.stringify(at) !== JSON.stringify(this.sameKeys(one.at, at))) values.at = at;
-    if (Object.keys(values).length) this.send({ do: "set device", id: one.id, values }, fault);
+    if (Object.keys(values).length || fed) this.send({ do: "set device", id: one.id, values, fed_from: fed }, fault);
   }
 
   /** Of a place as it was, the keys that the form has; so that a place which nobody touched is not written anew. */

@@ -51,7 +51,9 @@ def test_a_thing_is_placed_moved_by_pointing_taken_back_saved_and_there_after_a_
     page.locator(".of-things input[name=back]").fill("1.20 m")
     page.locator(".of-things input[name=back]").press("Enter")
     settled(page, 2)
-    assert page.locator(".of-runs tbody tr[data-id=lamp]").count() == 1
+    page.locator(".tab[data-panel=runs]").press("Enter")
+    expect(page.locator(".of-runs tbody tr[data-id=lamp]")).to_contain_text("Fuse board")
+    page.locator(".tab[data-panel=things]").press("Enter")
 
     # with the mouse: the fridge goes where the wall is pointed at
     before = run_of(page, "fridge")
