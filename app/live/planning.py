@@ -14,6 +14,8 @@ from ribway.models.vehicle import Datum
 
 Raw = dict[str, Any]
 
+NOTHING_YET = "There is nothing to plan yet: add things, and say what each of them is fed from."
+
 
 @dataclass(frozen=True)
 class Said:
@@ -26,6 +28,17 @@ class Said:
 
     kind: str
     value: Any
+
+
+def spoken(draft: Draft) -> list[str]:
+    """The faults of a draft as sentences; of a project that is just begun, what comes next instead.
+
+    Args:
+        draft: the project as it stands.
+    """
+    begun = {"devices", "circuits"}
+    rest = [str(fault) for fault in draft.faults if not (fault.place in begun and not fault.found)]
+    return [*([] if len(rest) == len(draft.faults) else [NOTHING_YET]), *rest]
 
 
 class Replanner:
@@ -52,7 +65,7 @@ class Replanner:
             Phases, faults, the metal if it is new, and the plan: first without bound and audit if that is quicker.
         """
         draft = draft_of(raw, self._folder, self._alternative)
-        yield Said("faults", [str(fault) for fault in draft.faults])
+        yield Said("faults", spoken(draft))
         if draft.project is None:
             yield Said("plan", None)
             return
@@ -64,10 +77,10 @@ class Replanner:
         try:
             yield from self._plans(draft)
         except RouterFaults as faults:
-            yield Said("faults", [*map(str, draft.faults), *(str(fault) for fault in faults.faults)])
+            yield Said("faults", [*spoken(draft), *(str(fault) for fault in faults.faults)])
             yield Said("plan", None)
         except RouterError as fault:
-            yield Said("faults", [*map(str, draft.faults), str(fault)])
+            yield Said("faults", [*spoken(draft), str(fault)])
             yield Said("plan", None)
         except AuditError as error:
             yield Said("faults", [f"the plan did not pass its own audit, a defect of ribway: {error}"])

@@ -8,6 +8,7 @@ import { tableOf } from "./lists.js";
 import { Others, Papers, questions } from "./others.js";
 import { placeOf } from "./spots.js";
 import { markRow, rowOf, showPanel, useTables } from "./tables.js";
+import { useUnits } from "./place_form.js";
 import { Things } from "./things.js";
 import { Holes, KeepOuts } from "./walls.js";
 
@@ -144,8 +145,10 @@ function take(next) {
   banner();
   work();
   const faults = byId("faults");
+  const onlyBegun = state.faults.length === 1 && state.faults[0].startsWith("There is nothing to plan yet");
   faults.hidden = !state.faults.length;
-  faults.replaceChildren(...(state.faults.length ? [make("li", { text: "This cannot be planned as it stands; the picture shows what can be shown." })] : []),
+  faults.className = onlyBegun ? "pointing" : "warnings";
+  faults.replaceChildren(...(state.faults.length && !onlyBegun ? [make("li", { text: "This cannot be planned as it stands; the picture shows what can be shown." })] : []),
     ...state.faults.map((words) => make("li", { text: words })));
   others.show(state, plan, other);
   papers.show(state);
@@ -257,6 +260,7 @@ function draw() {
   fillTable();
   document.querySelector('.tab[data-panel="things"] small').textContent = ` ${plan.devices.length}`;
   document.querySelector('.tab[data-panel="keep-out"] small').textContent = ` ${plan.keepOuts.length}`;
+  useUnits(plan.units);
   things.show(plan);
   keepOuts.show(plan);
   holes.show(plan);

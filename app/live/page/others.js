@@ -60,7 +60,7 @@ export function questions(folder, begin) {
   const units = choice("units", [["metric", "metres"], ["feet and inches", "feet and inches"]], "metric");
   const preset = choice("preset", [["short-high", "short, high roof"], ["medium-high", "medium length, high roof"], ["long-high", "long, high roof"]], "medium-high");
   const lengths = [["length", "from the datum to the rear sill"], ["waist_width", "width at the waist"], ["roof_edge_height", "height where wall meets roof"]]
-    .map(([key, label]) => [key, label, make("input", { name: key, placeholder: "not measured yet", maxlength: 40, autocomplete: "off" })]);
+    .map(([key, label]) => [key, label, make("input", { name: key, placeholder: "not yet", maxlength: 40, autocomplete: "off" })]);
   const fault = make("p", { class: "fault", role: "alert", hidden: true });
   const form = make("form", { class: "card", novalidate: true },
     make("h2", { text: "A new project" }),

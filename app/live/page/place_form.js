@@ -3,6 +3,17 @@
 import { choice, field, make } from "./ask.js";
 import { measuresOf } from "./spots.js";
 
+const HINTS = {
+  metric: { back: "1.20 m", up: "0.80 m", across: "0.30 m" },
+  "feet and inches": { back: "3' 11\"", up: "2' 7 1/2\"", across: "1' 0\"" },
+};
+let hints = HINTS.metric;
+
+/** From now on fields show how a length is written in these units. */
+export function useUnits(units) {
+  hints = HINTS[units] ?? HINTS.metric;
+}
+
 const WALLS = ["left", "right", "roof", "floor", "bulkhead"];
 
 /** Fields for a place; element to put into a form, value() and set(place). */
@@ -26,12 +37,12 @@ export class PlaceFields {
     wall.addEventListener("change", () => { this.place.wall = wall.value; this.odd = null; this.draw(); this.element.querySelector("select").focus(); });
     const rows = [field("where", wall)];
     const measures = measuresOf(this.place.wall);
-    if (measures.includes("back")) rows.push(this.input("back", "back from the datum", "1.20 m"));
-    if (measures.includes("up")) rows.push(this.input("up", "height", "0.80 m"));
+    if (measures.includes("back")) rows.push(this.input("back", "back from the datum", hints.back));
+    if (measures.includes("up")) rows.push(this.input("up", "height", hints.up));
     if (measures.includes("across")) {
       const side = this.place.right ? "right" : "left";
       const sides = choice(`${this.prefix}side`, [["left", "left of the middle"], ["right", "right of the middle"]], side);
-      const far = make("input", { name: `${this.prefix}across`, value: this.place[side] ?? "", autocomplete: "off", placeholder: "0.30 m", maxlength: 40 });
+      const far = make("input", { name: `${this.prefix}across`, value: this.place[side] ?? "", autocomplete: "off", placeholder: hints.across, maxlength: 40 });
       const read = () => {
         delete this.place.left;
         delete this.place.right;
