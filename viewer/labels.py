@@ -173,6 +173,12 @@ class _Busy:
         return float(np.count_nonzero(self._mask[y, x]))
 
 
+def _corners(boxes: Sequence[Box]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Upper left and lower right corners of boxes, each with the gap that is kept round it, ``(n, 2)``."""
+    corners = np.array(boxes, dtype=np.float64).reshape(-1, 4)
+    return corners[:, :2] - GAP, corners[:, 2:] + GAP
+
+
 def place_labels(
     wishes: Sequence[Wish],
     area: Box,
@@ -192,17 +198,19 @@ def place_labels(
     """
     covered = _Busy(busy)
     boxes: list[Box] = list(taken)
+    spots = np.array([wish.spot for wish in wishes]).reshape(-1, 2)
     leaders: list[tuple[Spot, Spot]] = []
     placed: list[Placed] = []
     for number in sorted(range(len(wishes)), key=lambda i: (wishes[i].rank, i)):
         wish = wishes[number]
+        low, high = _corners(boxes)
         best: tuple[float, Box] | None = None
         for near, box in _candidates(wish):
             if near >= (wish.worth if best is None else best[0]):
                 break
             if box[0] < area[0] or box[1] < area[1] or box[2] > area[2] or box[3] > area[3]:
                 continue
-            if any(overlap(box, other, GAP) for other in boxes):
+            if bool(((low < box[2:]) & (high > box[:2])).all(axis=1).any()):
                 continue
             line = (_nearest(box, wish.spot), wish.spot)
             cost = near + BUSY * covered.in_box(box)
@@ -214,11 +222,8 @@ def place_labels(
             cost += CROSSING * sum(crossing(line, other) for other in leaders)
             cost += CROSSING * sum(line_meets_box(line, other) for other in boxes)
             cost += CROSSING * sum(line_meets_box(other, box) for other in leaders)
-            cost += COVERED_SPOT * sum(
-                box[0] - SPOT_PX < other.spot[0] < box[2] + SPOT_PX
-                and box[1] - SPOT_PX < other.spot[1] < box[3] + SPOT_PX
-                for other in wishes
-            )
+            reach = (spots > (box[0] - SPOT_PX, box[1] - SPOT_PX)) & (spots < (box[2] + SPOT_PX, box[3] + SPOT_PX))
+            cost += COVERED_SPOT * int(np.count_nonzero(reach.all(axis=1)))
             if cost < (wish.worth if best is None else best[0]):
                 best = (cost, box)
         if best is None:

@@ -44,6 +44,7 @@ def shared_window(plan: Plan) -> Iterator[Window]:
     made = build_window(plan, steps=STEPS, off_screen=True, size=SIZE)
     # A window on a screen listens to mouse and keys once it is shown; this one is never shown.
     interactor_of(made).Enable()
+    pixels(made)  # boxes can be clicked once they have been drawn
     yield made
     made.close()
 
