@@ -5,6 +5,8 @@ from __future__ import annotations
 from ribway.models.plan.measuring import MEASURED_WORDS
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.models.printed import counted, length
+from ribway.models.printed import rounded_up as up
 from ribway.viewer.errors import NothingToShow
 
 WAYS_ON_A_LINE = 8
@@ -46,16 +48,17 @@ def about_run(plan: Plan, run_id: str) -> str:
     names = {device.id: device.name or device.id for device in plan.devices}
     fuse = next((circuit.fuse_a for circuit in plan.circuits if circuit.id == run.circuit), None)
     cable = next((cable.name for cable in plan.cables if cable.id == run.cable), f"{run.cores} x {run.size_name}")
-    cut = f"{run.cut_m:.2f} m" if plan.rules.units == "metric" else run.cut_feet_inches
+    units = plan.rules.units
     lines = [
         f"{run.id}: {names.get(run.from_, run.from_)} to {names.get(run.to, run.to)}",
-        f"cut {cut}; device to device {run.one_way_m:.2f} m one way, {run.bends} bends",
-        cable + (f", fuse {fuse:g} A" if fuse is not None else ", no fuse"),
+        f"cut {length(run.cut_m, units)}; device to device {length(run.one_way_m, units)} one way, "
+        f"{counted(run.bends, 'bend')}",
+        f"{cable}, {f'fuse {fuse:g} A' if fuse is not None else 'no fuse'}, {f'loom {run.loom}' if run.loom else 'in no loom'}",
     ]
     if run.kind == "ac":
         lines.append("AC: to be designed and connected by a licensed person")
     elif run.drop_limit_percent is not None:
-        lines.append(f"drop {run.drop_percent:.2f} % ({run.drop_v:.2f} V), allowed {run.drop_limit_percent:g} %")
+        lines.append(f"drop {up(run.drop_percent, 2)} % ({up(run.drop_v, 2)} V), allowed {run.drop_limit_percent:g} %")
     if run.measured != "computed":
         lines.append(f"{MEASURED_WORDS[run.measured]}")
     ways = list(run.openings)

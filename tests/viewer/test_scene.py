@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -113,14 +115,17 @@ def test_lengths_are_rounded_up(metres: float, metric: str, feet: str) -> None:
 def test_a_picked_run_is_told_with_the_plan_s_own_figures(sample_plan: Plan) -> None:
     run = next(run for run in sample_plan.runs if run.id == "fridge-1")
     text = about_run(sample_plan, "fridge-1")
+    one_way, drop = (math.ceil(100 * value - 1e-6) / 100 for value in (run.one_way_m, run.drop_percent))
     for part in (
-        "fridge-1: Fuse board to Fridge", f"cut {run.cut_m:.2f} m", f"{run.one_way_m:.2f} m one way", "fuse 7.5 A",
-        f"drop {run.drop_percent:.2f} %", "through L1a",
+        "fridge-1: Fuse board to Fridge", f"cut {run.cut_m:.2f} m", f"device to device {one_way:.2f} m one way",
+        "fuse 7.5 A", f"drop {drop:.2f} %", f"loom {run.loom}", "through L1a",
     ):  # fmt: skip
         assert part in text
     assert "licensed person" in about_run(sample_plan, "outlet-1")
     feet = sample_plan.model_copy(update={"rules": sample_plan.rules.model_copy(update={"units": "feet and inches"})})
-    assert f"cut {run.cut_feet_inches}" in about_run(feet, "fridge-1")
+    said = about_run(feet, "fridge-1")
+    assert f"cut {run.cut_feet_inches}" in said
+    assert " m one way" not in said
     with pytest.raises(NothingToShow, match="no run 'x'; it has fridge-1, main-1"):
         about_run(sample_plan, "x")
 

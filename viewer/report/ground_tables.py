@@ -24,8 +24,8 @@ def assumed_table(plan: Plan) -> Table:
         One row for each, in the plan's order.
     """
     columns = (
-        Column("What", show="always", strong=True),
-        Column("Of", show="always"),
+        Column("Of", show="always", strong=True),
+        Column("What", show="always"),
         Column("Value", show="always", strong=True),
         Column("Where it comes from"),
         Column("Found", "entry", show="always", note="found"),
@@ -36,7 +36,7 @@ def assumed_table(plan: Plan) -> Table:
     def row(one: PlanAssumption) -> Row:
         error = f"\n± {place(one.error_m, plan.rules.units)}" if one.error_m > 0.0 else ""
         of = WHOSE[one.whose] if one.whose == "shell" else f"{WHOSE[one.whose]} {one.name or one.about}"
-        cells = (cell(one.what), cell(of), cell(f"{one.value}{error}"), cell(one.source), BLANK, BLANK)
+        cells = (cell(of), cell(one.what), cell(f"{one.value}{error}"), cell(one.source), BLANK, BLANK)
         return Row(
             f"{one.whose} {one.about} {one.key} {one.what}"[:80],
             cells,

@@ -252,7 +252,7 @@ function usePicture() {
 }
 
 window.addEventListener("beforeprint", () => {
-  legends.forEach((legend) => { legend.open = true; });
+  document.querySelectorAll("details").forEach((part) => { part.open = true; });
   if (view) byId("print-picture").src = view.image();
 });
 
