@@ -30,7 +30,7 @@ def loom_colour(index: int) -> str:
     """Colour of the loom with this number.
 
     Args:
-        index: the loom's number, from 0; past the last colour they begin again, and names tell looms apart.
+        index: the loom's number, from 0; past the last colour they begin again, drawn with white bands.
 
     Returns:
         The colour as ``#rrggbb``.

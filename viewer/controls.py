@@ -84,7 +84,7 @@ def _looms(lines: Sequence[LegendLine], size: Size) -> list[Control]:
     box = min(BOX_PX, row - 4)
     made = []
     for place, line in enumerate(reversed(shown)):
-        name = line.loom or "single runs"
+        name = f"{line.loom} (banded)" if line.banded else line.loom or "single runs"
         zone = f", {line.zone}" if line.zone and line.zone != line.loom else ""
         y = EDGE_PX + place * row
         made.append(Control("loom", line.loom, f"{name}{zone}", line.colour, EDGE_PX, y, box, LIST_PX - EDGE_PX))

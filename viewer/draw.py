@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.viewer import palette
+from ribway.viewer.bands import colours_of_faces
 from ribway.viewer.camera import Camera
 from ribway.viewer.shapes import PartShape, Scene, Tube
 from ribway.viewer.sweep import hoop, joined, ribbon, tube
@@ -21,6 +22,7 @@ Points = NDArray[np.float64]
 Faces = NDArray[np.int32]
 
 SIDES = 10
+PAINT = "paint"
 MARK_M = 0.022
 RING_M = 0.0022
 RING_USED_M = 0.0036
@@ -54,6 +56,23 @@ def tube_mesh(one: Tube, thicker: float = 1.0) -> tuple[Points, Faces]:
     if one.half_thick_m > 0.0:
         return ribbon(one.points, one.thin, one.radius_m * thicker, one.half_thick_m * thicker, SIDES)
     return tube(one.points, one.radius_m * thicker, SIDES)
+
+
+def cables_surface(tubes: Sequence[Tube], thicker: float = 1.0) -> pv.PolyData:
+    """Cables as one surface that knows its colours.
+
+    Args:
+        tubes: the runs, at least one.
+        thicker: how many times thicker than they are laid out.
+
+    Returns:
+        The surface, with red, green and blue of each triangle.
+    """
+    meshes = [tube_mesh(one, thicker) for one in tubes]
+    surface = surface_of(*joined(meshes))
+    painted = [colours_of_faces(one, len(faces), SIDES) for one, (_, faces) in zip(tubes, meshes, strict=True)]
+    surface.cell_data[PAINT] = np.concatenate(painted)
+    return surface
 
 
 def by_loom(tubes: Iterable[Tube]) -> Mapping[str, tuple[Tube, ...]]:
@@ -105,20 +124,19 @@ def add_shell(plotter: pv.Plotter, parts: Iterable[PartShape]) -> Mapping[str, t
     return {wall: tuple(actors) for wall, actors in added.items()}
 
 
-def add_cables(plotter: pv.Plotter, surface: pv.PolyData, colour: str, name: str | None = None) -> pv.Actor:
-    """Adds cables of one colour.
+def add_cables(plotter: pv.Plotter, surface: pv.PolyData, name: str | None = None) -> pv.Actor:
+    """Adds cables in their colours.
 
     Args:
         plotter: where to.
-        surface: of one run or of several.
-        colour: ``#rrggbb``.
+        surface: of one run or of several, from ``cables_surface``.
         name: of the actor; an older one of this name goes.
 
     Returns:
         The actor.
     """
     return plotter.add_mesh(
-        surface, color=colour, ambient=0.55, diffuse=0.5, specular=0.05, scalars=None, show_scalar_bar=False,
+        surface, scalars=PAINT, rgb=True, ambient=0.55, diffuse=0.5, specular=0.05, show_scalar_bar=False,
         name=name, reset_camera=False, render=False,
     )  # fmt: skip
 
@@ -214,7 +232,7 @@ def rendered(scene: Scene, camera: Camera, size: tuple[int, int]) -> NDArray[np.
         plotter.disable_anti_aliasing()
         plotter.enable_anti_aliasing(aa_type="ssaa")
         for runs in by_loom(scene.tubes).values():
-            add_cables(plotter, surface_of(*joined([tube_mesh(one) for one in runs])), runs[0].colour)
+            add_cables(plotter, cables_surface(runs))
         add_scene(plotter, scene, balls_too=False)
         aim(plotter, camera)
         plotter.render()

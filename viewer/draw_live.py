@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ribway.viewer import palette
-from ribway.viewer.draw import Faces, Points, add_cables, surface_of, tube_mesh
+from ribway.viewer.draw import Faces, Points, add_cables, cables_surface, surface_of, tube_mesh
 from ribway.viewer.shapes import Marker, Ring, Tube
 from ribway.viewer.sweep import hoop, joined
 
@@ -32,7 +32,7 @@ def add_runs(plotter: pv.Plotter, tubes: Iterable[Tube]) -> Mapping[str, pv.Acto
     Returns:
         The actor of each run.
     """
-    return {one.run: add_cables(plotter, surface_of(*tube_mesh(one)), one.colour, f"run {one.run}") for one in tubes}
+    return {one.run: add_cables(plotter, cables_surface((one,)), f"run {one.run}") for one in tubes}
 
 
 def bring_to_front(actor: pv.Actor) -> None:

@@ -20,6 +20,7 @@ HEADING: Final = "Looms and zones, runs, cable cut"
 TWO_LINES_WIDE: Final = 11.5
 ONE_LINE_WIDE: Final = 19.0
 SMALL: Final = 0.9
+BANDS: Final = (0.33, 0.67)
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,10 @@ def draw_looms(draw: ImageDraw.ImageDraw, area: Area, lines: Sequence[LegendLine
     for number, line in enumerate(lines[:shown]):
         x, y = left + number // rows * width, top + number % rows * grid.row_px
         draw.rounded_rectangle((x, y + 2, x + swatch, y + height - 2), radius=3, fill=line.colour)
+        if line.banded:
+            for share in BANDS:
+                middle = x + share * swatch
+                draw.rectangle((middle - swatch * 0.08, y + 2, middle + swatch * 0.08, y + height - 2), fill="#ffffff")
         x += swatch + size // 2
         end = left + (number // rows + 1) * width - (size if grid.columns > 1 else 0)
         sums = sums_text(line, units)

@@ -11,6 +11,7 @@ from ribway.models.plan.metres import cable_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
 from ribway.viewer import palette
+from ribway.viewer.bands import banded_looms
 from ribway.viewer.fan import fanned, seats_at_devices, seats_in_passages
 from ribway.viewer.flat import thin_sides
 from ribway.viewer.frames import across
@@ -76,14 +77,15 @@ def scene_of(plan: Plan, *, exaggeration: float = 1.0) -> Scene:
 def _tubes(plan: Plan, exaggeration: float) -> tuple[Tube, ...]:
     """All routed runs; those without a route have no curve and are not drawn."""
     in_passages, at_devices = seats_in_passages(plan, exaggeration), seats_at_devices(plan, exaggeration)
-    colours = {loom.id: loom.colour for loom in plan.looms}
+    colours, banded = {loom.id: loom.colour for loom in plan.looms}, banded_looms(plan)
     made = []
     for run in plan.runs:
         points = fanned(run, in_passages, at_devices)
         if len(points) >= 2:
             radius = run.outside_mm / 2000.0 * exaggeration
             colour = colours.get(run.loom, ALONE)
-            made.append(Tube(run.id, run.loom if run.loom in colours else "", points, radius, colour, run.openings))
+            loom = run.loom if run.loom in colours else ""
+            made.append(Tube(run.id, loom, points, radius, colour, run.openings, banded=loom in banded))
     return tuple(made)
 
 
@@ -122,11 +124,12 @@ def _ring(opening: PlanOpening) -> Ring:
 def _legend(plan: Plan) -> tuple[LegendLine, ...]:
     """One line a loom in the plan's order, and one for the runs that lie alone."""
     lines = []
-    looms = {loom.id for loom in plan.looms}
+    looms, banded = {loom.id for loom in plan.looms}, banded_looms(plan)
     for loom in plan.looms:
         runs = [run for run in plan.runs if run.loom == loom.id]
         has_ac = any(run.kind == "ac" for run in runs)
-        lines.append(LegendLine(loom.id, loom.colour, loom.zone, len(runs), cable_cut_m(runs), has_ac))
+        line = LegendLine(loom.id, loom.colour, loom.zone, len(runs), cable_cut_m(runs), has_ac, loom.id in banded)
+        lines.append(line)
     alone = [run for run in plan.runs if run.loom not in looms]
     if alone:
         has_ac = any(run.kind == "ac" for run in alone)

@@ -51,6 +51,7 @@ class Tube:
         openings: openings and other ways it passes, in order.
         half_thick_m: half the thickness of a flat cable, as drawn; its radius is half its width then [m]. 0 if round.
         thin: ``(n, 3)`` across which directions a flat cable is thin; empty if it is round.
+        banded: drawn with white bands, since a loom before its own has the same colour.
     """
 
     run: str
@@ -61,6 +62,7 @@ class Tube:
     openings: tuple[str, ...]
     half_thick_m: float = 0.0
     thin: Points = field(default_factory=lambda: np.empty((0, 3)))
+    banded: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,6 +133,7 @@ class LegendLine:
         runs: how many runs it gathers.
         cut_m: cable cut for it, all pieces, tails included; draw cords are left out [m].
         has_ac: whether AC is among them.
+        banded: drawn with white bands, since a loom before it has the same colour.
     """
 
     loom: str
@@ -139,6 +142,7 @@ class LegendLine:
     runs: int
     cut_m: float
     has_ac: bool
+    banded: bool = False
 
 
 @dataclass(frozen=True)

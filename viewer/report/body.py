@@ -10,6 +10,7 @@ from ribway.models.plan.metres import cable_cut_m, draw_cord_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import Units, counted, length, mass
+from ribway.viewer.bands import banded_looms
 from ribway.viewer.legend import loom_title
 from ribway.viewer.report.alternatives import differences_table, figures_table, plan_name
 from ribway.viewer.report.markup import element, text
@@ -172,9 +173,10 @@ def _flag(on: bool) -> str:
     return "true" if on else "false"
 
 
-def _chip(colour: str, form: str = "") -> str:
+def _chip(colour: str, form: str = "", banded: bool = False) -> str:
     mark = element("rect", x="1", y="1", width="18", height="18", rx="10" if form else "3", fill=colour)
-    return element("svg", mark, class_="chip", viewBox="0 0 20 20", aria_hidden="true")
+    bands = [element("rect", x=x, y="1", width="3", height="18", fill="#ffffff") for x in ("5", "12")] if banded else []
+    return element("svg", mark, *bands, class_="chip", viewBox="0 0 20 20", aria_hidden="true")
 
 
 def legend(plan: Plan, plans: Sequence[Plan]) -> str:
@@ -188,7 +190,7 @@ def legend(plan: Plan, plans: Sequence[Plan]) -> str:
         HTML.
     """
     units = plan.rules.units
-    known = {loom.id for loom in plan.looms}
+    known, banded = {loom.id for loom in plan.looms}, banded_looms(plan)
     groups = [(loom.id, loom.colour, loom.zone, [r for r in plan.runs if r.loom == loom.id]) for loom in plan.looms]
     alone = [run for run in plan.runs if run.loom not in known]
     if alone:
@@ -199,7 +201,7 @@ def legend(plan: Plan, plans: Sequence[Plan]) -> str:
         about = f"{counted(line.runs, 'run')}, {_short_cut_text(runs, units)}"
         box = element("input", type="checkbox", checked=True, data_loom=name)
         words = element("span", element("b", text(loom_title(line))), element("small", text(about)))
-        items.append(element("li", element("label", box, _chip(colour), words)))
+        items.append(element("li", element("label", box, _chip(colour, banded=name in banded), words)))
     sums = f"{counted(len(plan.looms), 'loom')}, {counted(len(plan.runs), 'run')}, {_cut_text(plan.runs, units)}"
     both = [
         element("button", words, type="button", class_="small", data_looms=flag)

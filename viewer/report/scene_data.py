@@ -188,6 +188,7 @@ def _runs_data(plan: Plan, scene: Scene) -> list[Data]:
                 "radius": round(tube.radius_m, 5),
                 "points": packed_points(tube.points),
                 **_flat_data(tube),
+                **({"banded": True} if tube.banded else {}),
                 "openings": list(tube.openings),
                 "ends": [run.from_, run.to],
                 "title": f"{run.id}: {names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}",

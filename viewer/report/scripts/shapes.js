@@ -9,6 +9,8 @@ const EDGE = "#59626b";
 const INK = "#1b2026";
 const KEEP_OUT = "#b3261e";
 const LEAST_PX = 1.5;
+const BAND_EVERY_M = 0.16;
+const BAND_M = 0.06;
 
 /** A part of the shell with the lines along its creases. */
 export function partShape(part, mesh) {
@@ -36,6 +38,17 @@ export function partShape(part, mesh) {
   return { group, metal, edges: edges.material, kind: part.kind, wall: part.wall, opacity: part.opacity };
 }
 
+/** 1 for each corner in a white band, 0 for each between; a tube has this many corners a point. */
+function bands(points, corners) {
+  const white = new Float32Array(points.length * corners);
+  let at = 0;
+  for (let i = 0; i < points.length; i += 3) {
+    if (i) at += Math.hypot(points[i] - points[i - 3], points[i + 1] - points[i - 2], points[i + 2] - points[i - 1]);
+    if (at % BAND_EVERY_M < BAND_M) white.fill(1, i * corners, (i + 3) * corners);
+  }
+  return white;
+}
+
 /** A run: a tube of its true thickness, but never thinner on the screen than can be seen. */
 export function runShape(run) {
   const points = pointsOf(run.points);
@@ -45,7 +58,16 @@ export function runShape(run) {
   geometry.setAttribute("normal", new BufferAttribute(tube.out, 3));
   geometry.setIndex(new BufferAttribute(tube.faces, 1));
   const colour = new Color(run.colour);
+  if (run.banded) geometry.setAttribute("color", new BufferAttribute(bands(points, tube.axis.length / points.length), 3));
   const skin = new MeshLambertMaterial({ color: colour, emissive: colour, emissiveIntensity: 0.35, transparent: true });
+  if (run.banded) {
+    // White bands on the same colour tell it from the loom that had the colour first.
+    skin.vertexColors = true;
+    skin.emissiveIntensity = 0.15;
+    skin.color.set("#ffffff");
+    const own = geometry.getAttribute("color");
+    for (let i = 0; i < own.count; i += 1) if (own.getX(i) === 0) own.setXYZ(i, colour.r, colour.g, colour.b);
+  }
   const sizes = { radius: { value: run.radius }, least: { value: 0 } };
   skin.onBeforeCompile = (shader) => {
     Object.assign(shader.uniforms, sizes);
