@@ -71,12 +71,6 @@ def run(args: argparse.Namespace) -> int:
     if not survey.skins and survey.scan is None:
         say(f"{asked.mesh}: no skin was found, so there is no project to draft: correct unit, up and forward")
         return BAD_INPUT
-    if survey.fused:
-        say(
-            f"{asked.mesh}: its ribs and rails are one body, so no bays can be told: export them as parts of their own "
-            "(not joined by a union), merged into one mesh if need be"
-        )
-        return BAD_INPUT
     publish(args.out, lambda folder: _write(survey, asked, args.out, folder))
     print(f"drafted in {args.out}: look at {SURVEY_FILE} first, then fill in equipment.xlsx")
     return GOOD

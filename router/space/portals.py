@@ -12,7 +12,7 @@ from ribway.models.circuits import Device
 from ribway.models.place import Place
 from ribway.router.errors import PlaceFault
 from ribway.router.geometry.charts import Chart
-from ribway.router.shell.parts import Shell
+from ribway.router.shell.parts import Member, Shell
 from ribway.router.space.bays import BayFinder
 from ribway.router.space.metal import Metal
 from ribway.router.space.places import find_place
@@ -130,14 +130,29 @@ def _refuse_inside_member(shell: Shell, skin: SkinChart, flat: Array, height_m: 
     for member in shell.members:
         if skin.name not in member.skins or height_m >= member.depth_m - 1e-3:
             continue
-        nearby, off = skin.chart.flatten(member.mesh.vertices)
-        low, high = nearby[off < member.depth_m + 0.05].min(axis=0), nearby[off < member.depth_m + 0.05].max(axis=0)
-        if low[0] <= point.x <= high[0] and low[1] <= point.y <= high[1]:
+        if _is_inside(skin, member, point, height_m):
             raise PlaceFault(
                 where,
                 f"it would sit inside member {member.name}, {height_m * 1000:.0f} mm off the skin",
                 f"a stand_off of {member.depth_m * 1000:.0f} mm or more, or a place beside the member",
             )
+
+
+def _is_inside(skin: SkinChart, member: Member, point: shapely.Point, height_m: float) -> bool:
+    """Whether a place lies in a member: within its box, or under metal that stands higher in one that goes all round."""
+    nearby, off = skin.chart.flatten(member.mesh.vertices)
+    if member.kind == "brace":
+        heights = off[member.mesh.faces]
+        over = (heights.max(axis=1) > height_m + 1e-3) & (heights.min(axis=1) < member.depth_m + 0.05)
+        if not over.any():
+            return False
+        corners = nearby[member.mesh.faces[over]]
+        low, high = corners.min(axis=1), corners.max(axis=1)
+        at = np.array([point.x, point.y])
+        near = ((low <= at) & (at <= high)).all(axis=1)
+        return bool(shapely.intersects(shapely.polygons(corners[near]), point).any())
+    low, high = nearby[off < member.depth_m + 0.05].min(axis=0), nearby[off < member.depth_m + 0.05].max(axis=0)
+    return bool(low[0] <= point.x <= high[0] and low[1] <= point.y <= high[1])
 
 
 def off_metal(stub: Array) -> Array:

@@ -55,7 +55,9 @@ def condition_of(topology: Topology, mends: Mends) -> Condition:
     count = len(topology.areas)
     loops = border_loops(topology, topology.twin < 0)
     edges = np.bincount(loops.loop, minlength=max(loops.count, 1))
-    gaps = mends.filled + int((edges[: loops.count] <= SMALL_LOOP).sum())
+    # Where more than two faces meet there is no gap: bodies touch there.
+    bare = np.bincount(loops.loop, weights=topology.twin[loops.edges] == -1, minlength=max(loops.count, 1)) == edges
+    gaps = mends.filled + int(((edges <= SMALL_LOOP) & bare)[: loops.count].sum())
     torn = gaps / max(count, 1)
     many = count > FEW_FACES
     is_torn = gaps > max(MOST_TORN, TORN_SHARE * count)

@@ -188,7 +188,8 @@ def report_lines(survey: Survey) -> Iterator[str]:
         yield from (line.strip() for line in tape_lines(survey.scan))
         return
     for part in survey.fused:
-        yield f"{part.name} spans the van and stands on {', '.join(part.skins)}: ribs and rails are one body in this file"
+        on = ", ".join(part.skins)
+        yield f"{part.name}: ribs and rails are one body in this file, which stands on {on}; they are one member here"
     yield f"skins: {', '.join(survey.skins) or 'none'}"
     counts: dict[str, int] = {}
     for part in survey.parts:

@@ -100,7 +100,7 @@ def found_openings(
         feet = {name: near[name].feet(mouths).reshape(-1, 2, 3) for name in part.skins if name in near}
         for number, crossing in enumerate(own):
             found = _opening(
-                f"{part.name}{letters(number)}",
+                f"{part.name}-{number + 1}" if part.kind == "brace" else f"{part.name}{letters(number)}",
                 part,
                 crossing,
                 {name: foot[number] for name, foot in feet.items()},

@@ -38,6 +38,10 @@ class Placing:
     axes: AxesGuess
     moved: Points
 
+    def to_file(self, points: Points) -> Points:
+        """Points of the van's frame [m] in the file's own numbers, ``(n, 3)``."""
+        return np.asarray((points - self.moved) / self.scale.unit_m @ self.axes.turn)
+
     def to_van(self, points: Points) -> Points:
         """Points of the file in the van's frame, ``(n, 3)`` [m]."""
         return np.asarray(points @ self.axes.turn.T * self.scale.unit_m + self.moved)

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.shell.parts import Mesh, Points
+from ribway.router.survey.metal_tree import MetalTree
 from ribway.router.survey.repair import body_boxes
 from ribway.router.survey.topology import Flags, Ints, Topology, regions
 
@@ -21,6 +22,9 @@ SPAN_SHARE = 0.25
 EDGE_RAIL_UP = 0.6
 EDGE_RAIL_M = 0.30
 REAR_SHARE = 0.1
+RAIL_OFF_M = 0.15
+COVERED = 0.6
+LOOKS = 24
 STEEP = 0.9
 SKIN_NAMES = ("left", "right", "roof", "floor", "bulkhead")
 
@@ -40,12 +44,13 @@ class SkinFaces:
     folds: dict[str, float]
 
 
-def find_skins(topology: Topology, body: Ints) -> SkinFaces:
+def find_skins(topology: Topology, body: Ints, sheets: set[int] | None = None) -> SkinFaces:
     """The skins among all faces.
 
     Args:
         topology: the mended mesh in the van's axes [m].
         body: of each face.
+        sheets: the bodies that are skins, where that is known.
 
     Returns:
         Faces by skin; a skin that is not there is left out.
@@ -56,7 +61,7 @@ def find_skins(topology: Topology, body: Ints) -> SkinFaces:
     is_open = np.bincount(body, weights=(topology.twin.reshape(-1, 3) == -1).any(axis=1), minlength=count) > 0
     room_low, room_high = low.min(axis=0), high.max(axis=0)
     spans = (high - low) > SPAN_SHARE * (room_high - room_low)
-    chosen = set(np.flatnonzero((area > LEAST_M2) & (spans.sum(axis=1) >= 2) & is_open).tolist())
+    chosen = sheets or set(np.flatnonzero((area > LEAST_M2) & (spans.sum(axis=1) >= 2) & is_open).tolist())
     if not chosen:
         # Sheets with a thickness: of the closed bodies those that span the van, their inner faces only.
         chosen = set(np.flatnonzero((area > 2 * LEAST_M2) & (spans.sum(axis=1) >= 2)).tolist())
@@ -122,7 +127,47 @@ def _folds(
                     best = (float(centre[2]), exact)
         if best is not None:
             out[side] = best[1]
+        else:
+            up = (at[:, 2] > room_low[2] + EDGE_RAIL_UP * size[2]) & (sign * (at[:, 1] - middle[1]) > 0)
+            covered = _covered_fold(topology, start[folded], end[folded], at[: int(folded.sum())], up, mine, middle)
+            if covered is not None:
+                out[side] = covered
     return out
+
+
+def _covered_fold(
+    topology: Topology, start: Points, end: Points, at: Points, up: Flags, mine: Flags, middle: Points
+) -> float | None:
+    """Height of the fold that metal runs along, where that metal is no body of its own [m].
+
+    Args:
+        topology: the mesh [m].
+        start, end, at: ends and middles of the folds' edges [m].
+        up: which of all edges are high enough, on the side in question.
+        mine: faces of skins.
+        middle: ``(3,)`` of the room [m].
+
+    Returns:
+        None if none is covered for the most part: bows alone cross every fold.
+    """
+    body = np.where(mine, 0, 1).astype(np.int64)
+    metal = MetalTree(topology)
+    best: tuple[float, float] | None = None
+    chosen = np.flatnonzero(up[: len(at)])
+    levels = np.round(at[chosen, 2], 2)
+    for level in np.unique(levels):
+        edges = chosen[levels == level]
+        looks = hits = 0
+        for k in edges.tolist():
+            for share in np.arange(0.5 / LOOKS, 1.0, 1.0 / LOOKS):
+                spot = start[k] + share * (end[k] - start[k])
+                inward = np.array([0.0, middle[1] - spot[1], middle[2] - spot[2]])
+                inward = inward / np.linalg.norm(inward)
+                looks += 1
+                hits += not metal.is_free((spot + 0.002 * inward)[None], (spot + RAIL_OFF_M * inward)[None], body, 1)
+        if looks and hits > COVERED * looks and (best is None or hits / looks > best[0]):
+            best = (hits / looks, float(np.median(at[edges, 2])))
+    return None if best is None else best[1]
 
 
 def _sorted_faces(

@@ -15,7 +15,7 @@ from ribway.router.survey.repair import body_boxes
 from ribway.router.survey.skin_sheets import SkinFaces, sub_mesh
 from ribway.router.survey.topology import Ints, Topology
 
-BodyKind = Literal["rib", "bow", "rail", "sill", "pillar", "obstacle", "panel"]
+BodyKind = Literal["rib", "bow", "rail", "sill", "pillar", "brace", "obstacle", "panel"]
 
 CONTACT_M = 0.004
 BEHIND_M = 0.002
@@ -27,6 +27,8 @@ EDGE_M = 0.35
 LEAST_M = 0.05
 SAMPLE = 4000
 SAME_M = 0.02
+FUSED_SHARE = 0.6
+FRAME = "frame"
 PIECE_AXES = {"rail": (1, 2), "sill": (1, 2), "rib": (0,), "bow": (0,)}
 """Members that may be in pieces, and the axes along which all pieces lie alike."""
 
@@ -104,7 +106,15 @@ def sort_bodies(topology: Topology, body: Ints, skins: SkinFaces, meshes: Mappin
         points = topology.mesh.vertices[corners[:: max(1, len(corners) // SAMPLE)]]
         gaps = {name: skin.signed(points) for name, skin in near.items()}
         out.append(_body(number, low[number], high[number], gaps, middle, everything))
-    return [_end_piece(one, out) for one in out]
+    size = np.ptp(everything, axis=0)
+    return [_frame(_end_piece(one, out), size) for one in out]
+
+
+def _frame(one: Body, room: Points) -> Body:
+    """Ribs and rails that are one body are one member: what it covers of the skins parts the bays as they would."""
+    long = (one.high - one.low) > FUSED_SHARE * room
+    fused = one.kind == "obstacle" and len(one.skins) >= 3 and int(long.sum()) >= 2
+    return replace(one, kind="brace", place=FRAME) if fused else one
 
 
 def _end_piece(one: Body, others: list[Body]) -> Body:
@@ -217,6 +227,8 @@ def _name(one: Body, used: dict[str, int]) -> str:
         side = next((name for name in one.skins if name in ("left", "right")), "")
         stem = f"arch-{side}" if side and "floor" in one.skins else "obstacle"
         return _single(stem, used)
+    if one.place == FRAME:
+        return _single(FRAME, used)
     if one.kind in ("rib", "bow"):
         return _counted(letter, used)
     if one.kind == "pillar":

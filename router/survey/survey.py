@@ -25,10 +25,10 @@ from ribway.router.survey.scan.lines import ScanLines, read_lines
 from ribway.router.survey.scan.patches import patches_of
 from ribway.router.survey.skin_sheets import find_skins, sub_mesh
 from ribway.router.survey.sorting import Part, named_parts, sort_bodies
-from ribway.router.survey.topology import Topology, bodies
+from ribway.router.survey.topology import Topology, bodies, topology_of
+from ribway.router.survey.united import is_united, parted
 
 LAY_DEPTH_M = 0.0275
-FUSED_SHARE = 0.6
 WHOLE_SHARE = 0.5
 """A scan is one surface for the most part; a noisy drawing of many parts is none."""
 LAY_STEP_M = 1e-5
@@ -88,16 +88,8 @@ class Survey:
 
     @property
     def fused(self) -> tuple[Part, ...]:
-        """Obstacles that span the van: ribs and rails that the file holds as one body, so that no bays can be told."""
-        room = np.concatenate([mesh.vertices for mesh in self.skins.values()]) if self.skins else np.zeros((1, 3))
-        size = np.maximum(np.ptp(room, axis=0), 1e-9)
-        return tuple(
-            part
-            for part in self.parts
-            if part.kind == "obstacle"
-            and len(part.skins) >= 3
-            and (np.ptp(part.mesh.vertices, axis=0) > FUSED_SHARE * size).sum() >= 2
-        )
+        """Ribs and rails that the file holds as one body: one member, whose openings are numbered along the van."""
+        return tuple(part for part in self.parts if part.kind == "brace")
 
     @property
     def candidates(self) -> tuple[FoundOpening, ...]:
@@ -148,8 +140,16 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     if state.is_scan and float(np.bincount(body, weights=mended.areas).max()) > WHOLE_SHARE * float(mended.areas.sum()):
         return _survey_scan(mended, mends, state, report, raw, answers)
     placing = first_placing(mended, raw.facts.kind, raw.facts.unit, answers)
+    united, place = mended, np.arange(len(mended.areas))
+    if is_united(placed(mended, placing), body):
+        apart = parted(placed(mended, placing))
+        if apart is not None:
+            place = apart.place
+            mended = topology_of(Mesh(placing.to_file(apart.mesh.vertices), apart.mesh.faces))
+            body = bodies(mended)
+    sheets = set(np.unique(body[: int(place[place >= 0].min())]).tolist()) if mended is not united else None
     topology = placed(mended, placing)
-    found = find_skins(topology, body)
+    found = find_skins(topology, body, sheets)
     skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
     shift = datum_shift(skins, topology.mesh.vertices) if skins else np.zeros(3)
     if answers.tape:
@@ -160,12 +160,16 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     topology = placed(mended, placing)
     skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
     parts = named_parts(topology, body, sort_bodies(topology, body, found, skins)) if skins else []
-    passages = find_passages(topology, find_rings(topology, state.is_wavy))
-    crossings = link(topology, body, passages, slack_rad=WAVY_SLACK_RAD if state.is_wavy else SLACK_RAD)
+    metal = placed(united, placing)
+    passages = find_passages(metal, find_rings(metal, state.is_wavy))
+    own = np.where(place >= 0, body[place], -1)
+    crossings = link(metal, own, passages, slack_rad=WAVY_SLACK_RAD if state.is_wavy else SLACK_RAD)
     ways = (
         found_openings(crossings, parts, skins, state.is_clean) if skins else bare_openings(crossings, state.is_clean)
     )
-    large = large_openings(passages, found.faces, 0.0)
+    large = large_openings(
+        passages, {name: np.flatnonzero(np.isin(place, faces)) for name, faces in found.faces.items()}, 0.0
+    )
     openings = tuple(one for one in [*ways, *large] if one.name not in answers.not_openings)
     return Survey(report, mends, state, placing, skins, tuple(parts), _lay_depths(openings, skins), openings)
 
