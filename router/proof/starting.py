@@ -83,13 +83,17 @@ class Beginning:
             near = self._done() or self._cost - self._bound < CLOSE * self._cost
             if self._plan and (near or len(self._instance.runs) > MANY_RUNS):
                 break
-            table = self._placer.negotiate(self._limits.sweeps, guide, price, growth)
-            if self._placer.repair(table):
-                self._placer.polish(table, 3)
-                self._offer([route for route in table.routes if route is not None])
+            self._settle(guide, price, growth)
         if found is not None:
             self._master.add_routes(promising(self._instance, self._groups, found, POOL))
         return ascent
+
+    def _settle(self, guide: Prices | None, price: float, growth: float) -> None:
+        """A plan by negotiation, mended and polished."""
+        table = self._placer.negotiate(self._limits.sweeps, guide, price, growth)
+        if self._placer.repair(table):
+            self._placer.polish(table, 3)
+            self._offer([route for route in table.routes if route is not None])
 
     def _by_regions(self, ascent: Ascent) -> None:
         """Better plans by searching regions anew, better bounds by further steps with the plan as their aim."""
@@ -99,6 +103,8 @@ class Beginning:
             found = ascent.found()
             self._bound = max(self._bound, found.bound if found is not None else -math.inf)
             self._note("steps")
+            if found is not None and not self._done():
+                self._settle(found.prices, *SLOW)  # the prices are better now than those of the first plan
             if not self._plan or self._done():
                 return
             known = [*self._placer.met.values(), *(route for route, _ in (found.routes if found is not None else ()))]
