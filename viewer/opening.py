@@ -53,6 +53,7 @@ def open_window(plan: Plan, steps: Sequence[PullStep] = ()) -> None:
     """
     if not has_screen(sys.platform, os.environ):
         raise CannotDraw(
-            "A window needs a screen, and this machine has none (DISPLAY is not set); save pictures instead."
+            "A window needs a screen, and this machine has none (DISPLAY is not set); draw to a file with --picture, "
+            "or write a page for a browser."
         )
     build_window(plan, steps=steps).plotter.show()
