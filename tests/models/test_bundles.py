@@ -13,10 +13,10 @@ from ribway.models.plan.plan import Plan
 
 
 def test_a_square_corner_has_room_for_its_shorter_side() -> None:
-    assert corner_room_m([(0, 0, 0), (0.3, 0, 0), (0.3, 0.1, 0)], 15.0) == pytest.approx(0.1)
-    assert corner_room_m([(0, 0, 0), (0.3, 0, 0), (0.3, 0.1, 0), (0.6, 0.1, 0)], 15.0) == pytest.approx(0.05), "shared"
-    assert corner_room_m([(0, 0, 0), (0.3, 0, 0), (0.6, 0, 0)], 15.0) is None
-    assert corner_room_m([(0, 0, 0), (0.3, 0, 0), (0.3, 0, 0), (0.3, 0.2, 0)], 15.0) == pytest.approx(0.2), (
+    assert corner_room_m(((0, 0, 0), (0.3, 0, 0), (0.3, 0.1, 0)), 15.0) == pytest.approx(0.1)
+    assert corner_room_m(((0, 0, 0), (0.3, 0, 0), (0.3, 0.1, 0), (0.6, 0.1, 0)), 15.0) == pytest.approx(0.05), "shared"
+    assert corner_room_m(((0, 0, 0), (0.3, 0, 0), (0.6, 0, 0)), 15.0) is None
+    assert corner_room_m(((0, 0, 0), (0.3, 0, 0), (0.3, 0, 0), (0.3, 0.2, 0)), 15.0) == pytest.approx(0.2), (
         "a point twice"
     )
 
@@ -26,7 +26,7 @@ def test_the_arc_of_that_radius_just_touches_the_end_of_the_shorter_leg(turn: fl
     """The middle of the arc lies on the corner's half line, as far from both legs as the radius: points found by hand."""
     angle = math.radians(turn)
     end = (one + two * math.cos(angle), two * math.sin(angle), 0.0)
-    room = corner_room_m([(0.0, 0.0, 0.0), (one, 0.0, 0.0), end], 15.0)
+    room = corner_room_m(((0.0, 0.0, 0.0), (one, 0.0, 0.0), end), 15.0)
     assert room is not None
     start = one - min(one, two)
     middle = (start, room)

@@ -128,7 +128,11 @@ def test_a_picture_on_disk(sample_plan: Plan, tmp_path: Path, wall: str | None, 
         assert image.size == size
         pixels = np.asarray(image.convert("RGB"))
     assert pixels.std() > 10.0
-    for loom in sample_plan.looms:
+    whole = scene_of(sample_plan, exaggeration=2.5)
+    seen = whole if wall is None else seen_in(view_named(wall), whole)
+    listed = {line.loom for line in legend_of(whole, seen, wall)}
+    assert listed or wall is not None
+    for loom in (one for one in sample_plan.looms if one.id in listed):
         assert np.count_nonzero((pixels == palette.rgb_of(loom.colour)).all(axis=2)) > 60, (
             "the legend shows it unshaded"
         )
