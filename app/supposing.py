@@ -8,6 +8,8 @@ from itertools import chain
 from ribway.editing.changes import Edit, Raw, edited
 from ribway.editing.devices import move_device, take_out_device
 from ribway.editing.openings import block_opening
+from ribway.models.equipment.place_text import parse_place
+from ribway.models.faults import SpellingError
 from ribway.models.nearest import nearest_word
 from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.yaml_text import parse_yaml
@@ -67,7 +69,8 @@ def read_place(words: str) -> dict[str, str]:
     """A place as it is said in words.
 
     Args:
-        words: a wall and distances, parted by commas: ``right, back 2.1 m, up 60 cm``.
+        words: a wall and distances, parted by commas: ``right, back 2.1 m, up 60 cm``; or as in an equipment sheet:
+            ``right 2.1 m back 0.6 m up``.
 
     Returns:
         The place's keys as in a project file, quantities as text.
@@ -75,6 +78,12 @@ def read_place(words: str) -> dict[str, str]:
     Raises:
         ProjectFaults: a part that is neither a wall nor a distance.
     """
+    try:
+        said = parse_place(words)
+    except SpellingError:
+        said = None  # distances alone, or a word that is told of below
+    if said is not None and said.lengths and not said.rough:
+        return {"wall": said.wall, **said.lengths} if said.wall else dict(said.lengths)
     place: dict[str, str] = {}
     for part in words.split(","):
         key, _, value = part.strip().partition(" ")

@@ -62,6 +62,7 @@ def test_only_what_is_said_of_a_place_changes() -> None:
 
 def test_a_place_in_words() -> None:
     assert read_place("right, back 2.1 m, up 60 cm") == {"wall": "right", "back": "2.1 m", "up": "60 cm"}
+    assert read_place("right 2.1 m back 0.6 m up") == {"wall": "right", "back": "2.1 m", "up": "0.6 m"}
     assert read_place("left 0.3 m") == {"left": "0.3 m"}
     with pytest.raises(ProjectFaults, match="'bak 2 m' says no place: did you mean back"):
         read_place("bak 2 m")
