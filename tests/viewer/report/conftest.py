@@ -1,32 +1,19 @@
-"""A real browser, started once, and the page of a small plan with an alternative, opened once for all tests."""
+"""The page of a small plan with an alternative, opened once for all tests."""
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from ribway.models.palette import loom_colour
 from ribway.models.plan.plan import Plan
 from ribway.viewer.report.body import Notice
 from ribway.viewer.report.page import page_text
 
-NAMES = ("chromium", "chromium-browser", "google-chrome")
-# No sandbox: tests may run as root. SwiftShader draws WebGL without a graphics card.
-FLAGS = (
-    "--no-sandbox",
-    "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-quic",
-    "--disable-sync",
-)
 NASTY = '</script><img src=x onerror="window.harmed=1">'
 BEGIN = """() => {
   window.scrollTo(0, 0);
@@ -53,28 +40,6 @@ def watched(page: Page) -> Seen:
     page.on("pageerror", lambda error: seen.complaints.append(str(error)))
     page.on("request", lambda request: seen.requests.append(request.url))
     return seen
-
-
-@pytest.fixture(scope="session")
-def playwright_driver() -> Iterator[Playwright]:
-    with sync_playwright() as driver:
-        yield driver
-
-
-@pytest.fixture(scope="session")
-def chromium_path() -> str:
-    """The system's Chromium; the tests fail where there is none."""
-    found = next(filter(None, map(shutil.which, NAMES)), None)
-    if found is None:
-        pytest.fail("no Chromium found: make test installs it (Debian: apt-get install chromium fonts-dejavu-core)")
-    return found
-
-
-@pytest.fixture(scope="session")
-def browser(playwright_driver: Playwright, chromium_path: str) -> Iterator[Browser]:
-    started = playwright_driver.chromium.launch(executable_path=chromium_path, args=list(FLAGS))
-    yield started
-    started.close()
 
 
 @pytest.fixture(scope="session")
