@@ -98,7 +98,7 @@ def read_draft(path: Path) -> Draft:
 
 def _shell(vehicle: Vehicle, file: Path) -> Shell:
     from ribway.router.faults import RouterFaults
-    from ribway.router.shells import shell_of_vehicle
+    from ribway.router.shell.choose import shell_of_vehicle
 
     try:
         return shell_of_vehicle(vehicle, file.parent)

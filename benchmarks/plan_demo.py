@@ -17,7 +17,7 @@ import numpy as np
 from ribway.models.reading import read_project
 from ribway.router.audit.check import audit_plan
 from ribway.router.planner import plan_project
-from ribway.router.shells import shell_of
+from ribway.router.shell.choose import shell_of
 from ribway.router.space.build import build_space
 from ribway.router.space.network import build_network
 

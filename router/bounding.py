@@ -16,18 +16,18 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ribway.models.shop import Shop
-from ribway.router.cutting import Cut, tail_m
-from ribway.router.held import Sized
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2, Cable
+from ribway.router.laying.cutting import Cut, tail_m
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.proof.from_space import Adapted, adapt
 from ribway.router.proof.instance import Array, Size
 from ribway.router.proof.result import Limits
 from ribway.router.proof.solve import solve
-from ribway.router.runs import Run
-from ribway.router.sizes import Sizer
+from ribway.router.sizes.held import Sized
+from ribway.router.sizes.sizer import Sizer
 from ribway.router.space.network import Network
-from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable
 from ribway.sizing.demand import Demand, Stretch
 from ribway.sizing.verdict import passes
 

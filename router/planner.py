@@ -18,9 +18,9 @@ from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
 from ribway.router.planning import Planning, State
 from ribway.router.rising import planned
+from ribway.router.shell.choose import shell_of, survey_of
 from ribway.router.shell.parts import Shell
-from ribway.router.shells import shell_of, survey_of
-from ribway.router.surveyed import from_bare_floor
+from ribway.router.shell.surveyed import from_bare_floor
 from ribway.router.writing.findings import in_order
 from ribway.router.writing.plan import write_plan
 

@@ -9,36 +9,36 @@ from functools import partial
 
 from ribway.models.project import Project
 from ribway.router.bounding import Bounds, LoomBounds, Question, copper_bound, same_cables, sharpened
-from ribway.router.cutting import Cut
+from ribway.router.circuits.joints import moving_devices, moving_ways
+from ribway.router.circuits.patterns import arranged
+from ribway.router.circuits.runs import Feed, Run, derive
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2, Cable, candidates
+from ribway.router.circuits.supply import supplies_of
+from ribway.router.circuits.zones import spares, zones
 from ribway.router.faults import Collector
-from ribway.router.given_runs import check_given, taped, with_given
-from ribway.router.growing import Grower
-from ribway.router.held import CircuitSizes, Sized
-from ribway.router.joints import moving_devices, moving_ways
-from ribway.router.laying import Laid, Layer
+from ribway.router.laying.cutting import Cut
+from ribway.router.laying.given_runs import check_given, taped, with_given
+from ribway.router.laying.layer import Laid, Layer
+from ribway.router.laying.ordering import order_chains
 from ribway.router.memory import Memory
-from ribway.router.ordering import order_chains
 from ribway.router.paths.admission import Separation
 from ribway.router.paths.dead_ends import DeadEnd, explain
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.room import room_of
 from ribway.router.paths.search import Path
-from ribway.router.patterns import arranged
 from ribway.router.placing.field import least_kg
 from ribway.router.rounds import Cuts, Layout, cuts_of, layout_of
-from ribway.router.rules import ac_rules, sizing_rules
-from ribway.router.runs import Feed, Run, derive
 from ribway.router.shell.parts import Shell
-from ribway.router.sizes import Sizer
+from ribway.router.sizes.growing import Grower
+from ribway.router.sizes.held import CircuitSizes, Sized
+from ribway.router.sizes.rules import ac_rules, sizing_rules
+from ribway.router.sizes.sizer import Sizer
+from ribway.router.sizes.warming import Bundle, Key, Warming
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.space.types import Way
-from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable, candidates
-from ribway.router.supply import supplies_of
-from ribway.router.warming import Bundle, Key, Warming
 from ribway.router.writing.outcome import Outcome
-from ribway.router.zones import spares, zones
 from ribway.sizing.demand import Stretch
 
 DATA_COST_KG_PER_M = 0.005  # what a metre without copper counts as, so that it too is kept short

@@ -7,16 +7,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from ribway.router.cutting import tails_m
+from ribway.router.circuits.runs import Feed
 from ribway.router.errors import AuditError
 from ribway.router.faults import RouterFaults
-from ribway.router.growing import alike
+from ribway.router.laying.cutting import tails_m
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.router.paths.search import Path
 from ribway.router.planning import Planning, State
 from ribway.router.rounds import Layout
-from ribway.router.runs import Feed
 from ribway.router.shell.parts import SkinZone
+from ribway.router.sizes.growing import alike
 from ribway.sizing.verdict import passes
 
 ROUNDS = 20

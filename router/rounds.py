@@ -9,15 +9,15 @@ from functools import partial
 import numpy as np
 
 from ribway.models.shop import Shop
-from ribway.router.cutting import Cut, cut_length
+from ribway.router.circuits.runs import DRAW_CORD, Run
+from ribway.router.circuits.stock import Cable
 from ribway.router.geometry.packing import pack
 from ribway.router.geometry.polylines import drop_repeats, turn_angles
-from ribway.router.laying import Laid
+from ribway.router.laying.cutting import Cut, cut_length
+from ribway.router.laying.layer import Laid
 from ribway.router.looms.crowd import Neighbourhood, loom_side_m, neighbourhoods
 from ribway.router.looms.grouping import Loom, Member, group
 from ribway.router.memory import Memory
-from ribway.router.runs import DRAW_CORD, Run
-from ribway.router.stock import Cable
 
 Cuts = dict[tuple[Loom, tuple[Cable, ...], tuple[float, ...]], dict[str, Cut]]
 

@@ -120,6 +120,6 @@ class Replanner:
 
 
 def _datum(draft: Draft) -> Datum:
-    from ribway.router.shells import survey_of
+    from ribway.router.shell.choose import survey_of
 
     return Datum() if draft.project is None else survey_of(draft.project).vehicle.datum

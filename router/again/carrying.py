@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ribway.router.circuits.runs import Run
 from ribway.router.paths.search import Path
 from ribway.router.planning import Planning, State
-from ribway.router.runs import Run
 from ribway.router.space.network import Network
 from ribway.router.space.types import NOWHERE
 

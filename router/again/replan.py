@@ -17,17 +17,17 @@ from ribway.models.project import Project
 from ribway.router.again.carrying import Carried, carried
 from ribway.router.again.differences import Differences, differences
 from ribway.router.again.run_changes import RunChange, run_changes
+from ribway.router.circuits.runs import DRAW_CORD
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.errors import AuditError
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
 from ribway.router.planner import audited, written
 from ribway.router.planning import Planning, State
 from ribway.router.rising import Paths, first_sizes, grown, lowered, planned
-from ribway.router.runs import DRAW_CORD
+from ribway.router.shell.choose import shell_of, survey_of
 from ribway.router.shell.parts import Shell
-from ribway.router.shells import shell_of, survey_of
-from ribway.router.stock import COPPER_KG_PER_M_MM2
-from ribway.router.surveyed import from_bare_floor
+from ribway.router.shell.surveyed import from_bare_floor
 
 HERE = FilePath()
 EARLIER = 8

@@ -18,6 +18,7 @@ from ribway.models.plan.results import Finding
 from ribway.models.printed import counted
 from ribway.models.project import Project
 from ribway.models.shop import Shop
+from ribway.router.circuits.stock import shelf
 from ribway.router.errors import NameFault
 from ribway.router.faults import RouterFaults
 from ribway.router.placing.field import circuits_of
@@ -26,8 +27,7 @@ from ribway.router.placing.picks import Pick
 from ribway.router.placing.trying import Trying
 from ribway.router.planner import plan_project
 from ribway.router.planning import Planning
-from ribway.router.shells import shell_of
-from ribway.router.stock import shelf
+from ribway.router.shell.choose import shell_of
 from ribway.router.writing.findings import in_order
 
 PLANS = 12

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ribway.router.choosing.instances import Posed, posed
-from ribway.router.cutting import cut_length
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector, RouterFaults
+from ribway.router.laying.cutting import cut_length
 from ribway.router.paths.board import ways_of
 from ribway.router.paths.search import Path
 from ribway.router.planning import Planning, State
 from ribway.router.proof.alternatives import different_routes
 from ribway.router.proof.from_space import paths_of
-from ribway.router.stock import COPPER_KG_PER_M_MM2
 from ribway.sizing.verdict import passes
 
 LONGER = 2.0

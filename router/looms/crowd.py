@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from ribway.router.laying import Laid, Piece
+from ribway.router.laying.layer import Laid, Piece
 from ribway.router.looms.grouping import Loom
 from ribway.router.memory import Memory
 from ribway.router.space.types import Zone

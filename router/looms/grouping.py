@@ -12,9 +12,9 @@ import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.router.laying import Laid, Piece
+from ribway.router.circuits.wishes import NO_WISH, Wish
+from ribway.router.laying.layer import Laid, Piece
 from ribway.router.looms.joining import joined_by_wishes
-from ribway.router.looms.wishes import NO_WISH, Wish
 from ribway.router.memory import Memory
 
 Array = NDArray[np.float64]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from typing import Protocol
 
-from ribway.router.looms.wishes import Wish
+from ribway.router.circuits.wishes import Wish
 
 
 class Joinable(Protocol):

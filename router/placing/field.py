@@ -10,14 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.models.circuits import Circuit
-from ribway.router.cutting import tail_m
+from ribway.router.circuits.patterns import head_of, order_is_free, relay_of
+from ribway.router.circuits.runs import Run
+from ribway.router.laying.cutting import tail_m
 from ribway.router.paths.jobs import Job
-from ribway.router.patterns import head_of, order_is_free, relay_of
 from ribway.router.placing.away import Away, Places
 from ribway.router.placing.chains import EXACT_UP_TO, Loose, least_path, least_tree_m
 from ribway.router.placing.least import Least, Lengths
 from ribway.router.placing.picks import Needs, needs_of
-from ribway.router.runs import Run
 
 if TYPE_CHECKING:
     from ribway.router.placing.spots import Spot, Spots

@@ -14,10 +14,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.router.growing import alike
+from ribway.router.circuits.runs import Feed, Run
 from ribway.router.placing.chains import Loose
 from ribway.router.placing.picks import Needs, Pick
-from ribway.router.runs import Feed, Run
+from ribway.router.sizes.growing import alike
 
 Array = NDArray[np.float64]
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ribway.models.circuits import NEGATIVES
-from ribway.router.cutting import tails_m
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
+from ribway.router.laying.cutting import tails_m
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.router.runs import Run
-from ribway.router.stock import COPPER_KG_PER_M_MM2
 from ribway.sizing.demand import Demand, Stretch
 from ribway.sizing.verdict import Limit, passes
 

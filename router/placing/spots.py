@@ -17,12 +17,12 @@ from ribway.router.errors import RouterError
 from ribway.router.geometry.charts import Chart
 from ribway.router.placing.moving import moved_with
 from ribway.router.planning import Planning
+from ribway.router.shell.surveyed import surveyed
 from ribway.router.space.bays import BayFinder, chart_skins
 from ribway.router.space.boards import board_frame, board_portal, member_portal
 from ribway.router.space.metal import Metal
 from ribway.router.space.portals import device_portal
 from ribway.router.space.types import MountingBoard, Portal
-from ribway.router.surveyed import surveyed
 
 Array = NDArray[np.float64]
 

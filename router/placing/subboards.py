@@ -17,9 +17,11 @@ from numpy.typing import NDArray
 from ribway.models.circuits import NEGATIVES, Circuit, Device
 from ribway.models.placing import PlacingField
 from ribway.models.project import Project
-from ribway.router.cutting import tails_m
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.errors import NameFault
 from ribway.router.faults import RouterFaults
+from ribway.router.laying.cutting import tails_m
 from ribway.router.placing.device import field_of
 from ribway.router.placing.field import circuits_of
 from ribway.router.placing.grid import tape_places
@@ -29,9 +31,7 @@ from ribway.router.placing.picks import AIRS
 from ribway.router.placing.spots import Spots, spots_of
 from ribway.router.placing.trying import Trying
 from ribway.router.planning import Planning
-from ribway.router.runs import Run
 from ribway.router.space.bays import chart_skins
-from ribway.router.stock import COPPER_KG_PER_M_MM2
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.demand import Stretch
 from ribway.sizing.resistance import hot_ohm_per_m

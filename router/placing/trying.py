@@ -8,15 +8,15 @@ from pathlib import Path
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
 from ribway.router.planner import audited, written
 from ribway.router.planning import Planning, State
 from ribway.router.rising import planned
+from ribway.router.shell.choose import shell_of, survey_of
 from ribway.router.shell.parts import Shell
-from ribway.router.shells import shell_of, survey_of
-from ribway.router.stock import COPPER_KG_PER_M_MM2
-from ribway.router.surveyed import from_bare_floor
+from ribway.router.shell.surveyed import from_bare_floor
 
 
 @dataclass(frozen=True, eq=False)

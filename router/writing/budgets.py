@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ribway.models.plan.electric import PlanBudget
-from ribway.router.drawn import own_amps
-from ribway.router.runs import Feed
+from ribway.router.circuits.drawn import own_amps
+from ribway.router.circuits.runs import Feed
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.resistance import hot_ohm_per_m
 from ribway.sizing.signals.coax import CONNECTOR_DB, coax_budget, coax_db_per_m, coax_named

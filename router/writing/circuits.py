@@ -5,12 +5,12 @@ from __future__ import annotations
 from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.plan.electric import PlanState
 from ribway.models.plan.results import PlanCircuit, PlanDevice
-from ribway.router.drawn import at_other_volts, driven_a, feeder_of, limit_percent, own_amps
-from ribway.router.feeding import kept
-from ribway.router.joints import contact_ohm, moving_devices
-from ribway.router.negatives import negative_of
-from ribway.router.protecting import Guard
-from ribway.router.runs import Feed
+from ribway.router.circuits.drawn import at_other_volts, driven_a, feeder_of, limit_percent, own_amps
+from ribway.router.circuits.joints import contact_ohm, moving_devices
+from ribway.router.circuits.negatives import negative_of
+from ribway.router.circuits.runs import Feed
+from ribway.router.sizes.feeding import kept
+from ribway.router.sizes.protecting import Guard
 from ribway.router.writing.orders import order_words
 from ribway.router.writing.outcome import Outcome, point
 from ribway.router.writing.protection import backing_fields, device_fields, guard_fields, guards

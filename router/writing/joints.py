@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
-from ribway.router.stock import Cable
+from ribway.router.circuits.stock import Cable
 from ribway.router.writing.outcome import Outcome
 
 

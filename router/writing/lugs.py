@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from ribway.models.plan.results import Finding, PlanDevice, PlanLug, PlanRun
-from ribway.router.cutting import THICK_MM2
-from ribway.router.runs import Run
-from ribway.router.stock import Cable
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import Cable
+from ribway.router.laying.cutting import THICK_MM2
 
 
 def lugs_of(run: Run, cable: Cable, studs: Mapping[str, str]) -> tuple[PlanLug, ...]:

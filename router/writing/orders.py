@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from ribway.router.ordering import ChainOrder
-from ribway.router.patterns import STARS, head_of
-from ribway.router.runs import Feed
+from ribway.router.circuits.patterns import STARS, head_of
+from ribway.router.circuits.runs import Feed
+from ribway.router.laying.ordering import ChainOrder
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.resistance import hot_ohm_per_m
 

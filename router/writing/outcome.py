@@ -11,19 +11,19 @@ from numpy.typing import NDArray
 from ribway.models.plan.shell import Point
 from ribway.models.project import Project
 from ribway.router.bounding import Bounds
-from ribway.router.cutting import Cut
-from ribway.router.held import CircuitSizes, Sized
+from ribway.router.circuits.runs import Feed, Run
+from ribway.router.circuits.stock import Cable
+from ribway.router.circuits.supply import Supplies
+from ribway.router.laying.cutting import Cut
+from ribway.router.laying.ordering import ChainOrder
 from ribway.router.memory import Memory
-from ribway.router.ordering import ChainOrder
 from ribway.router.paths.dead_ends import DeadEnd
 from ribway.router.paths.search import Path
 from ribway.router.rounds import Layout
-from ribway.router.runs import Feed, Run
 from ribway.router.shell.parts import Shell
-from ribway.router.sizes import Sizer
+from ribway.router.sizes.held import CircuitSizes, Sized
+from ribway.router.sizes.sizer import Sizer
 from ribway.router.space.types import Space
-from ribway.router.stock import Cable
-from ribway.router.supply import Supplies
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
 from ribway.models.surroundings import SURROUNDINGS, Surroundings
-from ribway.router.rules import bundle_words, fuse_words
-from ribway.router.runs import DRAW_CORD
+from ribway.router.circuits.runs import DRAW_CORD
+from ribway.router.sizes.rules import bundle_words, fuse_words
 from ribway.router.writing.assumptions import write_assumptions, write_unplanned
 from ribway.router.writing.bound import write_bound
 from ribway.router.writing.budgets import budgets_of

@@ -10,11 +10,11 @@ from typing import Any, Literal
 from ribway.models.circuits import NEGATIVES, Circuit, Device
 from ribway.models.plan.electric import PlanBoard, PlanWayOf
 from ribway.models.plan.results import Finding
-from ribway.router.boards import allotted
-from ribway.router.drawn import solar_of
-from ribway.router.feeding import Wire, internal_ohm, seen_volts, wires_of
-from ribway.router.protecting import Guard, guards_of
-from ribway.router.runs import Feed
+from ribway.router.circuits.drawn import solar_of
+from ribway.router.circuits.runs import Feed
+from ribway.router.sizes.boards import allotted
+from ribway.router.sizes.feeding import Wire, internal_ohm, seen_volts, wires_of
+from ribway.router.sizes.protecting import Guard, guards_of
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.protection.finding import ProtectionFinding
 from ribway.sizing.protection.position import farthest_m

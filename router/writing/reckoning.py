@@ -6,9 +6,9 @@ from functools import partial
 from typing import Any
 
 from ribway.models.plan.electric import PlanFactor, PlanLimit
-from ribway.router.held import Sized
+from ribway.router.circuits.runs import Run
 from ribway.router.memory import Same
-from ribway.router.runs import Run
+from ribway.router.sizes.held import Sized
 from ribway.router.writing.budgets import fixed_lengths
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.size_by import size_by

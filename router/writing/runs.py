@@ -13,12 +13,12 @@ from ribway.models.colours.conventions import SPARE_CORE, colour_of
 from ribway.models.lengths import format_arms, format_feet_inches
 from ribway.models.plan.results import PlanLeg, PlanRun
 from ribway.models.plan.shell import Point
-from ribway.router.cutting import THICK_MM2, round_up
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2, Cable
 from ribway.router.geometry.fillets import Corner, RoundedLine, bends, rounded
 from ribway.router.geometry.polylines import length
-from ribway.router.laying import MOUTH_CLEAR_M, SCHEMATIC, Laid
-from ribway.router.runs import Run
-from ribway.router.stock import COPPER_KG_PER_M_MM2, Cable
+from ribway.router.laying.cutting import THICK_MM2, round_up
+from ribway.router.laying.layer import MOUTH_CLEAR_M, SCHEMATIC, Laid
 from ribway.router.writing.lugs import lugs_of
 from ribway.router.writing.outcome import Outcome, mm, point, points
 from ribway.router.writing.reckoning import write_reckoning

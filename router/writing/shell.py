@@ -13,8 +13,8 @@ import shapely
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.surroundings import SURROUNDINGS
 from ribway.models.vehicle import Datum
+from ribway.router.circuits.joints import moving_ways
 from ribway.router.geometry.packing import Outline, pack
-from ribway.router.joints import moving_ways
 from ribway.router.paths.admission import Item, fill
 from ribway.router.shell.parts import Mesh, Shell
 from ribway.router.space.types import Bay, KeepOut, SkinChart, Way

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from ribway.models.plan.electric import PlanBudget
 from ribway.models.plan.results import Finding
-from ribway.router.runs import Feed
+from ribway.router.circuits.runs import Feed
 from ribway.router.writing.budgets import budgets_of, unknown_buses
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.ac_information import ac_information

@@ -8,8 +8,8 @@ from typing import Final, Literal
 
 from ribway.models.plan.electric import PlanSizeBy
 from ribway.models.plan.results import Finding, PlanRun
-from ribway.router.held import Sized
-from ribway.router.runs import Run
+from ribway.router.circuits.runs import Run
+from ribway.router.sizes.held import Sized
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.choice import Choice, choose_conductor
 from ribway.sizing.rules import SizingRules

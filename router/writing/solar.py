@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ribway.models.plan.results import Finding
-from ribway.router.drawn import solar_of
+from ribway.router.circuits.drawn import solar_of
 from ribway.router.writing.outcome import Outcome
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ribway.models.plan.results import PlanLeg, PlanRun
 from ribway.router.chance.survey import Bound, Measurement
 from ribway.router.chance.sway import Change
-from ribway.router.laying import SCHEMATIC, TAPED
+from ribway.router.laying.layer import SCHEMATIC, TAPED
 from ribway.router.writing.survey import Survey
 
 TAPED_LENGTH_ERROR_M = 0.02

@@ -16,7 +16,7 @@ from vans import Van, van
 
 from ribway.router.geometry.fillets import rounded
 from ribway.router.geometry.packing import pack
-from ribway.router.laying import Laid
+from ribway.router.laying.layer import Laid
 from ribway.router.paths.admission import Item, Separation, admits
 from ribway.router.planner import plan_on
 from ribway.router.shell.build import build

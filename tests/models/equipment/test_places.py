@@ -15,8 +15,8 @@ from ribway.models.faults import SpellingError
 from ribway.models.lengths import parse_length
 from ribway.models.place import Place
 from ribway.models.project import Project
+from ribway.router.shell.choose import shell_of
 from ribway.router.shell.presets import PRESETS
-from ribway.router.shells import shell_of
 from ribway.router.space.build import build_space
 
 

@@ -13,7 +13,7 @@ from ribway.models.reading import read_project
 from ribway.router.choosing.few_sizes import few_sizes, kept_to, plan_within
 from ribway.router.faults import RouterFaults
 from ribway.router.placing.trying import Trying
-from ribway.router.shells import shell_of
+from ribway.router.shell.choose import shell_of
 
 FILE = Path(__file__).parents[2] / "samples" / "projects" / "small.yaml"
 SHELF = ("twin-2x1.5", "twin-2x2.5", "twin-2x4", "twin-2x6", "single-1x16")

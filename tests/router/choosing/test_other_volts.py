@@ -11,7 +11,7 @@ from plain_shells import on_wall, project
 from ribway.models.project import Project
 from ribway.models.reading import read_project
 from ribway.router.choosing.other_volts import at_volts
-from ribway.router.runs import derive
+from ribway.router.circuits.runs import derive
 
 PLACES = {"battery": on_wall(0.3, 0.4), "pump": on_wall(1.6, 0.4), "fan": on_wall(1.6, 0.8), "stove": on_wall(1.6, 1.0)}
 DEVICES: dict[str, dict[str, Any]] = {

@@ -13,13 +13,13 @@ from vans import Van, van
 
 from ribway.models.project import Project
 from ribway.models.yaml_text import parse_yaml
-from ribway.router.laying import Layer
+from ribway.router.laying.layer import Layer
 from ribway.router.paths.search import Searcher
 from ribway.router.shell.build import build
+from ribway.router.shell.choose import shell_of
 from ribway.router.shell.mesh_file import export_parts, shell_parts
 from ribway.router.shell.parts import Shell
 from ribway.router.shell.presets import preset
-from ribway.router.shells import shell_of
 from ribway.router.space.build import build_space
 from ribway.router.space.network import build_network
 from ribway.router.survey.draft import SHELL_FILE, project_text

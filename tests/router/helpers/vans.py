@@ -12,7 +12,7 @@ from plain_shells import project
 
 from ribway.models.project import Project
 from ribway.router.faults import RouterFaults
-from ribway.router.laying import Laid, Layer
+from ribway.router.laying.layer import Laid, Layer
 from ribway.router.paths.search import Path, Searcher
 from ribway.router.shell.build import build
 from ribway.router.shell.parts import Shell

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from ribway.router.laying import Laid, Leg
+from ribway.router.laying.layer import Laid, Leg
 from ribway.router.looms.crowd import Neighbourhood, loom_side_m, neighbourhoods
 from ribway.router.looms.grouping import Loom, Member, Section, group
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
-from ribway.router.laying import Laid, Leg, Piece
+from ribway.router.laying.layer import Laid, Leg, Piece
 from ribway.router.looms.grouping import Loom, Member, group, letters
 
 

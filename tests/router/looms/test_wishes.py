@@ -15,11 +15,11 @@ from ribway.models.plan.plan import Plan
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
+from ribway.router.circuits.runs import derive
+from ribway.router.circuits.wishes import NO_WISH, Wish, contradictions, wish_of
 from ribway.router.faults import RouterFaults
 from ribway.router.looms.joining import joined_by_wishes
-from ribway.router.looms.wishes import NO_WISH, Wish, contradictions, wish_of
 from ribway.router.planner import plan_project
-from ribway.router.runs import derive
 
 
 class Cable:

@@ -15,7 +15,7 @@ from vans import random_places
 
 from ribway.models.tape import RIB_ERROR_M, TAPE_ERROR_M, Tape
 from ribway.router.faults import RouterFaults
-from ribway.router.laying import Layer
+from ribway.router.laying.layer import Layer
 from ribway.router.paths.search import Searcher
 from ribway.router.shell.build import build
 from ribway.router.shell.parts import Shell

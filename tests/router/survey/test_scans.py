@@ -12,7 +12,7 @@ from scanned import scan
 from vans import Van, _with
 
 from ribway.models.survey_answers import SurveyAnswers
-from ribway.router.laying import Layer
+from ribway.router.laying.layer import Layer
 from ribway.router.paths.search import Searcher
 from ribway.router.shell.build import build
 from ribway.router.shell.parts import Shell

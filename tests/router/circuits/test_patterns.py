@@ -17,8 +17,8 @@ from ribway.models.plan.results import PlanRun
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
-from ribway.router.ordering import order_chains
-from ribway.router.patterns import arranged
+from ribway.router.circuits.patterns import arranged
+from ribway.router.laying.ordering import order_chains
 from ribway.router.planner import plan_on
 from ribway.router.space.build import build_space
 from ribway.router.space.network import build_network

@@ -17,7 +17,7 @@ from ribway.router.planning import Planning, State
 from ribway.router.rising import lowered, risen
 from ribway.router.shell.parts import Shell
 
-CHECKS = Path(__file__).parents[1] / "data" / "checks" / "iec60228.csv"
+CHECKS = Path(__file__).parents[2] / "data" / "checks" / "iec60228.csv"
 SEEDS = range(4)
 
 

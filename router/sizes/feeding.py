@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from ribway.models.circuits import NEGATIVES, Circuit, Device
 from ribway.models.shop import Shop
-from ribway.router.drawn import at_other_volts, limit_percent, own_amps
-from ribway.router.runs import Feed, Run
+from ribway.router.circuits.drawn import at_other_volts, limit_percent, own_amps
+from ribway.router.circuits.runs import Feed, Run
 from ribway.sizing.errors import NoOperatingPointError
 from ribway.sizing.feeders.states import STATES
 from ribway.sizing.network.devices import device_volts

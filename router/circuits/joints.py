@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from ribway.models.circuits import Device, RunEntry
 from ribway.models.project import Project
-from ribway.router.patterns import Pair, Stretch
+from ribway.router.circuits.patterns import Pair, Stretch
 from ribway.sizing.joints import joint_ohm
 
 PLUG_CONTACT = "plug and socket contact"

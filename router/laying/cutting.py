@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from ribway.models.plan.results import LengthLine
 from ribway.models.shop import Shop
-from ribway.router.laying import Laid
-from ribway.router.runs import Run
-from ribway.router.stock import Cable
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import Cable
+from ribway.router.laying.layer import Laid
 
 THICK_MM2 = 16.0
 MEDIUM_MM2 = 4.0

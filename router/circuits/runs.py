@@ -9,13 +9,13 @@ from typing import Literal
 from ribway.models.circuits import NEGATIVES, Circuit, Device, Kind, RunEntry
 from ribway.models.project import Project
 from ribway.models.surroundings import Surroundings
-from ribway.router.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
+from ribway.router.circuits.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
+from ribway.router.circuits.joints import contact_ohm, parted
+from ribway.router.circuits.leading_back import led_back
+from ribway.router.circuits.patterns import Role, Stretch, arranged, stretches
+from ribway.router.circuits.wishes import NO_WISH, Wish, wish_of
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
-from ribway.router.joints import contact_ohm, parted
-from ribway.router.leading_back import led_back
-from ribway.router.looms.wishes import NO_WISH, Wish, wish_of
-from ribway.router.patterns import Role, Stretch, arranged, stretches
 
 Purpose = Literal["main", "circuit", "spare"]
 

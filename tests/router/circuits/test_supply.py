@@ -9,9 +9,9 @@ import small_vans
 from plain_shells import on_roof, on_wall, project
 
 from ribway.models.project import Project
-from ribway.router.patterns import arranged
+from ribway.router.circuits.patterns import arranged
+from ribway.router.circuits.supply import Misfit, supplies_of
 from ribway.router.planner import plan_on
-from ribway.router.supply import Misfit, supplies_of
 from ribway.sheets.circuits_list import pattern_text
 
 

@@ -11,7 +11,7 @@ from joint_vans import CONTACT_OHM, LAMP_A, LOOP_M, PUMP_A, joint_plan, joint_pr
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_data
 from ribway.router.audit.check import audit_plan
-from ribway.router.joints import contact_ohm
+from ribway.router.circuits.joints import contact_ohm
 from ribway.router.planner import plan_on
 from ribway.sheets.catalogue import all_tables
 from samples.spoilt.changes import Spoilt, take

@@ -12,10 +12,10 @@ import pytest
 
 from ribway.models.shop import Shop, Tails
 from ribway.models.stock_list import StockCable, load_stock
-from ribway.router.cutting import Cut, cut_length, round_up, tail_m
-from ribway.router.laying import Laid, Leg
-from ribway.router.runs import Run
-from ribway.router.stock import Cable
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import Cable
+from ribway.router.laying.cutting import Cut, cut_length, round_up, tail_m
+from ribway.router.laying.layer import Laid, Leg
 
 
 def stock(name: str) -> StockCable:

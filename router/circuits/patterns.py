@@ -27,7 +27,7 @@ from typing import Literal
 
 from ribway.models.circuits import NEGATIVES, Circuit, Device, RunEntry
 from ribway.models.project import Project
-from ribway.router.negatives import with_negatives
+from ribway.router.circuits.negatives import with_negatives
 
 Role = Literal["feed", "switch leg", "travellers", "control", "return"]
 Pair = tuple[str, str]

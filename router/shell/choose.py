@@ -14,9 +14,9 @@ from ribway.router.shell.errors import ShellError
 from ribway.router.shell.from_project import mesh_shell, preset_parameters
 from ribway.router.shell.parameters import ShellParameters
 from ribway.router.shell.parts import Shell
+from ribway.router.shell.surveyed import surveyed
 from ribway.router.shell.tape import tape_shell
 from ribway.router.shell.tape_faults import TapeError
-from ribway.router.surveyed import surveyed
 
 
 @lru_cache(maxsize=4)

@@ -8,7 +8,7 @@ from itertools import pairwise, permutations
 import numpy as np
 import pytest
 
-from ribway.router.chain_order import EXACT_UP_TO, Ints, cheapest_order, least_moment
+from ribway.router.laying.chain_order import EXACT_UP_TO, Ints, cheapest_order, least_moment
 
 
 def cost(path: Sequence[int], start: Ints, between: Ints) -> int:

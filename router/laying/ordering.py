@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 
 from ribway.models.circuits import Circuit
 from ribway.models.project import Project
-from ribway.router.chain_order import EXACT_UP_TO, Ints, Order, cheapest_order, least_moment
-from ribway.router.cutting import tail_m
-from ribway.router.drawn import at_other_volts, limit_percent, nominal_v, own_amps
+from ribway.router.circuits.drawn import at_other_volts, limit_percent, nominal_v, own_amps
+from ribway.router.circuits.patterns import head_of, order_is_free, relay_of
+from ribway.router.laying.chain_order import EXACT_UP_TO, Ints, Order, cheapest_order, least_moment
+from ribway.router.laying.cutting import tail_m
 from ribway.router.paths.search import distances
-from ribway.router.patterns import head_of, order_is_free, relay_of
 from ribway.router.space.network import Network
 
 TENTHS_MM = 10_000

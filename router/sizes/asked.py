@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from ribway.models.circuits import Device
-from ribway.router.runs import Run
+from ribway.router.circuits.runs import Run
 from ribway.sizing.maker import MakerArea, MakerLimits, Terminal
 
 ENDLESS_M = 1e6

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ribway.router.negatives import negative_of
+from ribway.router.circuits.negatives import negative_of
 
 if TYPE_CHECKING:
-    from ribway.router.runs import Feed, Run
+    from ribway.router.circuits.runs import Feed, Run
 
 
 @dataclass(frozen=True)

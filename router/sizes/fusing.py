@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from ribway.models.circuits import NEGATIVES
-from ribway.router.runs import Feed
+from ribway.router.circuits.runs import Feed
 from ribway.sizing.fuse import FuseChoice, NoFuse, check_fuse, choose_fuse
 from ribway.sizing.rules import SizingRules
 

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from ribway.models.cables import parse_cable
 from ribway.models.shop import Shop
 from ribway.models.stock_list import StockCable, load_stock
+from ribway.router.circuits.held_reels import as_held
+from ribway.router.circuits.runs import DRAW_CORD, Run
 from ribway.router.errors import NameFault
-from ribway.router.held_reels import as_held
 from ribway.router.paths.admission import Item
-from ribway.router.runs import DRAW_CORD, Run
 from ribway.sizing.conductor import Conductor
 
 CORD_MM = 4.0

@@ -9,10 +9,10 @@ import numpy as np
 
 from ribway.models.circuits import RunEntry
 from ribway.models.shop import Ambients
+from ribway.router.circuits.runs import Run
 from ribway.router.errors import NameFault, PlaceFault
 from ribway.router.faults import Collector
-from ribway.router.laying import NO_CORNER, TAPED, Laid, Leg
-from ribway.router.runs import Run
+from ribway.router.laying.layer import NO_CORNER, TAPED, Laid, Leg
 from ribway.router.shell.parts import SkinZone
 from ribway.router.space.types import NOWHERE, Portal, Space, Way, Zone
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from ribway.models.circuits import Device
 from ribway.models.shop import Shop
-from ribway.router.drawn import solar_of
-from ribway.router.feeding import CHARGING, Wire, internal_ohm
-from ribway.router.held import CircuitSizes, Sized
-from ribway.router.runs import Feed
-from ribway.router.stock import Cable
+from ribway.router.circuits.drawn import solar_of
+from ribway.router.circuits.runs import Feed
+from ribway.router.circuits.stock import Cable
+from ribway.router.sizes.feeding import CHARGING, Wire, internal_ohm
+from ribway.router.sizes.held import CircuitSizes, Sized
 from ribway.sizing.fuse import FuseChoice
 from ribway.sizing.joints import fuse_ohm
 from ribway.sizing.protection.finding import ProtectionFinding

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from ribway.router.circuits.patterns import STARS
+from ribway.router.circuits.runs import Feed, Run
 from ribway.router.errors import SizeFault
 from ribway.router.faults import Collector
-from ribway.router.held import Sized
-from ribway.router.patterns import STARS
-from ribway.router.runs import Feed, Run
-from ribway.router.sizes import Sizer
+from ribway.router.sizes.held import Sized
+from ribway.router.sizes.sizer import Sizer
 from ribway.sizing.demand import Stretch
 from ribway.sizing.needed import needed_area
 from ribway.sizing.verdict import Limit, LimitName

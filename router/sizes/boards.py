@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from ribway.models.circuits import Device
 from ribway.models.project import Project
-from ribway.router.drawn import feeder_of
-from ribway.router.held import CircuitSizes
-from ribway.router.runs import Feed
+from ribway.router.circuits.drawn import feeder_of
+from ribway.router.circuits.runs import Feed
+from ribway.router.sizes.held import CircuitSizes
 from ribway.sizing.feeders.main_fuse import main_fuse
 from ribway.sizing.fuse import FuseChoice
 from ribway.sizing.protection.boards import Allotment, Board, BoardCircuit, allot_ways

@@ -10,15 +10,15 @@ from functools import cached_property
 from ribway.models.cables import parse_cable
 from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.shop import Shop
-from ribway.router.asked import cut_out_percent, maker_of, terminals_of
-from ribway.router.drawn import limit_percent
-from ribway.router.fusing import fuse_load_a, fuse_of, fuses_behind_a
-from ribway.router.held import CircuitSizes, Sized
+from ribway.router.circuits.drawn import limit_percent
+from ribway.router.circuits.runs import Feed, Run
+from ribway.router.circuits.stock import Cable
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.router.rules import ac_rules, sizing_rules
-from ribway.router.runs import Feed, Run
-from ribway.router.stock import Cable
-from ribway.router.warming import Warming
+from ribway.router.sizes.asked import cut_out_percent, maker_of, terminals_of
+from ribway.router.sizes.fusing import fuse_load_a, fuse_of, fuses_behind_a
+from ribway.router.sizes.held import CircuitSizes, Sized
+from ribway.router.sizes.rules import ac_rules, sizing_rules
+from ribway.router.sizes.warming import Warming
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Demand, Leg, Stretch
@@ -89,7 +89,7 @@ class Sizer:
     def counts(
         self, near: Mapping[str, Sequence[Neighbourhood]], index: Mapping[str, int]
     ) -> dict[str, tuple[Stretch, ...]]:
-        """Surroundings of every run, its loaded neighbours counted; see `ribway.router.warming`."""
+        """Surroundings of every run, its loaded neighbours counted; see `ribway.router.sizes.warming`."""
         return self.warming.stretches(near, index)
 
     def hold(

@@ -9,10 +9,10 @@ import numpy as np
 
 from ribway.models.project import Project
 from ribway.models.surroundings import SURROUNDINGS
+from ribway.router.circuits.runs import DRAW_CORD, SPARE, Run
+from ribway.router.circuits.wishes import contradictions, wish_of
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
-from ribway.router.looms.wishes import contradictions, wish_of
-from ribway.router.runs import DRAW_CORD, SPARE, Run
 from ribway.router.space.types import Portal
 
 THIRDS = ("front", "middle", "rear")

@@ -12,9 +12,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ribway.models.shop import Shop
+from ribway.router.circuits.runs import Run
+from ribway.router.circuits.stock import Cable
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.router.runs import Run
-from ribway.router.stock import Cable
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.demand import Stretch
 from ribway.sizing.grouping import Member, counted_conductors

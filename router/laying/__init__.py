@@ -1,0 +1,1 @@
+"""Paths laid out in space, and the lengths that are cut from them."""

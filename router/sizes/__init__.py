@@ -1,0 +1,1 @@
+"""Sizes, fuses, volts and boards of whole circuits, held against every limit."""
