@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import os
 import re
+from pathlib import Path
+
+from ribway.sheets.sticker_grid import Grid, parse_grid, parse_label_grid
+
+_LONGEST_NAME = 240  # bytes: 255 on most disks, less what a file is called while it is being written
+_LONGEST_PATH = 4000  # bytes: 4096 on Linux
 
 
 def step(text: str) -> float:
@@ -64,3 +71,45 @@ def volts(text: str) -> float:
     if not 6.0 <= found <= 60.0:
         raise argparse.ArgumentTypeError(f"{text} makes no sense as a van's DC voltage: accepted are 6 V to 60 V")
     return found
+
+
+def rows(text: str) -> int:
+    """A number of rows; argparse makes a sentence of the error."""
+    number = int(text) if text.isdigit() else 0
+    if not 1 <= number <= 1000:
+        raise argparse.ArgumentTypeError(f"{text} rows make no sense: accepted are 1 to 1000")
+    return number
+
+
+def port(text: str) -> int:
+    """A port's number; argparse makes a sentence of the error."""
+    number = int(text) if text.isdigit() else -1
+    if not 0 <= number <= 65535:
+        raise argparse.ArgumentTypeError(f"{text} is no port: accepted are 0 (any that is free) to 65535")
+    return number
+
+
+def grid(text: str) -> Grid:
+    """A grid of stickers; argparse makes a sentence of the error."""
+    try:
+        return parse_grid(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+
+
+def path(text: str) -> Path:
+    """A path that an operating system can take; argparse makes a sentence of the error."""
+    if not text or "\0" in text:
+        raise argparse.ArgumentTypeError("the name is empty" if not text else "the name holds a null character")
+    named = Path(text)
+    if len(os.fsencode(text)) > _LONGEST_PATH or any(len(os.fsencode(part)) > _LONGEST_NAME for part in named.parts):
+        raise argparse.ArgumentTypeError(f"the name is longer than the {_LONGEST_NAME} bytes that a disk takes")
+    return named
+
+
+def label_grid(text: str) -> Grid:
+    """A grid of labels, sizes and margins with it; argparse makes a sentence of the error."""
+    try:
+        return parse_label_grid(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None

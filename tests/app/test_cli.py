@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from ribway.cli import main, make_parser
+from ribway.arguments import make_parser
+from ribway.cli import main
 from ribway.commands.view import files_to_draw
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import load_plan, save_plan

@@ -8,7 +8,8 @@ import openpyxl
 import pytest
 from ruamel.yaml import YAML
 
-from ribway.cli import PRESETS, main
+from ribway.arguments import PRESETS
+from ribway.cli import main
 from ribway.models.catalogue.loading import load_catalogue
 from ribway.models.equipment.assumptions import assumptions
 from ribway.models.equipment.opening import read_grid
