@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
-from ribway.models.project_faults import IndexPath, Problem
+from ribway.models.project_faults import Problem
+from ribway.models.raw_items import Raw, things
 
-Raw = dict[str, Any]
 PARTED = ("home", "sub-board", "chain", "stated")
 """Patterns whose runs may be parted at joints."""
 
@@ -21,16 +20,16 @@ def joint_problems(raw: Raw) -> Iterator[Problem]:
     Yields:
         One problem a joint or run.
     """
-    devices = {one["id"]: one for _, one in _things(raw, "devices") if isinstance(one.get("id"), str)}
+    devices = {one["id"]: one for _, one in things(raw, "devices") if isinstance(one.get("id"), str)}
     joints = {name for name, one in devices.items() if one.get("kind") == "joint"}
-    circuits = [one for _, one in _things(raw, "circuits") if isinstance(one.get("id"), str)]
+    circuits = [one for _, one in things(raw, "circuits") if isinstance(one.get("id"), str)]
     patterns = {one["id"]: one.get("pattern", "home") for one in circuits}
-    for path, one in _things(raw, "devices"):
+    for path, one in things(raw, "devices"):
         if one.get("behind") == "fixed panel":
             message = f"{one.get('id')} would sit behind a fixed panel, where nobody can part it or look at it"
             yield Problem((*path, "behind"), "fixed panel", "removable panel, or another place", message)
     used: dict[tuple[str, str], int] = {}
-    for path, one in _things(raw, "runs"):
+    for path, one in things(raw, "runs"):
         through, circuit = one.get("through"), str(one.get("circuit"))
         names = [name for name in through if isinstance(name, str)] if isinstance(through, list) else []
         pattern = patterns.get(circuit, "home")
@@ -50,10 +49,3 @@ def joint_problems(raw: Raw) -> Iterator[Problem]:
             if used[circuit, name] == 2:
                 message = f"two runs of the circuit {circuit} go through {name}: a joint for each of them"
                 yield Problem(where, name, "a joint of its own", message)
-
-
-def _things(raw: Raw, key: str) -> Iterator[tuple[IndexPath, Raw]]:
-    listed = raw.get(key)
-    for index, item in enumerate(listed if isinstance(listed, list) else []):
-        if isinstance(item, dict):
-            yield (key, index), item

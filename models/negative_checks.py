@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from ribway.models.project_faults import IndexPath, Problem
+from ribway.models.raw_items import Raw, things
 
-Raw = dict[str, Any]
 _MAKER = (
     "mark one allowed_by_maker: true under devices, if the vehicle maker's guideline allows current through it; "
     "otherwise write return: wired"
@@ -23,11 +22,11 @@ def negative_problems(raw: Raw) -> Iterator[Problem]:
     Yields:
         One problem a circuit or device.
     """
-    devices = {one["id"]: one for _, one in _things(raw, "devices") if isinstance(one.get("id"), str)}
+    devices = {one["id"]: one for _, one in things(raw, "devices") if isinstance(one.get("id"), str)}
     earths = {name for name, one in devices.items() if one.get("kind") == "earth point"}
     allowed = {name for name in earths if devices[name].get("allowed_by_maker") is True}
-    circuits = list(_things(raw, "circuits"))
-    for path, one in _things(raw, "devices"):
+    circuits = list(things(raw, "circuits"))
+    for path, one in things(raw, "devices"):
         if one.get("allowed_by_maker") and one.get("kind") != "earth point":
             message = f"{one.get('id')} is no earth point: the vehicle maker allows earth points"
             yield Problem((*path, "allowed_by_maker"), "true", "nothing, or the kind earth point", message)
@@ -154,10 +153,3 @@ def _above(source: str, circuits: list[tuple[IndexPath, Raw]]) -> set[str]:
 def _loads(one: Raw) -> list[object]:
     loads = one.get("to")
     return loads if isinstance(loads, list) else []
-
-
-def _things(raw: Raw, key: str) -> Iterator[tuple[IndexPath, Raw]]:
-    listed = raw.get(key)
-    for index, item in enumerate(listed if isinstance(listed, list) else []):
-        if isinstance(item, dict):
-            yield (key, index), item

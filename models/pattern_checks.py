@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator
 
 from ribway.models.project_faults import Problem
-
-Raw = dict[str, Any]
+from ribway.models.raw_items import Raw, things
 
 _ONE_LINE = {
     "switched chain": "exactly one switch, and what it switches",
@@ -32,9 +30,9 @@ def pattern_problems(raw: Raw) -> Iterator[Problem]:
         One problem a circuit.
     """
     kinds = {
-        one["id"]: str(one.get("kind", "load")) for one in _items(raw, "devices") if isinstance(one.get("id"), str)
+        one["id"]: str(one.get("kind", "load")) for _, one in things(raw, "devices") if isinstance(one.get("id"), str)
     }
-    names = {str(one.get("id")) for one in _items(raw, "circuits")}
+    names = {str(one.get("id")) for _, one in things(raw, "circuits")}
     listed = raw.get("circuits")
     for index, circuit in enumerate(listed if isinstance(listed, list) else []):
         if not isinstance(circuit, dict) or not isinstance(circuit.get("to"), list):
@@ -59,11 +57,6 @@ def pattern_problems(raw: Raw) -> Iterator[Problem]:
                 f"the control lead of {name} would be the circuit {name}.control, and there is one already: rename one"
             )
             yield Problem(("circuits", index, "id"), str(name), "another id", message)
-
-
-def _items(raw: Mapping[str, Any], key: str) -> list[Raw]:
-    listed = raw.get(key)
-    return [one for one in listed if isinstance(one, dict)] if isinstance(listed, list) else []
 
 
 def _suits(pattern: str, kinds: list[str]) -> bool:

@@ -14,9 +14,10 @@ from ribway.models.equipment.joining import join
 from ribway.models.fault_words import problems_of
 from ribway.models.faults import SpellingError
 from ribway.models.file_kinds import PROJECT_FILE, file_in, lacking_project, other_version, plan_instead
-from ribway.models.key_paths import names_of, path_of_names, value_at
+from ribway.models.key_paths import path_of_names, value_at
 from ribway.models.lengths import parse_length
 from ribway.models.merging import merge
+from ribway.models.placed_faults import gist_of, in_change, placed
 from ribway.models.project import FORMAT_VERSION, Project
 from ribway.models.project_faults import Fault, IndexPath, Problem, ProjectFaults, whole_file
 from ribway.models.references import reference_problems
@@ -163,7 +164,7 @@ def checked_raw(raw: dict[str, Any], folder: Path) -> tuple[dict[str, Any], Proj
     """
     document = _with_sheet(Document(raw, {}, ()), "", folder)
     project, problems = _checked(document.raw, document.marks)
-    faults = _faults(document, "", [*problems, *_missing_files(document.raw, folder)])
+    faults = placed(document, "", [*problems, *_missing_files(document.raw, folder)])
     return document.raw, None if faults else project, tuple(faults)
 
 
@@ -173,17 +174,17 @@ def _check(document: Document, file: str, folder: Path | None) -> ReadProject:
     base, problems = _checked(document.raw, document.marks)
     missing = _missing_files(document.raw, folder) if folder else []
     problems = [*document.problems, *problems, *missing]
-    faults = _faults(document, file, problems)
-    known = {_gist(document.raw, problem) for problem in problems}
+    faults = placed(document, file, problems)
+    known = {gist_of(document.raw, problem) for problem in problems}
     changed: dict[str, Project] = {}
     for index, entry in _alternatives(document.raw):
         inside: IndexPath = ("alternatives", index, "change")
         merged, change_problems = merge(document.raw, entry["change"])
         project, found = _checked(merged, {})
-        fresh = [problem for problem in found if _gist(merged, problem) not in known]
-        own = [*change_problems, *(_in_change(problem, merged, entry["change"]) for problem in fresh)]
-        placed = [Problem((*inside, *p.path), p.found, p.accepted, p.message) for p in own]
-        faults.extend(_faults(document, file, placed))
+        fresh = [problem for problem in found if gist_of(merged, problem) not in known]
+        own = [*change_problems, *(in_change(problem, merged, entry["change"]) for problem in fresh)]
+        own = [Problem((*inside, *p.path), p.found, p.accepted, p.message) for p in own]
+        faults.extend(placed(document, file, own))
         if project is not None and isinstance(entry.get("name"), str):
             changed[entry["name"]] = project
     if faults or base is None:
@@ -197,7 +198,7 @@ def _with_sheet(document: Document, file: str, folder: Path | None) -> Document:
         return replace(document, raw=with_sheet(document.raw, folder, _arm_m(document.raw)))
     except ProjectFaults as error:
         problems = [*document.problems, *unknown_keys(document.raw)]
-        raise ProjectFaults([*_faults(document, file, problems), *error.faults]) from None
+        raise ProjectFaults([*placed(document, file, problems), *error.faults]) from None
 
 
 def _checked(raw: dict[str, Any], marks: Mapping[IndexPath, Mark]) -> tuple[Project | None, list[Problem]]:
@@ -237,7 +238,7 @@ def _refuse_other_files(document: Document, file: str) -> None:
         other = other_version(file, "ribway", "project", found, FORMAT_VERSION)
         if other is not None:
             problem = Problem(("ribway",), other.found, other.accepted, other.message)
-            raise ProjectFaults(_faults(document, file, [problem]))
+            raise ProjectFaults(placed(document, file, [problem]))
 
 
 def _missing_files(raw: dict[str, Any], folder: Path) -> list[Problem]:
@@ -260,36 +261,6 @@ def _alternatives(raw: dict[str, Any]) -> list[tuple[int, dict[str, Any]]]:
     if not isinstance(entries, list):
         return []
     return [(i, e) for i, e in enumerate(entries) if isinstance(e, dict) and isinstance(e.get("change"), dict)]
-
-
-def _gist(raw: dict[str, Any], problem: Problem) -> tuple[tuple[str, ...], str]:
-    """What tells a problem of a changed project from one of its base: not the advice, which names what is there."""
-    return names_of(raw, problem.path), problem.message.split(": ")[0]
-
-
-def _in_change(problem: Problem, merged: dict[str, Any], change: dict[str, Any]) -> Problem:
-    """A problem of the changed project, placed where the change says it, or where the change comes nearest to it."""
-    names = names_of(merged, problem.path)
-    there = path_of_names(change, names)
-    place = " / ".join(names)
-    message = problem.message if len(there) == len(names) else f"with this change, {place}: {problem.message}"
-    return Problem(there, problem.found, problem.accepted, message)
-
-
-def _faults(document: Document, file: str, problems: Iterable[Problem]) -> list[Fault]:
-    """Problems with file and line; what lies inside an unreadable value is left out, and each place speaks once."""
-    unreadable = {problem.path for problem in document.problems}
-    faults: dict[tuple[IndexPath, str], Fault] = {}
-    for problem in problems:
-        above = {problem.path[:length] for length in range(len(problem.path) + 1)}
-        if above & unreadable and problem not in document.problems:
-            continue
-        line = document.line_of(problem.path)
-        names = " / ".join(names_of(document.raw, problem.path))
-        place = f"{names}, line {line}" if names and line else names or f"line {line}"
-        fault = Fault(file, place, problem.found, problem.accepted, problem.message, line)
-        faults.setdefault((problem.path, problem.message), fault)
-    return list(faults.values())
 
 
 def faults_at_names(path: Path, alternative: str, named: Iterable[tuple[str, str, str, str]]) -> list[Fault]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ribway.models.equipment.columns import find_header
 from ribway.models.equipment.opening import read_grid
-from ribway.models.equipment.reading import is_device
+from ribway.models.equipment.row_reader import is_device
 from ribway.models.project_faults import ProjectFaults
 
 
