@@ -13,6 +13,7 @@ from ribway.sheets.pulling.tension import (
     FRICTION_DRY,
     FRICTION_WET,
     greatest_pull_n,
+    hardest_go_n,
     kg_per_m,
     pull_n,
     stops,
@@ -35,6 +36,7 @@ class RunPull:
         feed, pull: ids of the devices at which it is fed in and pulled out.
         dry_n, wet_n: pull that way, dry and with compound [N].
         other_dry_n: pull the other way, dry [N].
+        goes_n: the hardest of the goes between its stops, dry [N].
         limit_n: what its copper may be pulled with [N].
         openings: in the order in which they are passed.
         stops: those of them at which to stop and pull the slack through.
@@ -48,6 +50,7 @@ class RunPull:
     dry_n: float
     wet_n: float
     other_dry_n: float
+    goes_n: float
     limit_n: float
     openings: tuple[str, ...]
     stops: tuple[str, ...]
@@ -136,6 +139,8 @@ def run_pull(run: PlanRun, hub: str = "") -> RunPull:
     forward = run.to == hub or (run.from_ != hub and there_n < back_n * _ANY_BETTER)
     chosen, limit = way if forward else back, greatest_pull_n(run)
     names = run.openings if forward else run.openings[::-1]
+    sketched = any(leg.kind in SKETCHED for leg in run.legs)
+    halts = () if sketched else stops(chosen, weight, FRICTION_DRY, limit)
     return RunPull(
         run=run,
         feed=run.from_ if forward else run.to,
@@ -143,9 +148,10 @@ def run_pull(run: PlanRun, hub: str = "") -> RunPull:
         dry_n=there_n if forward else back_n,
         wet_n=pull_n(chosen, weight, FRICTION_WET),
         other_dry_n=back_n if forward else there_n,
+        goes_n=hardest_go_n(chosen, halts, weight, FRICTION_DRY),
         limit_n=limit,
         openings=names,
-        stops=() if any(leg.kind in SKETCHED for leg in run.legs) else stops(chosen, weight, FRICTION_DRY, limit),
+        stops=halts,
         angle_deg=math.degrees(sum(one.angle_rad for one in way)),
         stiffness_nm2=stiffness_nm2(run),
     )

@@ -12,16 +12,15 @@ from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, marked
 from ribway.models.printed import counted
 from ribway.sheets.csv_file import Value
-from ribway.sheets.labels.ends import length_class
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, plainly, tick
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import cable_name, cables_by_id, device_names, measured_from
+from ribway.sheets.pulling.order import RunPull
 from ribway.sheets.pulling.steps import Step, pull_steps
 from ribway.sheets.pulling.tension import FRICTION_DRY, FRICTION_WET, PULL_N_PER_MM2
 from ribway.sheets.words import NOTHING, bare_place, glued
 
-_NO_LIMIT = 100_000.0
 SINGLY = "Single cables and cords"
 
 
@@ -47,6 +46,7 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         Field("pull_dry_n", ""),
         Field("pull_wet_n", ""),
         Field("pull_other_way_n", ""),
+        Field("hardest_go_n", ""),
         Field("may_be_n", ""),
         Field("stiffness_nm2", ""),
         Field("", "Pull", unit="N", weight=0.8),
@@ -74,9 +74,10 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         "where most of it ends. Loose cords come last.",
         f"Openings: {measured_from(plan)} Roof and floor: back / off centre.",
         f"Pull: what the far end takes in one go, friction {FRICTION_DRY:g} dry and {FRICTION_WET:g} with compound (wet); other "
-        "end: pulled from there, dry. By the capstan formula; it compares ways and is no measured force. May be: "
-        f"{PULL_N_PER_MM2:g} N for each mm² of copper. "
-        "Where it is more, stop at the holes that are named. Leave a draw cord beside each bundle.",
+        "end: pulled from there, dry; too hard: more than it may be. With stops: the hardest go between the holes that are "
+        "named, dry. May be: "
+        f"{PULL_N_PER_MM2:g} N for each mm² of copper. By the capstan formula; it compares ways and is no measured force. Leave "
+        "a draw cord beside each bundle.",
         LEGEND,
     )
     return Record("pull-plan", "Pull plan", fields, sections, notes, 9.0)
@@ -101,20 +102,20 @@ def _row(plan: Plan, step: Step) -> Values:
     if pull is None:
         return (
             step.number, step.where, step.people, hands, step.what, None, None, None, "", "", None, None, None, None, None,
-            None, "", first, step.first, step.minutes, None,
+            None, None, "", "; ".join(part for part in (first, *step.notes) if part), step.first, step.minutes, None,
         )  # fmt: skip
     holes = {one.id: one for one in plan.openings}
     run = pull.run
     through = ", ".join(glued(opening_text(holes[name], plan)) if name in holes else name for name in pull.openings)
     care = "; ".join(part for part in (first, step.tape_back, *step.notes) if part)
     cable = cable_name(cables_by_id(plan)[run.cable])
-    what = f"{step.what} {glued(run.id)}, {cable}, {length_class(run.cut_m)}"
+    what = f"{step.what} {glued(run.id)}, {cable}"
     feed, out = names.get(pull.feed, pull.feed), names.get(pull.pull, pull.pull)
-    forces: tuple[float | None, ...] = (None, None, None, None)
+    forces: tuple[float | None, ...] = (None, None, None, None, None)
     words = NOTHING
     if pull.known and not is_draw_cord(run):
-        forces = tuple(round(one, 1) for one in (pull.dry_n, pull.wet_n, pull.other_dry_n, pull.limit_n))
-        words = _pull_words(*forces)
+        forces = tuple(round(one, 1) for one in (pull.dry_n, pull.wet_n, pull.other_dry_n, pull.goes_n, pull.limit_n))
+        words = _pull_words(pull)
     return (
         step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nfrom: {out}", through or "none",
         round(pull.angle_deg, 1) if pull.known else None, *forces,
@@ -135,28 +136,26 @@ def _heading(plan: Plan, loom: PlanLoom | None, name: str) -> str:
     return f"Loom {loom.id}, {loom.zone}: {counted(len(cables), 'cable')}{with_cords}"
 
 
-def _pull_words(*forces: float | None) -> str:
-    dry, wet, other, limit = forces
-    lines = (
-        f"dry {_newtons(dry)}",
-        f"wet {_newtons(wet)}",
-        f"other end {_newtons(other)}",
-        f"may be {_limit_n(limit)}",
-    )
-    return "\n".join(glued(line) for line in lines)
+def _pull_words(pull: RunPull) -> str:
+    """What a run takes: a pull beyond what its copper may take is no figure to pull by, and is said as such."""
+
+    def said(newtons: float) -> str:
+        return "too hard" if newtons > pull.limit_n else _newtons(newtons)
+
+    lines = [f"dry {said(pull.dry_n)}", f"wet {said(pull.wet_n)}", f"other end {said(pull.other_dry_n)}"]
+    if pull.stops:
+        lines.append(f"with stops {said(pull.goes_n)}")
+    return "\n".join(glued(line) for line in (*lines, f"may be {_limit_n(pull.limit_n)}"))
 
 
 def _degrees(value: Value) -> str:
     return NOTHING if value is None else f"{math.ceil(float(value) - 1e-6)}"
 
 
-def _newtons(value: Value) -> str:
+def _newtons(newtons: float) -> str:
     """A pull, rounded up to two digits: it is no finer than that."""
-    if value is None:
-        return NOTHING
-    newtons = float(value)
     step = 10 ** max(0, math.floor(math.log10(max(newtons, 1.0))) - 1)
-    return f"over {_NO_LIMIT:g}" if newtons > _NO_LIMIT else f"{math.ceil(newtons / step - 1e-9) * step:g}"
+    return f"{math.ceil(newtons / step - 1e-9) * step:g}"
 
 
 def _limit_n(value: Value) -> str:

@@ -6,15 +6,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from ribway.models.plan.bundles import bundle_checks
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanLoom
 from ribway.models.rates.rates import Rates
+from ribway.sheets.buying.parts import clips_along
 from ribway.sheets.pulling.order import LoomPull, RunPull, pull_order
 from ribway.sheets.pulling.plugs import TightPlug, tight_plugs
 from ribway.sheets.pulling.stiffness import is_stiff
 
+LAY_OUT = "Lay its cables out on its board, mark both ends of each and every breakout; do not tape yet"
 BUILD = "Build it on its board, mark both ends of each, tape it between breakouts"
+TAPE = "Clip it, and tape it section by section"
 
 
 @dataclass(frozen=True)
@@ -54,7 +58,9 @@ def pull_steps(plan: Plan, rates: Rates) -> tuple[Step, ...]:
         rates: the shop's minutes.
 
     Returns:
-        For each loom its step on the bench, then one step for each run, the next loom behind it.
+        For each loom its step on the bench, then one step for each run, then its taping, the next loom behind it. A loom that
+        passes no opening is taped on the bench; any other is not, since a taped bundle with its branches on goes through no
+        closed hole as its cables do one by one.
     """
     order = pull_order(plan)
     return tuple(_steps(plan, rates, order, tight_plugs(plan, order)))
@@ -67,10 +73,13 @@ def _steps(plan: Plan, rates: Rates, order: tuple[LoomPull, ...], tight: tuple[T
     for loom in order:
         cables = [pull for pull in loom.pulls if not is_draw_cord(pull.run)]
         bench = 0
+        passes = any(pull.openings for pull in loom.pulls)
         if loom.loom and len(cables) > 1:
             number, bench = number + 1, number + 1
             minutes = rates.minutes_for("build a loom").likely
-            yield Step(number, loom.loom, "bench", 1, BUILD, None, "", "cut and marked", (), minutes)
+            yield Step(
+                number, loom.loom, "bench", 1, LAY_OUT if passes else BUILD, None, "", "cut and marked", (), minutes
+            )
         for pull in loom.pulls:
             number += 1
             first = [f"step {bench}"] if bench else ["cut and marked"]
@@ -82,12 +91,33 @@ def _steps(plan: Plan, rates: Rates, order: tuple[LoomPull, ...], tight: tuple[T
                 _tape_back(looms.get(loom.loom), pull), "; ".join(first), (*_notes(pull), *plugs),
                 pull_minutes(pull, rates),
             )  # fmt: skip
+        if bench and passes and loom.loom in looms:
+            number += 1
+            clips = sum(
+                clips_along(one.to_m - one.from_m, plan.rules.support_spacing_m) for one in looms[loom.loom].sections
+            )
+            yield Step(
+                number, loom.loom, "van", 1, TAPE, None, "", f"steps {bench} to {number - 1}",
+                tuple(_taping(plan, looms[loom.loom])), round(clips * rates.minutes_for("fix a clip").likely, 1),
+            )  # fmt: skip
 
 
 def pull_minutes(pull: RunPull, rates: Rates) -> float:
     """Likely time for one run: by its metres and its openings, whoever helps [min]."""
     metre, opening = rates.minutes_for("pull a metre").likely, rates.minutes_for("pass an opening").likely
     return round(metre * pull.run.one_way_m + opening * len(pull.openings), 1)
+
+
+def _taping(plan: Plan, loom: PlanLoom) -> Iterator[str]:
+    """Which sections get tape, and which of them stay untaped at their corners."""
+    runs, above = {run.id: run for run in plan.runs}, plan.rules.bend_counts_above_deg
+    checks = bundle_checks((loom,), runs, plan.bays, above)
+    taped = [one.name for one in loom.sections if len(one.runs) > 1]
+    stiff = {one.section for one in checks if one.cables > 1 and not one.bends}
+    if taped:
+        yield f"tape {', '.join(taped)}"
+    if stiff:
+        yield f"leave {', '.join(sorted(stiff))} untaped for a hand's breadth at the corners"
 
 
 def _what(pull: RunPull) -> str:

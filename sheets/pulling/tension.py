@@ -147,6 +147,28 @@ def stops(way: Sequence[Stretch], weight_kg_per_m: float, friction: float, limit
     return tuple(found)
 
 
+def hardest_go_n(way: Sequence[Stretch], halts: Sequence[str], weight_kg_per_m: float, friction: float) -> float:
+    """The greatest pull of the goes into which stops part a way.
+
+    Args:
+        way: from the end that is fed in.
+        halts: openings at which the slack is drawn through, in order; each is left by its last stretch.
+        weight_kg_per_m: of the cable [kg/m].
+        friction: coefficient.
+
+    Returns:
+        The pull [N]; of the whole way if there is no stop.
+    """
+    greatest, start, waiting = 0.0, 0, list(halts)
+    for index, one in enumerate(way):
+        passed = index + 1 == len(way) or way[index + 1].opening != one.opening
+        if waiting and one.opening == waiting[0] and passed:
+            greatest = max(greatest, pull_n(way[start : index + 1], weight_kg_per_m, friction))
+            start = index + 1
+            waiting.pop(0)
+    return max(greatest, pull_n(way[start:], weight_kg_per_m, friction))
+
+
 def _angle(before: Point, here: Point, after: Point) -> float:
     one = [b - a for a, b in zip(before, here, strict=True)]
     two = [b - a for a, b in zip(here, after, strict=True)]

@@ -17,7 +17,7 @@ from ribway.sheets.pulling.order import pull_order, run_pull
 from ribway.sheets.pulling.paper import pull_record
 from ribway.sheets.pulling.plugs import passes, tight_plugs
 from ribway.sheets.pulling.steps import pull_steps
-from ribway.sheets.pulling.tension import Stretch, kg_per_m, pull_n, stops, stretches_of, turned_round
+from ribway.sheets.pulling.tension import Stretch, hardest_go_n, kg_per_m, pull_n, stops, stretches_of, turned_round
 
 CHECKS = Path(__file__).parents[2] / "data" / "checks" / "fill_and_pull.csv"
 CAPSTAN = next(row for row in csv.DictReader(CHECKS.open(encoding="utf-8")) if row["case"] == "5")
@@ -148,10 +148,61 @@ def test_steps_say_bench_before_van_and_count_through(sample_plan: Plan) -> None
         if step.where == "bench":
             built.add(step.loom)
         elif step.loom in built:
-            assert step.first.startswith("step ")
+            assert step.first.startswith("step")
     assert all(step.minutes > 0 for step in steps)
     rows = pull_record(sample_plan, Wishes()).rows
     assert [row[0] for row in rows] == [step.number for step in steps]
+
+
+def test_no_loom_is_taped_before_its_cables_are_through_their_holes(sample_plan: Plan) -> None:
+    steps = pull_steps(sample_plan, Wishes().rates)
+    checked = 0
+    for loom in {step.loom for step in steps if step.where == "bench"}:
+        mine = [step for step in steps if step.loom == loom]
+        pulls = [step for step in mine if step.pull is not None]
+        taping = [step for step in mine if step.pull is None and "tape it" in step.what]
+        assert len(taping) == 1
+        if any(step.pull.openings for step in pulls if step.pull is not None):
+            assert taping[0].number > max(step.number for step in pulls)
+            assert taping[0].where == "van"
+            assert "do not tape" in mine[0].what
+            shared = [
+                one.name for one in next(x for x in sample_plan.looms if x.id == loom).sections if len(one.runs) > 1
+            ]
+            assert all(name in taping[0].notes[0] for name in shared)
+            checked += 1
+    assert checked
+
+
+def test_a_loom_through_no_hole_is_taped_on_the_bench(sample_plan: Plan) -> None:
+    plan = sample_plan.model_copy(
+        update={"runs": tuple(run.model_copy(update={"openings": ()}) for run in sample_plan.runs)}
+    )
+    bench = [step for step in pull_steps(plan, Wishes().rates) if step.where == "bench"]
+    assert bench
+    assert all(step.what.endswith("tape it between breakouts") for step in bench)
+    assert not [step for step in pull_steps(plan, Wishes().rates) if step.where == "van" and step.pull is None]
+
+
+def test_the_hardest_go_is_the_greatest_of_the_parts() -> None:
+    """Two bends in each go: 5 N times exp(0.4 pi) by the capstan formula; without stops, all six."""
+    way = [Stretch(0.0, 0.0, math.pi / 2, name) for name in "ABCDEF"]
+    assert hardest_go_n(way, ("B", "D"), 0.0, 0.4) == pytest.approx(5.0 * math.exp(0.4 * math.pi))
+    assert hardest_go_n(way, ("D",), 0.0, 0.4) == pytest.approx(5.0 * math.exp(0.4 * 2 * math.pi))
+    assert hardest_go_n(way, (), 0.0, 0.4) == pytest.approx(5.0 * math.exp(0.4 * 3 * math.pi))
+
+
+def test_no_pull_is_printed_that_would_tear_the_cable(sample_plan: Plan) -> None:
+    """A run with far more bends than its copper bears reads too hard, and no figure above what it may be is printed."""
+    run = next(run for run in sample_plan.runs if run.cores and run.openings)
+    thin = run.model_copy(update={"conductor_area_mm2": 0.05, "cores": 1})
+    plan = sample_plan.model_copy(update={"runs": (thin,)})
+    (row,) = [row for row in pull_record(plan, Wishes()).rows if run.id in str(row[4])]
+    words = next(text for text in (" ".join(re.split(r"[^\w.]+", str(value))) for value in row) if "may be" in text)
+    assert "too hard" in words
+    limit = float(words.split()[-1])
+    figures = [float(one) for one in re.findall(r"(?:dry|wet|end|stops)\s([0-9.]+)", words)]
+    assert all(one <= limit + 1.0 for one in figures)
 
 
 def test_a_taped_run_is_not_reckoned_but_said(sample_plan: Plan) -> None:
@@ -160,4 +211,4 @@ def test_a_taped_run_is_not_reckoned_but_said(sample_plan: Plan) -> None:
     plan = sample_plan.model_copy(update={"runs": (run.model_copy(update={"legs": legs}),)})
     (row,) = [row for row in pull_record(plan, Wishes()).rows if run.id in str(row[4])]
     assert "known by tape only" in str(row)
-    assert not any(isinstance(value, float) and value > 0 for value in row[10:15])
+    assert not any(isinstance(value, float) and value > 0 for value in row[10:16])
