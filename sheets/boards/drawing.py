@@ -143,7 +143,7 @@ def _cuts(board: Board) -> Iterable[BoardWords]:
             abs(cut.spot[0] - one.line[-1][0]) < 1e-6 and abs(cut.spot[1] - one.line[-1][1]) < 1e-6
             for one in board.laid
         ):
-            words = (f"{', '.join(cut.runs)} on into {cut.section}",)
+            words = (f"{', '.join(cut.runs)}: goes on in {cut.section}",)
             yield BoardWords(cut.spot, words, _free_side(board, cut.spot), "end")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.boards.ends import board_ends
+from ribway.sheets.boards.lists import board_records
 from ribway.sheets.boards.unfold import unfold
 from ribway.sheets.marks import Face, Frame, Page
 from ribway.sheets.paper.paper import Files, Paper, paper_pages, paper_pdf
@@ -50,7 +51,10 @@ def _grids(plan: Plan, _wishes: Wishes) -> dict[str, Grid]:
         if len(loom.runs) > 1
         for end in board_ends(plan, unfold(loom))
     )  # fmt: skip
-    return {NAME: Grid(columns, rows)}
+    parts = {loom.id: board_records(plan, loom)[1].grid() for loom in plan.looms if len(loom.runs) > 1}
+    names = next((grid.columns for grid in parts.values()), ())
+    listed = tuple((loom, *row) for loom, grid in parts.items() for row in grid.rows)
+    return {NAME: Grid(columns, rows), "loom-parts": Grid(("loom", *names), listed)}
 
 
 LOOM_BOARDS = Paper(NAME, TITLE, grids=_grids, drawn=_pages, files=_files)

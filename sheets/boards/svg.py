@@ -67,4 +67,7 @@ def board_svg(plan: Plan, board: Board) -> str:
 
 def _text(x: float, y: float, text: str, anchor: str, bold: bool, size: float) -> str:
     weight = ' font-weight="bold"' if bold else ""
-    return f'<text x="{x:.2f}" y="{y:.2f}" text-anchor="{anchor}" font-size="{size:g}"{weight}>{escape(text)}</text>'
+    return (
+        f'<text x="{x:.2f}" y="{y:.2f}" text-anchor="{anchor}" font-size="{size:g}"{weight} '
+        f'paint-order="stroke" stroke="#ffffff" stroke-width="0.8">{escape(text)}</text>'
+    )

@@ -6,15 +6,16 @@ import io
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.boards.drawing import BoardDrawing, draw_board
-from ribway.sheets.boards.page import board_marks, board_title
+from ribway.sheets.boards.page import board_marks, board_title, on_paper
 from ribway.sheets.boards.unfold import Board, unfold
-from ribway.sheets.drawing.scale import PT_PER_M, Extent, Scaled
+from ribway.sheets.drawing.clearing import cleared
+from ribway.sheets.drawing.scale import PT_PER_M, Extent, Flat, Scaled
 from ribway.sheets.fonts import face
 from ribway.sheets.marks import Frame, Mark, Stroke, Text
 from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw_mark, plan_line
@@ -22,9 +23,10 @@ from ribway.sheets.page import NOT_READY, PAGE_HEIGHT, PAGE_WIDTH, draw_mark, pl
 _MM = PT_PER_M / 1000.0
 MARGIN_MM, HEAD_MM, OVERLAP_MM = 10.0, 12.0, 10.0
 RULER_MM = 100.0
-_THICK_M, _WORDS_TALL_M = 0.012, 0.015
-_WORDS_M = 0.16
-"""Room for words beyond the ends of a board [m]."""
+_THICK_M = 0.012
+_WORDS_M = 0.1
+"""Room beyond the ends of a board [m]."""
+_INSIDE_PT = 12.0
 _LEFT, _BOTTOM = MARGIN_MM * _MM, MARGIN_MM * _MM
 _WIDTH, _HEIGHT = PAGE_WIDTH - 2 * MARGIN_MM * _MM, PAGE_HEIGHT - (2 * MARGIN_MM + HEAD_MM) * _MM
 
@@ -104,10 +106,7 @@ def _touched(tile: Tile, board: Board, drawing: BoardDrawing) -> bool:
         for one in board.laid
         for a, b in itertools.pairwise(one.line)
     ]
-    for one in drawing.words:
-        left = one.spot[0] - (0.0 if one.side == "right" else _WORDS_M)
-        right = one.spot[0] + (0.0 if one.side == "left" else _WORDS_M)
-        boxes.append(Extent(left, right, one.spot[1] - _WORDS_TALL_M, one.spot[1] + _WORDS_TALL_M))
+    boxes += [Extent(one.spot[0], one.spot[0], one.spot[1], one.spot[1]) for one in drawing.words]
     right, bottom = tile.left + _WIDTH / PT_PER_M, tile.top - _HEIGHT / PT_PER_M
     return any(
         one.left - _THICK_M <= right
@@ -122,16 +121,22 @@ def _draw(canvas: Canvas, plan: Plan, board: Board, drawing: BoardDrawing, tile:
     letters = face()
     scaled = Scaled(1.0, _LEFT - tile.left * PT_PER_M, _BOTTOM + _HEIGHT - tile.top * PT_PER_M)
     canvas.saveState()
-    window = canvas.beginPath()
-    window.rect(_LEFT, _BOTTOM, _WIDTH, _HEIGHT)
-    canvas.clipPath(window, stroke=0, fill=0)
-    everywhere = Frame(scaled.x - 1e6, scaled.x + 1e6, -1e6, 1e6)
-    for mark in board_marks(drawing, scaled, everywhere, letters):
+    edge = canvas.beginPath()
+    edge.rect(_LEFT, _BOTTOM, _WIDTH, _HEIGHT)
+    canvas.clipPath(edge, stroke=0, fill=0)
+    window = Frame(_LEFT + _INSIDE_PT, _LEFT + _WIDTH - _INSIDE_PT, _BOTTOM, _BOTTOM + _HEIGHT)
+    here = replace(drawing, words=tuple(one for one in drawing.words if _shows(scaled.at(one.spot))))
+    for mark in on_paper(cleared(board_marks(here, scaled, window, letters), letters), letters):
         draw_mark(canvas, mark)
     canvas.restoreState()
     title = f"{board_title(board)}: row {tile.row}, column {tile.column}, {number}, {plan.name}, {plan_line(plan)}"
     for mark in (*_joins(), *_ruler(), _head(title, plan.complete)):
         draw_mark(canvas, mark)
+
+
+def _shows(spot: Flat) -> bool:
+    """Whether a spot is on a sheet: its words then stand on that sheet whole, never half on the next."""
+    return _LEFT <= spot[0] <= _LEFT + _WIDTH and _BOTTOM <= spot[1] <= _BOTTOM + _HEIGHT
 
 
 def _joins() -> Iterator[Mark]:

@@ -1,8 +1,8 @@
 """A loom laid flat: its trunk straight, each branch at its distance, all lengths true.
 
-A branch goes square off the trunk into a lane of its own and then beside the trunk, so that a long loom stays narrow; its
-length along that line is its length in the van. Where a loom closes a ring in the van, the ring is cut on the board, and the end
-that was cut says where it goes on.
+A branch goes square off the trunk into the nearest lane that is free there and then beside the trunk, so that a long loom
+stays narrow; its length along that line is its length in the van. Where a loom closes a ring in the van, the ring is cut on the
+board, and the end that was cut says where it goes on.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from ribway.models.plan.results import LoomSection, PlanLoom
 from ribway.models.plan.shell import Point
+from ribway.sheets.boards.lanes import lane_cost
 from ribway.sheets.drawing.scale import Extent, Flat, extent_of
 
 LANE_M = 0.08
@@ -95,15 +96,12 @@ def unfold(loom: PlanLoom, lane_m: float = LANE_M, square_counts: bool = True) -
         placed.setdefault(node_of(section.points[0]), (x, 0.0))
         x += length
         placed.setdefault(node_of(section.points[-1]), (x, 0.0))
-    lanes = {1: 0, -1: 0}
     waiting = list(branches.values())
     while waiting:
         waiting = _parted(waiting, placed)
         index = _next(waiting, placed)
         branch = waiting.pop(index)
-        side = 1 if lanes[1] <= lanes[-1] else -1
-        lanes[side] += 1
-        laid += _lay_branch(branch, placed, side * lanes[side] * lane_m, square_counts)
+        laid += _lay_in_lane(branch, placed, laid, lane_m, square_counts)
     return Board(loom, tuple(laid))
 
 
@@ -140,6 +138,24 @@ def _hold(branch: list[LoomSection], placed: dict[Node, Flat]) -> tuple[Flat, bo
     return (start, False) if start is not None else None
 
 
+def _lay_in_lane(
+    branch: list[LoomSection], placed: dict[Node, Flat], laid: list[Laid], lane_m: float, counts: bool
+) -> list[Laid]:
+    """A branch in the lane that costs least; there is always a free one beyond all others."""
+    hold = _hold(branch, placed)
+    spot = hold[0] if hold is not None else (0.0, 0.0)
+    lines = [one.line for one in laid]
+    most = max((round(abs(point[1]) / lane_m) for line in lines for point in line), default=0) + 1
+    best: tuple[float, int] | None = None
+    for lane in sorted((lane for lane in range(-most, most + 1) if lane), key=lambda lane: (abs(lane), -lane)):
+        tried = _lay_branch(branch, dict(placed), lane * lane_m, counts)
+        points = [tried[0].line[0], *(point for one in tried for point in one.line[1:])]
+        cost = lane_cost(points, lines, spot, lane)
+        if cost is not None and (best is None or cost < best[0]):
+            best = cost, lane
+    return _lay_branch(branch, placed, (best[1] if best is not None else most) * lane_m, counts)
+
+
 def _lay_branch(branch: list[LoomSection], placed: dict[Node, Flat], lane: float, counts: bool) -> list[Laid]:
     hold = _hold(branch, placed)
     point, backwards = hold if hold is not None else ((0.0, lane), False)
@@ -173,7 +189,8 @@ def _lay_straight(
     x = point[0]
     for number, section in enumerate(order):
         ahead = x + (-1.0 if backwards else 1.0) * (section.to_m - section.from_m)
-        made.append(Laid(section, (*((point,) if number == 0 else ()), (x, lane), (ahead, lane)), backwards))
+        square = (point,) if number == 0 and abs(point[1] - lane) > 1e-9 else ()
+        made.append(Laid(section, (*square, (x, lane), (ahead, lane)), backwards))
         x = ahead
         placed.setdefault(node_of(section.points[0] if backwards else section.points[-1]), (x, lane))
     return made

@@ -15,10 +15,14 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import LoomSection, PlanLoom
 from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.ends import board_ends, ring_cuts
+from ribway.sheets.boards.page import board_pages
 from ribway.sheets.boards.paper import LOOM_BOARDS
 from ribway.sheets.boards.svg import board_svg
 from ribway.sheets.boards.tiles import tiles_of, tiles_pdf
 from ribway.sheets.boards.unfold import LANE_M, Board, unfold
+from ribway.sheets.fonts import face
+from ribway.sheets.marks import Text
+from ribway.sheets.page import frame_of
 from ribway.sheets.paper.wishes import Wishes
 
 PT_PER_M = 72 / 0.0254
@@ -72,6 +76,82 @@ def test_branches_lie_in_lanes_of_their_own(forked: PlanLoom) -> None:
         one.section.branch: {round(point[1], 6) for point in one.line if abs(point[1]) > 1e-9} for one in board.laid
     }
     assert lanes[1] | lanes[2] == {LANE_M, -LANE_M}
+
+
+def test_branches_that_follow_one_another_share_a_lane_and_never_lie_on_each_other(sample_plan: Plan) -> None:
+    """Six branches along a trunk of 6 m, each 0.5 m long, need one lane; six of 4 m need more, and none covers another."""
+
+    def comb(long_m: float) -> Board:
+        parts = [section(f"T.{k}", 0, float(k), ("t",), (k, 0, 0), (k + 1, 0, 0)) for k in range(6)]
+        teeth = [
+            section(f"B.{k}", k + 1, float(k), (f"b{k}",), (k, 0, 0), (k, 0, long_m), begins="after H")
+            for k in range(6)
+        ]
+        return unfold(sample_plan.looms[0].model_copy(update={"sections": (*parts, *teeth), "breakouts": ()}))
+
+    assert comb(0.5).extent.height == pytest.approx(LANE_M)
+    board = comb(4.0)
+    flat = [
+        (one.section.branch, a, b)
+        for one in board.laid
+        for a, b in itertools.pairwise(one.line)
+        if abs(a[1] - b[1]) < 1e-9
+    ]
+    for (one, a, b), (other, c, d) in itertools.combinations(flat, 2):
+        if one != other and abs(a[1] - c[1]) < 1e-9:
+            assert max(min(a[0], b[0]), min(c[0], d[0])) >= min(max(a[0], b[0]), max(c[0], d[0])) - 1e-9
+
+
+def test_words_of_a_board_do_not_stand_on_one_another(sample_plan: Plan) -> None:
+    letters = face()
+    for loom in (one for one in sample_plan.looms if len(one.runs) > 1):
+        for page in board_pages(
+            sample_plan.model_copy(update={"looms": (loom,)}), Wishes(), frame_of(sample_plan), letters
+        ):
+            rooms = [
+                (
+                    one.x,
+                    one.y - 0.2 * one.size,
+                    one.x + letters.measure(one.text, one.size, one.bold),
+                    one.y + 0.7 * one.size,
+                )
+                for one in page.marks
+                if isinstance(one, Text)
+            ]
+            for (a, b, c, d), (e, f, g, h) in itertools.combinations(rooms, 2):
+                assert c <= e or g <= a or d <= f or h <= b
+
+
+def test_words_in_full_size_stand_whole_on_their_sheet(sample_plan: Plan) -> None:
+    """Every text of every sheet begins and ends inside the sheet, by its place in the PDF and its width in the typeface."""
+    reader = PdfReader(io.BytesIO(tiles_pdf(sample_plan)))
+    letters, found = face(), []
+
+    def seen(text: str, _cm: object, tm: list[float], _font: object, size: float) -> None:
+        if text.strip():
+            found.append((text.strip(), tm[4], size))
+
+    for page in reader.pages:
+        page.extract_text(visitor_text=seen)
+    ends = [one for one in found if ": leave" in one[0]]
+    assert ends
+    for text, x, size in ends:
+        assert x >= 28.0
+        assert x + letters.measure(text, size, False) <= 841.89 - 28.0
+
+
+def test_parts_count_along_the_trunk_as_the_drawing_does(sample_plan: Plan) -> None:
+    rows = LOOM_BOARDS.grids(sample_plan, Wishes())["loom-parts"]
+    at = dict(zip(rows.columns, range(len(rows.columns)), strict=True))
+    for loom in (one for one in sample_plan.looms if len(one.runs) > 1):
+        mine = [row for row in rows.rows if row[0] == loom.id]
+        assert [row[at["section"]] for row in mine] == [one.name for one in loom.sections]
+        along = 0.0
+        for row, one in zip(mine, loom.sections, strict=True):
+            assert row[at["long_m"]] == pytest.approx(one.to_m - one.from_m, abs=1e-4)
+            if one.branch == 0:
+                along += one.to_m - one.from_m
+                assert row[at["ends_along_trunk_m"]] == pytest.approx(along, abs=1e-4)
 
 
 def test_a_page_counts_nothing_square_across(forked: PlanLoom) -> None:
