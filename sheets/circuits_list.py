@@ -100,7 +100,7 @@ def _row(plan: Plan, circuit: PlanCircuit, still: Unconfirmed) -> Row:
         fed,
         feeds_text(plan, circuit),
         pattern_text(circuit),
-        f"{circuit.volts:g}",
+        f"{circuit.volts:g}" if powered else NOTHING,
         marked(amps(circuit.design_a), circuit.id in still.circuit_amps) if powered else NOTHING,
         marked(amps(circuit.start_a), circuit.id in still.circuit_starts) if powered else NOTHING,
         marked(fuse_text(circuit), circuit.id in still.fuses),
@@ -110,5 +110,5 @@ def _row(plan: Plan, circuit: PlanCircuit, still: Unconfirmed) -> Row:
         percent(circuit.worst_drop_percent) if powered else NOTHING,
         limit(circuit.drop_limit_percent),
         percent(circuit.start_drop_percent) if powered else NOTHING,
-        "",
+        "" if circuit.kind == "dc" and circuit.fuse_a is not None else NOTHING,
     )

@@ -15,6 +15,8 @@ from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import NOTHING, bare_place, glued, joined, length_unit, room_mm, thick_mm
 
 SECTION = "section"
+TACK_M, TACK_IN_BENDS_M = 0.15, 0.05
+"""How far apart a loom is tacked on its board (common practice, no source) [m]."""
 _SAME_M = 1e-6
 
 
@@ -65,7 +67,8 @@ def looms_list(plan: Plan) -> Table:
         "warm each other. One cable alone needs no tape.",
         f"Clips: one at the beginning of each section, then no farther apart than "
         f"{length(plan.rules.support_spacing_m, units)}. Tack a "
-        "loom on its board every 0.15 m, on both sides of each breakout, and every 0.05 m in bends (common practice, no source).",
+        f"loom on its board every {length(TACK_M, units)}, on both sides of each breakout, and every "
+        f"{length(TACK_IN_BENDS_M, units)} in bends (common practice, no source).",
         "Bends to: the least radius of the cable in it that bends least; corners leave: the radius that its tightest corner has "
         "room for. NO: do not tape it there for a hand's breadth, or lay it in a wider sweep. Bay deep: room behind the lining.",
     ]

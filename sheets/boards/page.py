@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -13,10 +13,11 @@ from ribway.models.printed import counted, length
 from ribway.sheets.boards.drawing import BoardDrawing, BoardLine, BoardWords, draw_board
 from ribway.sheets.boards.lists import EndMark, board_records, end_marks
 from ribway.sheets.boards.unfold import Board, unfold
-from ribway.sheets.drawing.clearing import cleared
+from ribway.sheets.drawing.clearing import cleared, on_paper
 from ribway.sheets.drawing.scale import Extent, Flat, Scaled, fit_scale, scale_words
 from ribway.sheets.layout import lay_out
-from ribway.sheets.marks import Box, Disc, Face, Frame, Mark, Page, Stroke, Text
+from ribway.sheets.looms_list import TACK_IN_BENDS_M, TACK_M
+from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke, Text
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.walls.marking_out import title_marks
 from ribway.sheets.wrap import LEADING, fitted
@@ -33,8 +34,6 @@ _PAPER = "#ffffff"
 _EDGE_PT, _TINT = 1.2, 0.18
 _LEAST_BELOW = 120.0
 _FULL_PT, _FULL_OFF = 13.0, 26.0
-TACK_M, TACK_IN_BENDS_M = 0.15, 0.05
-"""How far apart a loom is tacked on its board (common practice, no source) [m]."""
 
 
 Diagonal = tuple[Flat, Flat]
@@ -147,25 +146,6 @@ def _touch(one: Diagonal, other: Diagonal) -> bool:
         <= min(max(one[0][axis], one[1][axis]), max(other[0][axis], other[1][axis]))
         for axis in (0, 1)
     )
-
-
-def on_paper(marks: Iterable[Mark], face: Face) -> Iterator[Mark]:
-    """The marks with a white ground under each text that may move: what stands on a bundle is read all the same.
-
-    Args:
-        marks: in the order in which they are drawn.
-        face: the typeface.
-    """
-    words = []
-    for mark in marks:
-        if isinstance(mark, Text) and mark.give:
-            words.append(mark)
-        else:
-            yield mark
-    for text in words:
-        wide = face.measure(text.text, text.size, text.bold)
-        yield Box(text.x - 1.0, text.y - 0.24 * text.size, wide + 2.0, 1.02 * text.size, _PAPER)
-    yield from words
 
 
 def _in_layers(marks: Sequence[Mark]) -> list[Mark]:

@@ -12,9 +12,9 @@ from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.boards.drawing import BoardDrawing, draw_board
-from ribway.sheets.boards.page import board_marks, board_title, on_paper
+from ribway.sheets.boards.page import board_marks, board_title
 from ribway.sheets.boards.unfold import Board, unfold
-from ribway.sheets.drawing.clearing import cleared
+from ribway.sheets.drawing.clearing import cleared, on_paper
 from ribway.sheets.drawing.scale import PT_PER_M, Extent, Flat, Scaled
 from ribway.sheets.fonts import face
 from ribway.sheets.marks import Frame, Mark, Stroke, Text

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from ribway.sheets.marks import Face, Mark, Text
+from ribway.sheets.marks import Box, Face, Mark, Text
 from ribway.sheets.wrap import LEADING
 
 _ABOVE, _BELOW = 0.76, 0.26
@@ -41,6 +41,25 @@ def cleared(marks: Iterable[Mark], face: Face) -> tuple[Mark, ...]:
             taken.append(_room(placed, face))
             kept.append(placed)
     return tuple(kept)
+
+
+def on_paper(marks: Iterable[Mark], face: Face) -> Iterator[Mark]:
+    """The marks with a white ground under each text that may move: what stands on a bundle is read all the same.
+
+    Args:
+        marks: in the order in which they are drawn.
+        face: the typeface.
+    """
+    words = []
+    for mark in marks:
+        if isinstance(mark, Text) and mark.give:
+            words.append(mark)
+        else:
+            yield mark
+    for text in words:
+        wide = face.measure(text.text, text.size, text.bold)
+        yield Box(text.x - 1.0, text.y - 0.24 * text.size, wide + 2.0, 1.02 * text.size, "#ffffff")
+    yield from words
 
 
 def _placed(one: Text, taken: Sequence[Room], face: Face) -> Text | None:

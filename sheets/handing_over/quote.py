@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from ribway.models.circuits import NEGATIVES
 from ribway.models.plan.metres import cable_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.unconfirmed import open_assumptions
@@ -108,7 +109,7 @@ def _customer(plan: Plan, rates: Rates, sums: Sums) -> Record:
 
     done = (
         row("Devices connected", len(plan.devices), str(len(plan.devices))),
-        row("Circuits, each with its own protection", len(plan.circuits), str(len(plan.circuits))),
+        *_circuits(plan, row),
         row("Cable, cut lengths", round(cable_cut_m(plan.runs), 2), length(cable_cut_m(plan.runs), plan.rules.units)),
         row("Holes protected", plan.totals.openings_used, str(plan.totals.openings_used)),
         row("Holes drilled", plan.totals.holes_drilled, str(plan.totals.holes_drilled)),
@@ -129,6 +130,21 @@ def _customer(plan: Plan, rates: Rates, sums: Sums) -> Record:
         (Section("What you get", done), Section("What it costs", price)), tuple(_conditions(plan, rates, sums)), _CUSTOMER_PT,
         share=0.8,
     )  # fmt: skip
+
+
+def _circuits(plan: Plan, row: Callable[[str, Value, str], Values]) -> Iterator[Values]:
+    """Circuits by what is done for them: only those that have a fuse in this plan are said to have one."""
+    dc = [one for one in plan.circuits if one.kind == "dc" and one.pattern not in NEGATIVES]
+    fused = sum(one.fuse_a is not None for one in dc)
+    kinds = (
+        ("Circuits, each with its own fuse", fused),
+        ("Circuits without a fuse of their own", len(dc) - fused),
+        ("Mains circuits, laid and left for the licensed person", sum(one.kind == "ac" for one in plan.circuits)),
+        ("Data and signal cables", sum(one.kind == "data" for one in plan.circuits)),
+    )
+    for what, count in kinds:
+        if count:
+            yield row(what, count, str(count))
 
 
 def _conditions(plan: Plan, rates: Rates, sums: Sums) -> Iterator[str]:

@@ -28,7 +28,7 @@ def label_lines(one: EndLabel, ready: bool) -> tuple[str, ...]:
     """
     lines = [f"to {one.here}", f"other end: {one.there}"]
     fuse = f", fuse {one.fuse}" if one.fuse else ""
-    lines += [f"{one.circuit}{fuse}", ", ".join(part for part in (one.size, one.colours, one.length_class) if part)]
+    lines += [f"{one.circuit}{fuse}", ", ".join(part for part in (one.size, one.colours) if part)]
     if one.licensed:
         lines.insert(0, "AC: licensed person")
     return tuple(lines) if ready else (NOT_READY, *lines)

@@ -14,7 +14,9 @@ from ribway.sheets.walls.view import View, wall_outlines
 GRID_M = {"metric": 0.5, "feet and inches": 0.6096}
 RED = "#a00000"
 SKIN, SKIN_LINE, KEEP_OUT = "#efefef", "#9a9a9a", "#f0c4c4"
+FINE_M = {"metric": 0.1, "feet and inches": 0.1524}
 _GRID_LINE = "#c8c8c8"
+_FINE_LINE = "#dcdcdc"
 _TICK_PT, _SIDE_PT, _KEEP_OUT_PT = 9.0, 10.0, 9.0
 
 
@@ -34,7 +36,7 @@ def polygon(points: tuple[Flat, ...], scaled: Scaled, line: float, colour: str, 
 
 
 def ground_marks(
-    plan: Plan, view: View, extent: Extent, scaled: Scaled, face: Face, above: float = 4.0
+    plan: Plan, view: View, extent: Extent, scaled: Scaled, face: Face, above: float = 4.0, fine: bool = False
 ) -> tuple[Mark, ...]:
     """Bays, keep-outs and grid of a wall.
 
@@ -45,6 +47,7 @@ def ground_marks(
         scaled: the scale.
         face: the typeface.
         above: how far over it the word for its upper end stands [pt].
+        fine: whether lines a hand's breadth apart stand between those that have numbers.
     """
     outlines = wall_outlines(plan, view.wall)
     marks: list[Mark] = [
@@ -55,6 +58,7 @@ def ground_marks(
         if shape:
             marks.append(polygon(shape, scaled, 1.4, RED, KEEP_OUT))
             marks += _keep_out_words([scaled.at(point) for point in shape], face)
+    marks += _fine_grid(FINE_M[plan.rules.units], extent, scaled) if fine else []
     marks += _grid(plan.rules.units, view, extent, scaled, face)
     marks += _sides(view, extent, scaled, face, above)
     return tuple(marks)
@@ -62,11 +66,27 @@ def ground_marks(
 
 def _keep_out_words(placed: list[Flat], face: Face) -> list[Mark]:
     across, up = zip(*placed, strict=True)
-    wide = face.measure("KEEP OUT", _KEEP_OUT_PT, True)
-    if wide > max(across) - min(across):
-        return []
-    x, y = (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
-    return [Text(x - wide / 2, y - 3.2, "KEEP OUT", _KEEP_OUT_PT, True, x - wide, x + wide, RED, give="drop")]
+    for size in (_KEEP_OUT_PT, _KEEP_OUT_PT - 2.0):
+        wide = face.measure("KEEP OUT", size, True)
+        x, y = (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
+        if wide <= max(across) - min(across):
+            return [Text(x - wide / 2, y - 0.36 * size, "KEEP OUT", size, True, x - wide, x + wide, RED, give="drop")]
+    if wide <= max(up) - min(up):
+        return [Text(x + 0.36 * size, y - wide / 2, "KEEP OUT", size, True, x - wide, x + wide, RED, turn=90.0)]
+    return []
+
+
+def _fine_grid(step: float, extent: Extent, scaled: Scaled) -> list[Mark]:
+    left, bottom = scaled.at((extent.left, extent.bottom))
+    right, top = scaled.at((extent.right, extent.top))
+    columns = range(math.ceil(extent.left / step - 1e-6), math.floor(extent.right / step + 1e-6) + 1)
+    rows = range(math.ceil(extent.bottom / step - 1e-6), math.floor(extent.top / step + 1e-6) + 1)
+    spots_x = [scaled.at((number * step, 0.0))[0] for number in columns]
+    spots_y = [scaled.at((0.0, number * step))[1] for number in rows]
+    return [
+        *(Stroke(x, bottom, ((0.0, top - bottom),), 0.25, _FINE_LINE) for x in spots_x),
+        *(Stroke(left, y, ((right - left, 0.0),), 0.25, _FINE_LINE) for y in spots_y),
+    ]
 
 
 def _grid(units: Units, view: View, extent: Extent, scaled: Scaled, face: Face) -> list[Mark]:

@@ -4,24 +4,26 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.shell import Point
-from ribway.sheets.drawing.clearing import cleared
-from ribway.sheets.drawing.scale import fit_scale, scale_words
-from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke
+from ribway.sheets.drawing.clearing import cleared, on_paper
+from ribway.sheets.drawing.scale import Flat, fit_scale, scale_words
+from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke, Text
 from ribway.sheets.paper.paper import Paper
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import measured_from
 from ribway.sheets.walls.depth import off_metal_m, skin_triangles
-from ribway.sheets.walls.ground import RED, ground_marks
+from ribway.sheets.walls.ground import FINE_M, RED, ground_marks
 from ribway.sheets.walls.marking_out import title_marks
 from ribway.sheets.walls.view import WALLS, View, view_of, wall_extent
 from ribway.sheets.words import joined, place
 
 BAND_M = 0.05
 """Kept clear to each side of a cable (common practice, no source) [m]."""
+_AC_PT = 9.0
 _BAND, _CABLE, _AC_CABLE = "#f6b8b8", "#404040", "#b00000"
 
 
@@ -90,13 +92,14 @@ def _page(plan: Plan, view: View, frame: Frame, face: Face) -> Page | None:
     band = place(BAND_M, units)
     notes: tuple[str, ...] = (
         f"{depth_words(plan, view.wall)} Red bands: no drill, no screw longer than the lining is thick; {band} to each side of a "
-        f"cable. Red lines are AC. {measured_from(plan)} {scale_words(scaled.ratio).capitalize()}.",
+        f"cable. AC is the thick line with AC on it. Thin lines stand "
+        f"{place(FINE_M[units], units)} apart. {measured_from(plan)} {scale_words(scaled.ratio).capitalize()}.",
     )
     unseen = tuple(run.id for run in plan.runs if any(leg.kind in ("outside", "taped") for leg in run.legs))
     if unseen:
         notes = (*notes, f"Not drawn where only a tape knows the way: {joined(unseen)}. Find them before you drill.")
     head, _ = title_marks(title, notes, frame, face)
-    marks: list[Mark] = [*head, *ground_marks(plan, view, extent, scaled, face)]
+    marks: list[Mark] = [*head, *ground_marks(plan, view, extent, scaled, face, fine=True)]
     drawn = [(run, [scaled.at(view.flat(point)) for point in line]) for run, line in lines]
     width = 2 * BAND_M * scaled.pt_per_m
     for _, flat in drawn:
@@ -107,11 +110,22 @@ def _page(plan: Plan, view: View, frame: Frame, face: Face) -> Page | None:
         x, y = flat[0]
         steps = tuple((a - x, b - y) for a, b in flat[1:])
         ac = run.kind == "ac"
-        marks.append(Stroke(x, y, steps, 2.0 if ac else 1.0, _AC_CABLE if ac else _CABLE))
+        marks.append(Stroke(x, y, steps, 3.0 if ac else 1.0, _AC_CABLE if ac else _CABLE))
+        marks += _ac_word(flat, face) if ac else ()
     for device in plan.devices:
         if device.wall == view.wall:
             marks.append(Disc(*scaled.at(view.flat(device.point)), 3.0, 1.0, RED, "#ffffff"))
-    return Page((title,), cleared(marks, face), drawing=True)
+    return Page((title,), tuple(on_paper(cleared(marks, face), face)), drawing=True)
+
+
+def _ac_word(flat: Sequence[Flat], face: Face) -> tuple[Text, ...]:
+    """The letters that tell AC where a print has no colours: on the middle of its longest straight, if that is long enough."""
+    a, b = max(itertools.pairwise(flat), key=lambda pair: math.dist(*pair))
+    wide = face.measure("AC", _AC_PT, True)
+    if math.dist(a, b) < 2 * wide:
+        return ()
+    x, y = (a[0] + b[0]) / 2 - wide / 2, (a[1] + b[1]) / 2 - 0.36 * _AC_PT
+    return (Text(x, y, "AC", _AC_PT, True, x - 0.1, x + wide + 0.1, _AC_CABLE, give="drop"),)
 
 
 NO_DRILL = Paper("no-drill", "Do not drill", drawn=no_drill_pages)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import itertools
 import math
+import re
 
 import numpy as np
 import pytest
@@ -20,10 +22,13 @@ from ribway.sheets.finishing.drops import drops_record
 from ribway.sheets.finishing.earths import earths_record
 from ribway.sheets.finishing.fuse_map import fuse_map_record
 from ribway.sheets.finishing.proving import loop_ohm, proving_record
+from ribway.sheets.fonts import face
+from ribway.sheets.marks import Stroke, Text
+from ribway.sheets.page import frame_of
 from ribway.sheets.paper.record import Record, Values
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.walls.depth import off_metal_m
-from ribway.sheets.walls.no_drill import lines_on
+from ribway.sheets.walls.no_drill import lines_on, no_drill_pages
 
 NAMES = ["test-sheet", "fuse-map", "drop-sheet", "earths", "ac-routes", "no-drill"]
 
@@ -158,3 +163,28 @@ def test_the_papers_say_what_the_plan_says(sample_plan: Plan) -> None:
     assert "mm off the bare metal" in texts["no-drill.pdf"]
     for run in sample_plan.runs:
         assert (run.id in texts["ac-routes.pdf"]) == (run.kind == "ac")
+
+
+def test_mains_is_told_on_the_wall_without_colour(sample_plan: Plan) -> None:
+    """Each wall with a long AC line has the letters on it, and its lines are the thickest of the cables."""
+    pages = no_drill_pages(sample_plan, Wishes(), frame_of(sample_plan), face())
+    checked = 0
+    for page in pages:
+        letters = [one for one in page.marks if isinstance(one, Text) and one.text == "AC"]
+        thick = [one for one in page.marks if isinstance(one, Stroke) and one.colour == "#b00000" and one.line > 0]
+        thin = [one for one in page.marks if isinstance(one, Stroke) and one.colour == "#404040"]
+        assert bool(letters) <= bool(thick)
+        checked += len(letters)
+        assert all(one.line >= 2.0 * other.line for one in thick for other in thin)
+    assert checked
+
+
+def test_the_fine_grid_is_a_tenth_of_a_metre_on_the_drawing(sample_plan: Plan) -> None:
+    """Measured on the page: thin lines one after the other stand 0.1 m at the page's scale apart."""
+    (page, *_) = no_drill_pages(sample_plan, Wishes(), frame_of(sample_plan), face())
+    words = " ".join(one.text for one in page.marks if isinstance(one, Text))
+    ratio = float(re.search(r"1 : ([0-9.]+)", words).group(1).rstrip("."))  # type: ignore[union-attr]
+    xs = sorted(one.x for one in page.marks if isinstance(one, Stroke) and one.line == 0.25 and one.steps[0][0] == 0.0)
+    assert len(xs) > 3
+    for a, b in itertools.pairwise(xs):
+        assert (b - a) * ratio * 0.0254 / 72.0 == pytest.approx(0.1, abs=1e-6)

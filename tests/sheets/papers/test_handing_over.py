@@ -12,7 +12,7 @@ from ribway.models.rates.rates import Minutes, Rates, Reel
 from ribway.sheets.buying.shopping import material_cost
 from ribway.sheets.catalogue import all_files, papers_named
 from ribway.sheets.handing_over.pack import as_run_record, certificates_record, photo_record, rules_record
-from ribway.sheets.handing_over.quote import sums_of
+from ribway.sheets.handing_over.quote import customer_records, sums_of
 from ribway.sheets.handing_over.work import counts, work_of
 from ribway.sheets.paper.wishes import Wishes
 
@@ -113,3 +113,16 @@ def test_certificates_are_asked_for_where_there_is_something_to_sign(sample_plan
     assert "Handover: certificates to attach" in text
     assert "Due on" in text
     assert f"rule set: {sample_plan.rules.rule_set}" in text
+
+
+def test_the_quote_promises_a_fuse_only_where_the_plan_has_one(sample_plan: Plan) -> None:
+    """Each circuit is counted once, by what is done for it; AC and data are not said to be fused."""
+    rows = {str(row[0]): row[1] for row in customer_records(sample_plan, Wishes())[0].rows}
+    fused = [one for one in sample_plan.circuits if one.kind == "dc" and one.fuse_a is not None]
+    assert rows["Circuits, each with its own fuse"] == len(fused)
+    assert rows["Mains circuits, laid and left for the licensed person"] == sum(
+        one.kind == "ac" for one in sample_plan.circuits
+    )
+    assert len(fused) < len(sample_plan.circuits)
+    kinds = ("Circuits, each", "Circuits without", "Mains circuits", "Data and signal")
+    assert sum(int(much or 0) for what, much in rows.items() if what.startswith(kinds)) == len(sample_plan.circuits)
