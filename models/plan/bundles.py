@@ -12,6 +12,7 @@ from ribway.models.plan.shell import PlanBay, Point
 
 _SAME_M = 2e-4
 SLANT_M = 0.01
+_TIE_M = 1e-6  # points as far off as the farthest: the first of them is taken, whatever the last digits say
 
 
 @dataclass(frozen=True)
@@ -116,7 +117,9 @@ def straightened(points: Sequence[Point]) -> list[Point]:
     if len(points) < 3:
         return list(points)
     first, last = points[0], points[-1]
-    far, index = max((_off(point, first, last), number) for number, point in enumerate(points[1:-1], start=1))
+    offs = [_off(point, first, last) for point in points[1:-1]]
+    far = max(offs)
+    index = next(number for number, off in enumerate(offs, start=1) if off >= far - _TIE_M)
     if far < SLANT_M:
         return [first, last]
     return [*straightened(points[: index + 1])[:-1], *straightened(points[index:])]
@@ -153,3 +156,25 @@ def _angle(before: Point, here: Point, after: Point) -> float:
     dot = sum(a * b for a, b in zip(one, two, strict=True))
     norm = math.dist(before, here) * math.dist(here, after)
     return math.acos(max(-1.0, min(1.0, dot / norm)))
+
+
+def with_bundle_checks(
+    looms: Sequence[PlanLoom], runs: Mapping[str, PlanRun], bays: Sequence[PlanBay], above_deg: float
+) -> tuple[PlanLoom, ...]:
+    """The looms, each section with what it bends to, what its corners leave and how deep its bays are.
+
+    Args:
+        looms, runs, bays, above_deg: as in `bundle_checks`.
+    """
+    checks = {(one.loom, one.section): one for one in bundle_checks(looms, runs, bays, above_deg)}
+
+    def told(loom: str, section: LoomSection) -> LoomSection:
+        check = checks.get((loom, section.name))
+        if check is None:
+            return section
+        told = {"bends_to_mm": check.needs_mm, "corner_room_mm": check.room_mm, "bay_depth_mm": check.depth_mm}
+        return section.model_copy(update=told)
+
+    return tuple(
+        loom.model_copy(update={"sections": tuple(told(loom.id, one) for one in loom.sections)}) for loom in looms
+    )

@@ -226,6 +226,15 @@ class LoomSection(Data):
     diameter_mm: float
     loaded_conductors: int
     points: tuple[Point, ...]
+    bends_to_mm: float | None = Field(
+        default=None, description="least bend radius of the cable in it that bends least; empty for cords alone"
+    )
+    corner_room_mm: float | None = Field(
+        default=None, description="radius that its tightest corner leaves; empty without a corner"
+    )
+    bay_depth_mm: float | None = Field(
+        default=None, description="least depth of the bays that it lies in; empty where no member gives one"
+    )
 
 
 class Breakout(Data):

@@ -14,6 +14,7 @@ from ribway.router.audit.bends import check_bends
 from ribway.router.audit.boards import check_boards
 from ribway.router.audit.book import Book, open_book
 from ribway.router.audit.bound import check_bound
+from ribway.router.audit.bundles import check_bundles
 from ribway.router.audit.currents import check_currents
 from ribway.router.audit.cutting import check_cutting
 from ribway.router.audit.drop import check_cables, check_drop
@@ -50,6 +51,7 @@ CHECKS: Final[dict[str, Check]] = {
     "lengths": check_lengths,
     "cutting": check_cutting,
     "bends": check_bends,
+    "bundles": check_bundles,
     "route": check_route,
     "given": check_given,
     "fill": check_fill,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.bundles import with_bundle_checks
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
 from ribway.models.surroundings import SURROUNDINGS, Surroundings
 from ribway.router.circuits.runs import DRAW_CORD
@@ -33,6 +34,7 @@ def write_plan(outcome: Outcome) -> Plan:
     runs, measurements = with_chances(project, runs, openings, ways, devices)
     sums = totals(runs, circuits, looms, openings)
     bays = write_bays(outcome)
+    looms = with_bundle_checks(looms, {run.id: run for run in runs}, bays, project.shop.bend_counts_above_deg)
     findings = (
         *find(outcome, runs, circuits, openings, devices, ways),
         *bundle_findings(looms, runs, bays, project.shop.bend_counts_above_deg),

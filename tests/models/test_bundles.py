@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from random import Random
 
 import pytest
 from hypothesis import given
@@ -10,6 +11,8 @@ from hypothesis import strategies as st
 
 from ribway.models.plan.bundles import bundle_checks, corner_room_m
 from ribway.models.plan.plan import Plan
+from ribway.router.audit.book import open_book
+from ribway.router.audit.bundles import corner_room_mm
 
 
 def test_a_square_corner_has_room_for_its_shorter_side() -> None:
@@ -53,3 +56,23 @@ def test_the_stiffest_cable_decides_and_a_bay_may_be_too_flat(sample_plan: Plan)
         tried = [one for one in checks if one.depth_mm is not None]
         assert tried, "no section lies in a bay of the sample"
         assert {(one.depth_mm, one.fits) for one in tried} == {(1000.0 * depth_m, fits)}
+
+
+def test_the_audit_finds_the_same_corners_by_its_own_reckoning(sample_plan: Plan) -> None:
+    """Two programmes that share no code: the planner's recursion, and the audit's arrays, over lines walked at random."""
+    book = open_book(sample_plan)
+    section = sample_plan.looms[0].sections[0]
+    random = Random(7)
+    corners = 0
+    for _ in range(400):
+        at, points = (0.0, 0.0, 0.0), [(0.0, 0.0, 0.0)]
+        for _ in range(random.randint(1, 9)):
+            step = [0.0, 0.0, 0.0]
+            step[random.randrange(3)] = random.choice((-1, 1)) * random.choice((0.004, 0.03, 0.2, 0.7))
+            at = (at[0] + step[0], at[1] + step[1], at[2] + step[2])
+            points.append(at)
+        mine = corner_room_m(tuple(points), sample_plan.rules.bend_counts_above_deg)
+        theirs = corner_room_mm(book, section.model_copy(update={"points": tuple(points)}))
+        corners += mine is not None
+        assert theirs[0] - 0.06 <= (math.inf if mine is None else 1000.0 * mine) <= theirs[1] + 0.06
+    assert corners > 300

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from ribway.models.plan.bound import CopperBound
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.shell import Point
 from samples.spoilt.changes import Spoilt, change, section, take, totals
 
 TOO_GOOD = CopperBound(
@@ -15,6 +17,27 @@ TOO_GOOD = CopperBound(
     proven=True,
 )
 """A bound that measures nine kilograms where the sample's runs hold a fraction of one."""
+
+
+def _told(plan: Plan, **update: float) -> Plan:
+    """The second section with what it really bends to, and what else it is said to be."""
+    runs = take(plan, "looms", "left").sections[1].runs
+    bends = max(take(plan, "runs", name).least_bend_radius_mm for name in runs)
+    return section(plan, "left", 1, bends_to_mm=bends, **update)
+
+
+def _bent(plan: Plan) -> tuple[Point, ...]:
+    """The first section with a step of 50 mm in it, square both ways: each corner has 25 mm for its radius at most."""
+    a, b = take(plan, "looms", "left").sections[0].points
+    x = (a[0] + b[0]) / 2
+    return a, (x, a[1], a[2]), (x, a[1], a[2] + 0.05), (b[0], b[1], b[2] + 0.05)
+
+
+def _shallow(plan: Plan, depth_m: float) -> Plan:
+    """All bays of one depth."""
+    bays = tuple(one.model_copy(update={"depth_m": depth_m}) for one in plan.bays)
+    return plan.model_copy(update={"bays": bays})
+
 
 MEMBERS = (
     Spoilt("circuit-runs", "fridge", lambda p: change(p, "circuits", "fridge", runs=("fridge-1", "main-1"))),
@@ -52,6 +75,11 @@ MEMBERS = (
     ),
     Spoilt("section-order", "left", lambda p: section(p, "left", 0, branch=1)),
     Spoilt("section-order", "left", lambda p: section(p, "left", 1, from_m=0.4)),
+    Spoilt("bundle-bend", "left", lambda p: section(p, "left", 0, points=_bent(p))),
+    Spoilt("bundle-deep", "left", lambda p: _shallow(p, 0.005)),
+    Spoilt("section-bends", "left", lambda p: section(p, "left", 1, bends_to_mm=1.0)),
+    Spoilt("section-bends", "left", lambda p: _told(p, corner_room_mm=90.0)),
+    Spoilt("section-deep", "left", lambda p: _told(_shallow(p, 0.055), bay_depth_mm=80.0)),
     Spoilt("loom-of-cords", "right", lambda p: change(p, "runs", "outlet-1", cores=0)),
     # totals
     Spoilt("total", "copper", lambda p: totals(p, copper_kg=p.totals.copper_kg - 0.01)),
