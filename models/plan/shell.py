@@ -98,5 +98,5 @@ class PlanBay(Data):
     deviation_percent: float
     outline: tuple[Point, ...]
     depth_m: float | None = Field(
-        default=None, description="how deep it is behind the lining: the least depth of the members on its skin"
+        default=None, description="how deep it is behind the lining: the least depth of the members that bound it"
     )

@@ -17,8 +17,12 @@ from ribway.router.circuits.joints import moving_ways
 from ribway.router.geometry.packing import Outline, pack
 from ribway.router.paths.admission import Item, fill
 from ribway.router.shell.parts import Mesh, Shell
+from ribway.router.space.bays import MEMBER_MARGIN_M, REACH_M
+from ribway.router.space.regions import footprint
 from ribway.router.space.types import Bay, KeepOut, SkinChart, Way
 from ribway.router.writing.outcome import Outcome, mm, point, points
+
+_BOUNDS_M = 0.005  # a member's edge and the bay beside it are cut from one outline, simplified
 
 
 def write_parts(outcome: Outcome) -> tuple[PlanPart, ...]:
@@ -147,22 +151,48 @@ def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
 
 def write_bays(outcome: Outcome) -> tuple[PlanBay, ...]:
     """Bays with their outlines on the metal."""
-    skins = outcome.space.skins
-    depths = {
-        skin.name: min((one.depth_m for one in outcome.shell.members if skin.name in one.skins), default=None)
+    skins, shell = outcome.space.skins, outcome.shell
+    prints = {
+        skin.name: outcome.memory.of(
+            "members on a skin", (shell, skin.chart, skin.name), partial(_member_prints, shell, skin)
+        )
         for skin in skins
     }
     return tuple(
         outcome.memory.of(
             "written bay",
-            (bay, skins[bay.skin], depths[skins[bay.skin].name]),
-            partial(_bay, bay, skins[bay.skin], depths[skins[bay.skin].name]),
+            (bay, skins[bay.skin], shell),
+            partial(_bay, bay, skins[bay.skin], prints[skins[bay.skin].name]),
         )
         for bay in outcome.space.bays
     )
 
 
-def _bay(bay: Bay, skin: SkinChart, depth_m: float | None) -> PlanBay:
+def _member_prints(shell: Shell, skin: SkinChart) -> tuple[tuple[float, shapely.Geometry], ...]:
+    """Depth of each member on a skin, and what it covers there."""
+    return tuple(
+        (one.depth_m, footprint(skin.chart, one.mesh, REACH_M, MEMBER_MARGIN_M))
+        for one in shell.members
+        if skin.name in one.skins
+    )
+
+
+def bay_depth_m(outline: shapely.Polygon, prints: Sequence[tuple[float, shapely.Geometry]]) -> float | None:
+    """How deep a bay is behind the lining, which the lowest of the members round it bears.
+
+    Args:
+        outline: the bay in the skin's plane.
+        prints: depth of each member on its skin [m], and what it covers.
+
+    Returns:
+        The least depth of the members that bound it [m]; of all on the skin if none does; None without any.
+    """
+    bounding = [depth for depth, covered in prints if shapely.distance(outline, covered) <= _BOUNDS_M]
+    return min(bounding or [depth for depth, _ in prints], default=None)
+
+
+def _bay(bay: Bay, skin: SkinChart, prints: Sequence[tuple[float, shapely.Geometry]]) -> PlanBay:
+    depth_m = bay_depth_m(bay.outline, prints)
     ring = shapely.get_coordinates(bay.outline.exterior)
     return PlanBay(
         id=bay.name,
