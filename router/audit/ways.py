@@ -11,8 +11,10 @@ from ribway.router.audit.book import Book
 from ribway.router.audit.currents import PLAY_A
 from ribway.router.audit.feeders import passed_on
 from ribway.router.audit.findings import error
+from ribway.router.audit.fuses import MOST_OF_AMPACITY
 
 CODE: Final = "board-ways"
+BAR: Final = "board-amps"
 
 
 def check_ways(book: Book) -> Iterator[Finding]:
@@ -29,6 +31,22 @@ def check_ways(book: Book) -> Iterator[Finding]:
             yield error("board-load", board.id, f"said to carry {board.amps:g} A; its circuits draw {amps:g} A")
         if board.amps_total is not None and board.amps > board.amps_total * (1.0 + 1e-6) and board.id not in told:
             yield error("board-load", board.id, f"carries {board.amps:g} A, may carry {board.amps_total:g} A, untold")
+        yield from _bar(book, board)
+
+
+def _bar(book: Book, board: PlanBoard) -> Iterator[Finding]:
+    """The bar behind the fuse before it: an error must say so where that lets more through."""
+    fuses = [
+        one.fuse_a or 0.0
+        for one in book.plan.circuits
+        if one.kind == "dc" and board.id in one.loads and book.whole(one)
+    ]
+    most = MOST_OF_AMPACITY.get(book.plan.rules.fuse_rule, 1.0)
+    told = any(one.code == BAR and one.level == "error" and one.about == board.id for one in book.plan.findings)
+    if board.amps_total is not None and fuses and max(fuses) > most * board.amps_total * (1.0 + 1e-6) and not told:
+        yield error(
+            "bar-untold", board.id, f"{max(fuses):g} A before a bar of {board.amps_total:g} A, and no error says so"
+        )
 
 
 def _ways(book: Book, board: PlanBoard, told: bool) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ribway.models.circuits import Device
@@ -10,10 +10,11 @@ from ribway.models.project import Project
 from ribway.router.circuits.drawn import feeder_of
 from ribway.router.circuits.runs import Feed
 from ribway.router.sizes.held import CircuitSizes
-from ribway.sizing.feeders.main_fuse import main_fuse
+from ribway.sizing.feeders.main_fuse import bar_faults
+from ribway.sizing.feeders.states import FeederLoad
 from ribway.sizing.fuse import FuseChoice
 from ribway.sizing.protection.boards import Allotment, Board, BoardCircuit, allot_ways
-from ribway.sizing.rules import SizingRules
+from ribway.sizing.rules import SizingRules, fuse_window
 
 MANY_AMPS = 1e5  # a board whose total nobody stated
 
@@ -64,10 +65,35 @@ def allotted(
         total = device.amps_total or MANY_AMPS
         share = min(1.0, max(1e-6, amps / summed)) if summed > 0.0 else 1.0
         allotment = allot_ways(Board(device.id, (device.amps_per_way,) * device.ways, total), mine, share)
-        faults: tuple[str, ...] = ()
-        parent = next((feed for feed in feeds if feed.circuit.kind == "dc" and device.id in feed.circuit.loads), None)
-        sizes = circuits.get(parent.circuit.id) if parent is not None else None
-        if load is not None and device.amps_total is not None and sizes is not None and sizes.weakest_a is not None:
-            faults = main_fuse(load, sizes.weakest_a, device.amps_total, rules.fuse_window).faults
-        out.append(Allotted(device, allotment, amps, faults))
+        out.append(Allotted(device, allotment, amps, tuple(_bar(device, load, feeds, circuits, rules))))
     return tuple(out)
+
+
+def bars_alone(
+    project: Project, feeds: Sequence[Feed], circuits: Mapping[str, CircuitSizes], rules: SizingRules
+) -> Iterator[tuple[Device, str]]:
+    """What is wrong with the bars of boards of which nobody stated the ways.
+
+    Args:
+        project, feeds, circuits, rules: as of `allotted`.
+    """
+    for device in project.devices:
+        if device.kind == "board" and device.ways is None:
+            for says in _bar(device, feeder_of(device, "dc", project), feeds, circuits, rules):
+                yield device, says
+
+
+def _bar(
+    device: Device,
+    load: FeederLoad | None,
+    feeds: Sequence[Feed],
+    circuits: Mapping[str, CircuitSizes],
+    rules: SizingRules,
+) -> Iterator[str]:
+    """A board's bar behind the fuse that is really before it, be it chosen or stated."""
+    parent = next((feed for feed in feeds if feed.circuit.kind == "dc" and device.id in feed.circuit.loads), None)
+    sizes = circuits.get(parent.circuit.id) if parent is not None else None
+    if parent is None or sizes is None or device.amps_total is None:
+        return
+    rating_a = sizes.fuse.fuse.rating_a if isinstance(sizes.fuse, FuseChoice) else parent.circuit.fuse
+    yield from bar_faults(load, rating_a, device.amps_total, fuse_window(rules.fuse_window))

@@ -12,7 +12,7 @@ from ribway.models.plan.electric import PlanBoard, PlanWayOf
 from ribway.models.plan.results import Finding
 from ribway.router.circuits.drawn import solar_of
 from ribway.router.circuits.runs import Feed
-from ribway.router.sizes.boards import allotted
+from ribway.router.sizes.boards import allotted, bars_alone
 from ribway.router.sizes.feeding import Wire, internal_ohm, seen_volts, wires_of
 from ribway.router.sizes.protecting import Guard, guards_of
 from ribway.router.writing.outcome import Outcome
@@ -145,6 +145,8 @@ def protection_findings(outcome: Outcome) -> Iterator[Finding]:
             yield _finding("board-ways", board.device.id, one.says, one.serious)
         for says in board.faults:
             yield _finding("board-amps", board.device.id, says, True)
+    for device, says in bars_alone(outcome.project, outcome.feeds, outcome.circuits, outcome.sizer.rules):
+        yield _finding("board-amps", device.id, says, True)
     fields, faults = device_fields(outcome)
     for source, says in faults.items():
         why, _, cure = _NAMED.sub(lambda load: outcome.sizer.devices[load[2]].name, says).partition("; ")

@@ -50,14 +50,26 @@ def main_fuse(
     if for_start_a > load.worst.amps:
         because += f"; raised to {load_a:.4g} A so that it carries the start of {load.start_a:.4g} A"
     fuse = choose_fuse(load_a, weakest_derated_a, rule)
-    faults: list[str] = []
+    rating_a = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else None
+    return MainFuse(fuse, load_a, because, bar_faults(load, rating_a, bar_a, rule))
+
+
+def bar_faults(
+    load: FeederLoad | None, fuse_a: float | None, bar_a: float | None, window: FuseWindow
+) -> tuple[str, ...]:
+    """What is wrong with a bar: more flows than it may carry, or the fuse before it does not protect it.
+
+    Args:
+        load: what it carries by state; None if it is not known by state.
+        fuse_a: rating of the fuse before it, chosen or stated [A]; None if there is none.
+        bar_a: what it may carry [A]; None if not known.
+        window: how far above what a conductor may carry its fuse may lie.
+    """
     if bar_a is None:
-        faults.append("what the bar may carry is not known: ask its maker")
-    elif load.worst.amps > bar_a * (1.0 + ROUNDING):
-        faults.append(
-            f"{load.worst.amps:.4g} A flow while {load.worst.state}, the bar may carry {bar_a:g} A: take a bigger one"
-        )
-    elif isinstance(fuse, FuseChoice) and fuse.fuse.rating_a > bar_a * rule.ampacity_factor * (1.0 + ROUNDING):
-        rating = fuse.fuse.rating_a
-        faults.append(f"the {rating:g} A fuse does not protect a bar of {bar_a:g} A: take a bigger bar")
-    return MainFuse(fuse, load_a, because, tuple(faults))
+        return ("what the bar may carry is not known: ask its maker",)
+    if load is not None and load.worst.amps > bar_a * (1.0 + ROUNDING):
+        flows = f"{load.worst.amps:.4g} A flow while {load.worst.state}"
+        return (f"{flows}, the bar may carry {bar_a:g} A: take a bigger one",)
+    if fuse_a is not None and fuse_a > bar_a * window.ampacity_factor * (1.0 + ROUNDING):
+        return (f"the {fuse_a:g} A fuse does not protect a bar of {bar_a:g} A: take a bigger bar",)
+    return ()

@@ -166,6 +166,18 @@ def test_a_board_with_too_few_ways_or_amps_is_told() -> None:
     assert (few.boards[0].used, few.boards[0].spare) == (2, 0)
 
 
+def test_a_bar_behind_a_stated_fuse_that_lets_more_through_is_told() -> None:
+    """40 A stated before a bar of 20 A, 35 A before one of 35 A; with ways stated or without."""
+    bar = {"ways": 6, "amps_per_way": "20 A", "amps_total": "20 A"}
+    big = {"fuse": "40 A", "least": "2x10"}
+    for said in (bar, {"amps_total": "20 A"}):
+        plan = planned({"board": said}, {"main": big})
+        (told,) = [one for one in plan.findings if one.code == "board-amps"]
+        assert (told.level, told.about, plan.complete) == ("error", "board", False)
+        assert told.message == "the 40 A fuse does not protect a bar of 20 A"
+    assert "board-amps" not in codes(planned({"board": {"amps_total": "40 A"}}, {"main": big}))
+
+
 def test_volts_are_ohms_law_down_to_the_device(strong: Plan) -> None:
     """All three loads run: 6.5 A in the main cable; the fridge starts with 8 A, 3 A more. Ohms stated count as such."""
     sagging = planned({"battery": {"internal_ohms": "20 mohm"}})

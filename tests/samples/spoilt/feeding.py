@@ -80,5 +80,6 @@ FEEDING = (
     Spoilt("ways", "battery", lambda p: _board(p, id="battery")),
     Spoilt("board-load", "board", lambda p: _board(p, amps=4.0)),
     Spoilt("board-load", "board", lambda p: _board(p, amps_total=3.0)),
+    Spoilt("bar-untold", "board", lambda p: _board(p, amps_total=20.0)),
     Spoilt("way-amps", "fridge", lambda p: _board(p, amps_per_way=5.0)),
 )
