@@ -107,7 +107,8 @@ def guards_of(
         place = devices[feed.circuit.source]
         way, near_a = _near(mine[0], wires, devices, cable_of, shop)
         solar = solar_of(devices[mine[0].root])
-        highest_v = CHARGING * feed.volts
+        # A string reaches more in the cold, with nothing drawn, than any charging voltage.
+        highest_v = max(CHARGING * feed.volts, solar.cold_open_v if solar is not None else 0.0)
         family = _family(sizes, rating, None)
         kind = feed.circuit.fuse_kind or _kind(rating, family, highest_v, near_a, place.kind == "board")
         family = _family(sizes, rating, kind)

@@ -12,7 +12,7 @@ from ribway.models.printed import counted, three_digits_up
 from ribway.router.writing.joints import joint_findings
 from ribway.router.writing.lugs import lug_findings
 from ribway.router.writing.outcome import Outcome
-from ribway.router.writing.protection import protection_findings
+from ribway.router.writing.protection import guards, protection_findings
 from ribway.router.writing.runs import tight_corners
 from ribway.router.writing.signals import signal_findings
 from ribway.router.writing.size_by import bundle_findings
@@ -51,7 +51,7 @@ def find(
         *_openings(openings),
         *_mesh(outcome),
         *supply_findings(outcome),
-        *solar_findings(outcome),
+        *solar_findings(outcome, guards(outcome)),
         *protection_findings(outcome),
         *bundle_findings(runs),
         *gap_findings(outcome),

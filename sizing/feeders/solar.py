@@ -62,6 +62,7 @@ class SolarRun:
         string_fuses: whether each string needs a fuse of its own.
         live_ends: both ends can feed it: panels whenever it is light, and the battery through the controller.
         says: sentences that must be said with it.
+        kills_controller: the string reaches more in the cold than its controller takes.
     """
 
     cold_open_v: float
@@ -71,6 +72,7 @@ class SolarRun:
     string_fuses: bool
     live_ends: tuple[str, str]
     says: tuple[str, ...]
+    kills_controller: bool = False
 
 
 def solar_run(
@@ -120,4 +122,5 @@ def solar_run(
         string_fuses=string_fuses,
         live_ends=("panels", "controller"),
         says=tuple(says),
+        kills_controller=controller_v is not None and cold_v > controller_v,
     )

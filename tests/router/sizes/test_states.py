@@ -87,3 +87,25 @@ def test_a_solar_run_carries_what_strong_sun_drives() -> None:
     assert "75.8 V" in says
     assert "60 V" in says
     assert device(plan, "gland").gives_a == pytest.approx(23.75)
+    # More than a controller takes destroys it: nothing to build by. No fuse of the table opens 75.8 V either.
+    (kills,) = [one for one in plan.findings if one.code == "solar-volts"]
+    assert (kills.level, kills.about, plan.complete) == ("error", "sun", False)
+    assert "75.8 V in the cold, the controller takes 60 V" in kills.message
+    (fuse,) = [one for one in plan.findings if one.code == "solar-fuse"]
+    assert "made to open 75.8 V" in fuse.message
+    assert "IEC 60269-6" in fuse.remedy
+
+
+def test_a_string_inside_its_controller_and_its_fuse_is_no_error() -> None:
+    """One panel: 22.5 V x (1 + 0.35 % x 35 K) = 25.3 V, below 60 V and below a blade fuse's 32 V."""
+    panels = {"open_volts": "22.5 V", "short_amps": "9.5 A", "best_volts": "18.6 V", "best_amps": "9 A",
+              "controller_volts": "60 V"}  # fmt: skip
+    plan = planned(
+        {
+            "gland": {"kind": "source", "at": {"wall": "roof", "back": "0.9 m", "left": "0.3 m"}, "panels": panels},
+            "mppt": {"kind": "charger", "at": AT_BATTERY, "amps": "15 A"},
+        },
+        {"sun": {"from": "gland", "to": ["mppt"], "volts": "18 V"}},
+    )
+    assert plan.complete
+    assert {one.code for one in plan.findings if one.code.startswith("solar")} == {"solar"}
