@@ -33,7 +33,7 @@ WELD_M = 2e-6
 
 READ_ERRORS = (
     ValueError, TypeError, LookupError, AttributeError, ArithmeticError, AssertionError, NotImplementedError,
-    ImportError, OSError, EOFError, MemoryError, struct.error,
+    ImportError, OSError, EOFError, MemoryError, RuntimeError, SyntaxError, struct.error,
 )  # fmt: skip
 """What trimesh is known to raise on broken files."""
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from ribway.router.shell.mesh_file import READ_ERRORS
+from ribway.router.shell.mesh_faults import obj_faults
+from ribway.router.shell.mesh_file import FURTHEST, READ_ERRORS
 from ribway.router.shell.parts import Mesh
 from ribway.router.survey.errors import SurveyError
-from ribway.router.survey.sniff import MOST_TRIANGLES, FileFacts, sniff
+from ribway.router.survey.file_facts import MOST_TRIANGLES, FileFacts
+from ribway.router.survey.sniff import sniff
 
 _NEEDS = {"dae": "pycollada", "3mf": "lxml"}
 
@@ -53,6 +56,8 @@ def read_mesh(path: str | Path) -> RawMesh:
     parts: dict[str, Mesh] = {}
     loose = 0
     for name, mesh, placed in _meshes(file, facts):
+        if mesh.vertices.shape[1] != 3:
+            raise SurveyError(f"{file}: part '{name}' has corners of {mesh.vertices.shape[1]} numbers; accepted are 3")
         used = np.zeros(len(mesh.vertices), dtype=bool)
         if len(mesh.faces) and (mesh.faces.min() < 0 or mesh.faces.max() >= len(mesh.vertices)):
             raise SurveyError(f"{file}: part '{name}' has a face with a corner that is not there; export it again")
@@ -61,7 +66,7 @@ def read_mesh(path: str | Path) -> RawMesh:
         if (used & ~good).any() or not np.isfinite(placed).all():
             count = int((used & ~good).sum())
             raise SurveyError(
-                f"{file}: part '{name}' has {count} corners whose coordinates are no finite numbers; "
+                f"{file}: part '{name}' has coordinates that are no finite numbers, at {count} of its corners; "
                 "mend it where it was made and export it again"
             )
         loose += int((~good).sum())
@@ -80,9 +85,13 @@ def read_mesh(path: str | Path) -> RawMesh:
 
 def _check_shape(file: Path, points: np.ndarray[Any, np.dtype[np.float64]]) -> None:
     """Refuse what has no room inside: all points in one place, on one line or in one plane."""
+    if float(np.abs(points).max()) > FURTHEST:
+        raise SurveyError(
+            f"{file}: has corners further out than {FURTHEST:g}; no unit makes that a van, export it again"
+        )
     middle = points - points.mean(axis=0)
     spread = np.linalg.svd(np.linalg.qr(middle, mode="r"), compute_uv=False)[::-1]
-    if spread[2] == 0.0:
+    if spread[2] < 1 / FURTHEST:
         raise SurveyError(f"{file}: all its points lie in one place; export it again")
     if spread[0] < 1e-6 * spread[2]:
         raise SurveyError(f"{file}: all its points lie in one plane, so it has no inside; export the whole shell")
@@ -91,6 +100,7 @@ def _check_shape(file: Path, points: np.ndarray[Any, np.dtype[np.float64]]) -> N
 def _meshes(file: Path, facts: FileFacts) -> list[tuple[str, Mesh, np.ndarray[Any, np.dtype[np.float64]]]]:
     import trimesh
 
+    logging.getLogger("trimesh").addHandler(logging.NullHandler())  # what it says is for programmers
     options: dict[str, Any] = {"split_objects": True} if facts.kind == "obj" else {}
     try:
         with file.open("rb") as stream, np.errstate(all="ignore"):
@@ -109,10 +119,7 @@ def _meshes(file: Path, facts: FileFacts) -> list[tuple[str, Mesh, np.ndarray[An
             f"{file}: to read {facts.kind.upper()} the package {needs} is needed; install it, or export as GLB or OBJ"
         ) from error
     except READ_ERRORS as error:
-        reason = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
-        raise SurveyError(
-            f"{file}: cannot be read as {facts.kind.upper()} ({reason[:160]}); export it again"
-        ) from error
+        raise SurveyError(f"{file}: {_damage(file, facts)}") from error
     out = []
     for node, transform, key in placed:
         geometry = scene.geometry[key]
@@ -124,4 +131,15 @@ def _meshes(file: Path, facts: FileFacts) -> list[tuple[str, Mesh, np.ndarray[An
     found = sum(len(mesh.faces) for _, mesh, _ in out)
     if facts.kind in ("stl", "stl_ascii") and stated is not None and found < stated:
         raise SurveyError(f"{file}: states {stated} faces but only {found} can be read; it is damaged, export it again")
+    if facts.kind == "obj" and stated is not None and found < stated:
+        raise SurveyError(f"{file}: {_damage(file, facts)}")
     return out
+
+
+def _damage(file: Path, facts: FileFacts) -> str:
+    """What is wrong inside a file that could not be read, by line where it is text of lines."""
+    if facts.kind == "obj":
+        for fault in obj_faults(file.read_bytes()):
+            return fault
+    kind = "STL" if facts.kind == "stl_ascii" else facts.kind.upper()
+    return f"cannot be read as {kind}: it was cut short or is damaged inside; export it again"

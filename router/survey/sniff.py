@@ -2,41 +2,28 @@
 
 from __future__ import annotations
 
-import json
 import re
+import stat
 import struct
-import zipfile
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
+from ribway.models.disk_words import disk_reason
+from ribway.router.shell.mesh_faults import obj_faults
 from ribway.router.survey.errors import SurveyError
+from ribway.router.survey.file_facts import ACCEPTED, MOST_BYTES, MOST_PARTS, MOST_TRIANGLES, THIN, FileFacts
+from ribway.router.survey.sniff_3mf import zip_facts
+from ribway.router.survey.sniff_counts import off_facts, ply_facts
+from ribway.router.survey.sniff_gltf import gltf_facts
 
-FileKind = Literal["glb", "gltf", "obj", "ply", "stl", "stl_ascii", "3mf", "off", "dae"]
-
-MOST_TRIANGLES = 2_000_000
-MOST_BYTES = 4_000_000_000
 HEAD_BYTES = 65_536
-_ACCEPTED = "GLB, glTF, OBJ, PLY, STL, 3MF, OFF or DAE"
-_THIN = "thin it out first (a mesh programme calls it decimate or simplify; 500000 are plenty for a van)"
+BLOCK = 1 << 22
 _ARCHIVES = {
     b"\x1f\x8b": "gzip", b"7z\xbc\xaf": "7z", b"Rar!": "rar", b"BZh": "bzip2", b"\xfd7zXZ": "xz",
 }  # fmt: skip
-
-
-@dataclass(frozen=True)
-class FileFacts:
-    """What is known of a file before it is loaded.
-
-    Args:
-        kind: its format.
-        triangles: how many it states, at least; None where the format does not say without being read.
-        unit: the unit that the format or the file states, ``m``, ``mm`` and so on; None if it states none.
-    """
-
-    kind: FileKind
-    triangles: int | None
-    unit: str | None = None
+_NO_CORNER = rb"(?m)^[ \t]*f[ \t](?:[^\n#]*[ \t])?0+[/ \t\r\n]"
+"""A face with corner 0: OBJ counts from 1, and a library takes 0 for the last."""
+_TAR = (257, b"ustar")
+_NO_TRIANGLES = "holds no triangles at all; export it again as a mesh, not as points or curves"
 
 
 def sniff(file: Path) -> FileFacts:
@@ -51,57 +38,78 @@ def sniff(file: Path) -> FileFacts:
     Raises:
         SurveyError: no such file, empty, cut short, an archive, no mesh, or more than ``MOST_TRIANGLES``.
     """
-    if file.is_dir():
-        raise SurveyError(f"{file}: this is a folder; name the mesh file in it")
-    if not file.is_file():
-        raise SurveyError(f"{file}: there is no such file; check the path")
-    size = file.stat().st_size
-    if size == 0:
-        raise SurveyError(f"{file}: the file is empty; export it again")
-    if size > MOST_BYTES:
-        raise SurveyError(f"{file}: {size / 1e9:.1f} GB is more than is read ({MOST_BYTES / 1e9:.0f} GB); {_THIN}")
+    size = _size(file)
     with file.open("rb") as stream:
         head = stream.read(HEAD_BYTES)
     facts = _facts(file, head, size)
     if facts.triangles == 0:
-        raise SurveyError(f"{file}: holds no triangles at all; export it again as a mesh, not as points or curves")
+        raise SurveyError(f"{file}: {_NO_TRIANGLES}")
     if facts.triangles is not None and facts.triangles > MOST_TRIANGLES:
-        raise SurveyError(f"{file}: holds {facts.triangles} triangles; accepted are {MOST_TRIANGLES}: {_THIN}")
+        raise SurveyError(f"{file}: holds {facts.triangles} triangles; accepted are {MOST_TRIANGLES}: {THIN}")
+    if facts.parts > MOST_PARTS:
+        raise SurveyError(
+            f"{file}: holds {facts.parts} parts; accepted are {MOST_PARTS}: join parts that belong together"
+        )
     return facts
 
 
+def _size(file: Path) -> int:
+    """Bytes of a file that can be read [byte]."""
+    try:
+        about = file.stat()
+    except FileNotFoundError:
+        if file.is_symlink():
+            raise SurveyError(f"{file}: is a link to a file that is not there; name the mesh file itself") from None
+        raise SurveyError(f"{file}: there is no such file; check the path") from None
+    except OSError as error:
+        raise SurveyError(f"{file}: cannot be read: {disk_reason(error)}") from error
+    if stat.S_ISDIR(about.st_mode):
+        raise SurveyError(f"{file}: this is a folder; name the mesh file in it")
+    if not stat.S_ISREG(about.st_mode):
+        raise SurveyError(f"{file}: is no file on a disk but a pipe or a device; name the mesh file itself")
+    if about.st_size == 0:
+        raise SurveyError(f"{file}: the file is empty; export it again")
+    if about.st_size > MOST_BYTES:
+        raise SurveyError(
+            f"{file}: {about.st_size / 1e9:.1f} GB is more than is read ({MOST_BYTES / 1e9:.0f} GB): {THIN}"
+        )
+    return about.st_size
+
+
 def _facts(file: Path, head: bytes, size: int) -> FileFacts:
-    for magic, name in _ARCHIVES.items():
-        if head.startswith(magic):
-            raise SurveyError(f"{file}: this is a {name} archive; unpack it and name the mesh file in it")
+    packed = next((name for magic, name in _ARCHIVES.items() if head.startswith(magic)), None)
+    if packed is None and head[_TAR[0] :].startswith(_TAR[1]):
+        packed = "tar"
+    if packed is not None:
+        raise SurveyError(f"{file}: this is a {packed} archive; unpack it and name the mesh file in it")
     if head.startswith(b"glTF"):
-        return _glb(file, head, size)
+        return gltf_facts(file, file.read_bytes(), True)
     if head.startswith(b"PK\x03\x04") or head.startswith(b"PK\x05\x06"):
-        return _zip(file)
+        return zip_facts(file)
     text = head.decode("utf-8", "replace").lstrip("\ufeff \t\r\n")
     if re.match(r"ply\s", text):
-        return _ply(file, text)
+        return ply_facts(file, size)
     if re.match(r"(ST)?(C|N)*OFF\b", text):
-        return _off(file, text)
+        return off_facts(file, text, size)
     if text.startswith("{"):
-        return _gltf(file)
+        return gltf_facts(file, file.read_bytes(), False)
     if text.startswith("<"):
         if "<COLLADA" in text:
-            metre = re.search(r"<unit[^>]*\bmeter\s*=\s*[\"']([0-9.eE+-]+)", text)
-            return FileFacts("dae", None, _unit_of(float(metre[1])) if metre else None)
-        raise SurveyError(f"{file}: this is XML but no COLLADA mesh; accepted are {_ACCEPTED}")
-    states = struct.unpack("<I", head[80:84])[0] if size >= 84 else -1
-    if size == 84 + 50 * states:
+            return _dae(file, text)
+        raise SurveyError(f"{file}: this is XML but no COLLADA mesh; accepted are {ACCEPTED}")
+    states = struct.unpack("<I", head[80:84])[0] if size >= 84 else None
+    if states is not None and size == 84 + 50 * states:
         return FileFacts("stl", states)
     if b"\x00" not in head[:2048]:
         return _text(file, text, size)
-    if file.suffix.lower() == ".stl" and size >= 84:
+    is_named_so = file.suffix.lower() == ".stl" or head.startswith(b"solid")
+    if states is not None and is_named_so and head[:1].isascii():
         there = (size - 84) / 50
         raise SurveyError(
             f"{file}: states {states} triangles but its size is that of {there:.10g}; it was cut short or is damaged, "
             "export it again"
         )
-    raise SurveyError(f"{file}: is no mesh that can be read; accepted are {_ACCEPTED}")
+    raise SurveyError(f"{file}: is no mesh that can be read; accepted are {ACCEPTED}")
 
 
 def _text(file: Path, text: str, size: int) -> FileFacts:
@@ -114,100 +122,13 @@ def _text(file: Path, text: str, size: int) -> FileFacts:
     if re.search(r"(?m)^\s*v\s+[-+0-9.naif]", text) or faces:
         if faces == 0:
             raise SurveyError(f"{file}: has points but no faces; export it again as a mesh")
+        if not _count(file, rb"(?m)^[ \t]*v[ \t]"):
+            raise SurveyError(f"{file}: has no points, so it is no mesh; accepted are {ACCEPTED}")
+        if _count(file, _NO_CORNER):
+            raise SurveyError(f"{file}: {next(iter(obj_faults(file.read_bytes())), _NO_TRIANGLES)}")
         return FileFacts("obj", faces)
     what = "text that is no mesh" if size > 3 else "too short for a mesh"
-    raise SurveyError(f"{file}: is {what}; accepted are {_ACCEPTED}")
-
-
-def _glb(file: Path, head: bytes, size: int) -> FileFacts:
-    if size < 20 or len(head) < 20:
-        raise SurveyError(f"{file}: is a GLB file of {size} bytes; it was cut short, export it again")
-    stated, chunk = struct.unpack("<I", head[8:12])[0], struct.unpack("<I", head[12:16])[0]
-    if stated != size:
-        raise SurveyError(f"{file}: holds {size} bytes but states {stated}; it was cut short, export it again")
-    with file.open("rb") as stream:
-        stream.seek(20)
-        return FileFacts("glb", _gltf_count(file, stream.read(chunk)), "m")
-
-
-def _gltf(file: Path) -> FileFacts:
-    data = file.read_bytes()
-    return FileFacts("gltf", _gltf_count(file, data), "m")
-
-
-def _gltf_count(file: Path, data: bytes) -> int | None:
-    """Triangles of all meshes, as the accessors state them; nodes that repeat a mesh are not counted twice."""
-    try:
-        tree = json.loads(data)
-    except ValueError as error:
-        raise SurveyError(f"{file}: its glTF part is no readable JSON; export it again") from error
-    if not isinstance(tree, dict) or "asset" not in tree:
-        raise SurveyError(f"{file}: is JSON but no glTF mesh; accepted are {_ACCEPTED}")
-    count = 0
-    try:
-        accessors = tree.get("accessors", [])
-        for mesh in tree.get("meshes", []):
-            for part in mesh["primitives"]:
-                if part.get("mode", 4) != 4:
-                    continue
-                counted = part["indices"] if "indices" in part else part["attributes"]["POSITION"]
-                count += int(accessors[counted]["count"]) // 3
-    except (LookupError, TypeError, ValueError) as error:
-        raise SurveyError(f"{file}: its list of meshes is damaged; export it again") from error
-    return count
-
-
-def _zip(file: Path) -> FileFacts:
-    try:
-        with zipfile.ZipFile(file) as archive:
-            entries = archive.infolist()
-            names = [entry.filename for entry in entries]
-            models = [entry for entry in entries if entry.filename.lower().endswith(".model")]
-            if not models:
-                shown = ", ".join(names[:3]) or "nothing"
-                raise SurveyError(f"{file}: this is a zip archive of {shown}; unpack it and name the mesh file in it")
-            if sum(entry.file_size for entry in models) > MOST_BYTES:
-                raise SurveyError(f"{file}: unpacks to more than {MOST_BYTES / 1e9:.0f} GB; {_THIN}")
-            count, unit = 0, "mm"
-            for entry in models:
-                with archive.open(entry) as stream:
-                    first, rest = stream.read(HEAD_BYTES), b""
-                    stated = re.search(rb"<model[^>]*\bunit\s*=\s*[\"'](\w+)", first)
-                    unit = _UNIT_WORDS.get(stated[1].decode() if stated else "millimeter", unit)
-                    while first:
-                        block = rest + first
-                        count += len(re.findall(rb"<(?:\w+:)?triangle\s", block))
-                        rest = block[-16:] if not re.search(rb"<(?:\w+:)?triangle\s", block[-16:]) else b""
-                        first = stream.read(1 << 20)
-    except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError) as error:
-        raise SurveyError(f"{file}: is a damaged zip archive; export it again") from error
-    return FileFacts("3mf", count, unit)
-
-
-_UNIT_WORDS = {"millimeter": "mm", "centimeter": "cm", "meter": "m", "inch": "in", "foot": "ft", "micron": "micron"}
-
-
-def _unit_of(metre: float) -> str | None:
-    known = {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}
-    return next((name for name, size in known.items() if abs(metre / size - 1) < 1e-6), None)
-
-
-def _ply(file: Path, text: str) -> FileFacts:
-    header, end, _ = text.partition("end_header")
-    if not end:
-        raise SurveyError(f"{file}: its PLY header has no end; it was cut short, export it again")
-    found = re.search(r"(?m)^element\s+face\s+(\d+)", header)
-    if found is None:
-        raise SurveyError(f"{file}: is a PLY file of points without faces; export it again as a mesh")
-    return FileFacts("ply", int(found[1]))
-
-
-def _off(file: Path, text: str) -> FileFacts:
-    plain = re.sub(r"#[^\n]*", "", text)
-    found = re.match(r"\S+\s+(\d+)\s+(\d+)", plain)
-    if found is None:
-        raise SurveyError(f"{file}: its OFF header gives no counts; export it again")
-    return FileFacts("off", int(found[2]))
+    raise SurveyError(f"{file}: is {what}; accepted are {ACCEPTED}")
 
 
 def _tail(file: Path, count: int) -> str:
@@ -217,10 +138,35 @@ def _tail(file: Path, count: int) -> str:
 
 
 def _count(file: Path, pattern: bytes) -> int:
-    """How often a word stands in a text file, read line by line in blocks."""
+    """How often a word stands in a text file, read in blocks of whole lines.
+
+    Raises:
+        SurveyError: a line is longer than a block.
+    """
     total = 0
     wanted = re.compile(pattern)
+    rest = b""
     with file.open("rb") as stream:
-        while lines := stream.readlines(1 << 22):
-            total += len(wanted.findall(b"".join(lines)))
-    return total
+        while block := stream.read(BLOCK):
+            text = rest + block
+            end = text.rfind(b"\n") + 1
+            rest = text[end:]
+            if len(rest) >= BLOCK:
+                raise SurveyError(
+                    f"{file}: has a line of more than {BLOCK >> 20} MB, so it is no mesh that can be read"
+                )
+            total += len(wanted.findall(text[:end]))
+    return total + len(wanted.findall(rest))
+
+
+def _dae(file: Path, text: str) -> FileFacts:
+    """COLLADA states the triangles of each list, and quads and more in lists of polygons."""
+    metre = re.search(r"<unit[^>]*\bmeter\s*=\s*[\"']([0-9.eE+-]+)", text)
+    counted = re.compile(rb"<(?:triangles|tristrips|trifans|polylist|polygons)\b[^>]*\bcount\s*=\s*[\"'](\d+)")
+    total = sum(int(one) for one in counted.findall(file.read_bytes()))
+    return FileFacts("dae", total, _unit_of(float(metre[1])) if metre else None)
+
+
+def _unit_of(metre: float) -> str | None:
+    known = {"m": 1.0, "cm": 0.01, "mm": 0.001, "in": 0.0254, "ft": 0.3048}
+    return next((name for name, size in known.items() if abs(metre / size - 1) < 1e-6), None)

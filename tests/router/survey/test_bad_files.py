@@ -12,8 +12,9 @@ import pytest
 import trimesh
 
 from ribway.router.survey.errors import SurveyError
+from ribway.router.survey.file_facts import MOST_TRIANGLES
 from ribway.router.survey.reading import read_mesh
-from ribway.router.survey.sniff import MOST_TRIANGLES, sniff
+from ribway.router.survey.sniff import sniff
 from ribway.router.survey.survey import survey_file
 
 BOX = trimesh.creation.box((3.7, 1.8, 1.9))
@@ -49,14 +50,14 @@ BAD = {
     "cut.glb": (GLB[: len(GLB) // 2], "cut short"),
     "cut.stl": (STL[:-60], "states 12 triangles"),
     "cut.ply": (BOX.export(file_type="ply")[:40], "cut short"),
-    "cut-body.ply": (BOX.export(file_type="ply")[:-40], "cannot be read"),
+    "cut-body.ply": (BOX.export(file_type="ply")[:-40], "too few.*cut short"),
     "text.obj": (b"Dear Sir,\nplease find the van attached.\n", "text that is no mesh"),
     "letter.stl": (b"solid advice: measure twice\n", "no mesh"),
     "points.obj": (b"v 0 0 0\nv 1 0 0\nv 0 1 0\n", "no faces"),
     "json.gltf": (b'{"name": "van"}', "no glTF"),
-    "half.gltf": (b'{"asset": {"version": "2.0"}, "meshes"', "JSON"),
+    "half.gltf": (b'{"asset": {"version": "2.0"}, "meshes"', "breaks off or is damaged"),
     "page.dae": (b"<html><body>van</body></html>", "no COLLADA"),
-    "photo.stl": (b"\x89PNG\r\n\x1a\n" + bytes(200), "states 0|no mesh"),
+    "photo.stl": (b"\x89PNG\r\n\x1a\n" + bytes(200), "no mesh that can be read"),
     "van.zip": (zipped({"van.stl": STL}), "archive of van.stl"),
     "nested.3mf": (zipped({"inner.zip": zipped({"van.stl": STL})}), "archive of inner.zip"),
     "van.stl.gz": (b"\x1f\x8b" + bytes(50), "gzip"),
