@@ -22,9 +22,10 @@ from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import MOST_BYTES, faults_at_names, project_file
 from ribway.models.review.found import FOUND_FILE, Found, as_found, as_hole, found_text, read_found
 from ribway.models.review.hole import Hole, Mark
+from ribway.models.review.naming import places_naming
 from ribway.models.review.review import Review, ReviewError, review_of
+from ribway.models.review.writing import follows, writings
 from ribway.models.review.writing import saved as as_saved
-from ribway.models.review.writing import writings
 from ribway.models.text_file import read_text
 from ribway.models.vehicle import Vehicle
 from ribway.models.yaml_text import Document, parse_yaml
@@ -92,6 +93,7 @@ def read_draft(path: Path) -> Draft:
     found = read_found(beside) if os.path.isfile(beside) else None
     listed = {one.name: one.state or ("measured" if vehicle.mesh else "assumed") for one in vehicle.openings}
     holes = _holes(shell.openings, found, listed, rowed=vehicle.mesh is None)
+    holes = [replace(one, named=places_naming(document.raw, one.was)) if one.is_way else one for one in holes]
     name = str(document.raw.get("name") or vehicle.name)
     return Draft(file, text, name, review_of(holes, (one.name for one in vehicle.ways)), found, shell)
 
@@ -200,6 +202,17 @@ def save_draft(draft: Draft, review: Review) -> tuple[Draft, Path | None]:
     return replace(draft, text=text, review=after, found=found), backup
 
 
+def consequences(draft: Draft, review: Review) -> tuple[str, ...]:
+    """What becomes of the runs that name openings which are deleted, a sentence each.
+
+    Args:
+        draft: as it was read or saved last.
+        review: what is said now; it can be saved.
+    """
+    raw = parse_yaml(draft.text, str(draft.file)).raw
+    return tuple(one.words for one in follows(review, raw) if one.words)
+
+
 class Keeper:
     """Saves a draft again and again while it is gone through, each time from where it was saved last."""
 
@@ -221,6 +234,7 @@ class Keeper:
             How it goes on from there, None if it could not be saved, and a sentence about it.
         """
         try:
+            before = self.draft
             self.draft, backup = save_draft(self.draft, review)
         except ProjectFaults as error:
             return None, f"not saved: {error.faults[0]}"
@@ -229,7 +243,8 @@ class Keeper:
         except OSError as error:
             return None, f"not saved: {self.draft.file}: {disk_reason(error)}"
         kept = f", the file before is {backup.name}" if backup else ""
-        return self.draft.review, f"saved in {self.draft.file.name}{kept}"
+        more = "".join(f"; {one}" for one in consequences(before, review))
+        return self.draft.review, f"saved in {self.draft.file.name}{kept}{more}"
 
 
 def metal_of(draft: Draft) -> list[Metal]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ribway.commands.new import METRIC, files_of
-from ribway.drafts import read_draft, save_draft
+from ribway.drafts import consequences, read_draft, save_draft
 from ribway.editing.saving import ChangedOnDiskError
 from ribway.models.file_kinds import PROJECT_FILE
 from ribway.models.review.answers import answered, read_answers_file
@@ -83,7 +83,7 @@ def _answer(args: argparse.Namespace) -> int:
         return BAD_INPUT
     draft = read_draft(args.mesh)
     review = answered(draft.review, read_answers_file(args.answers))
-    before = draft.review
+    begun, before = draft, draft.review
     try:
         draft, backup = save_draft(draft, review)
     except ChangedOnDiskError as error:
@@ -93,6 +93,8 @@ def _answer(args: argparse.Namespace) -> int:
     counts = draft.review.counts()
     print(f"{changed} of {len(review.holes)} openings changed: {counts['open']} to look at, {counts['confirmed']} confirmed, "
           f"{counts['deleted']} deleted")  # fmt: skip
+    for line in consequences(begun, review):
+        print(line)
     if backup is not None:
         print(f"written to {draft.file}, the file before is {backup.name}")
     return GOOD

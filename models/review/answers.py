@@ -14,7 +14,7 @@ from ribway.models.fault_words import problems_of
 from ribway.models.fields import SignedLength
 from ribway.models.project_faults import Fault, ProjectFaults, whole_file
 from ribway.models.review.hole import Mark
-from ribway.models.review.review import Review, ReviewError, marked, moved, renamed_together
+from ribway.models.review.review import Review, ReviewError, freed, marked, moved, renamed_together, replaced
 from ribway.models.text_file import read_text
 from ribway.models.yaml_text import Document, parse_yaml
 
@@ -37,6 +37,8 @@ class Answer(Data):
     say: Literal["confirm", "delete", "open"] | None = None
     rename: str | None = None
     move: Move | None = None
+    free: bool = Field(default=False, description="of a deleted one: what names it leaves it out")
+    instead: str | None = Field(default=None, description="of a deleted one: the opening that is named in its place")
 
 
 class Answers(Data):
@@ -136,6 +138,14 @@ def answered(review: Review, file: AnswersFile) -> Review:
                 changed = marked(changed, answer.name, MARKS[answer.say])
             if answer.move is not None:
                 changed = moved(changed, answer.name, (answer.move.forward, answer.move.left, answer.move.up))
+            if (answer.free or answer.instead is not None) and answer.say != "delete":
+                refuse(f"opening {answer.name} is not deleted: free and instead go with say: delete")
+                continue
+            if answer.free and answer.instead is not None:
+                refuse(f"opening {answer.name} has free and instead: say one of them")
+                continue
+            if answer.free:
+                changed = freed(changed, answer.name)
             if answer.rename is not None:
                 if answer.say == "delete":
                     refuse(f"opening {answer.name} is deleted and renamed: say one of them")
@@ -143,6 +153,12 @@ def answered(review: Review, file: AnswersFile) -> Review:
                 names[answer.name] = answer.rename
         except ReviewError as error:
             refuse(str(error))
+    for answer, line in zip(file.answers.openings, file.lines, strict=True):
+        try:
+            if answer.instead is not None and answer.name in seen and not faults:
+                changed = replaced(changed, answer.name, answer.instead)
+        except ReviewError as error:
+            faults.append(Fault(file.file, _with_line(f"openings / {answer.name}", line), "", "", str(error), line))
     try:
         changed = renamed_together(changed, names)
     except ReviewError as error:

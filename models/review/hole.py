@@ -32,6 +32,9 @@ class Hole:
         rowed: it comes of a preset's or a tape's rows: the file can say its state, not its name or place.
         mark: what is said of it.
         moved_m: how far it was moved from where it stood [m].
+        named: places of the project that name it: a run that has to pass it, say.
+        freed: once it is deleted, what names it leaves it out, and the planner finds those runs their ways.
+        instead: once it is deleted, the opening that is named in its place, as that one ``was`` called; empty if none.
     """
 
     name: str
@@ -49,6 +52,9 @@ class Hole:
     rowed: bool = False
     mark: Mark = "open"
     moved_m: Spot = (0.0, 0.0, 0.0)
+    named: tuple[str, ...] = ()
+    freed: bool = False
+    instead: str = ""
 
     @property
     def centre(self) -> Spot:
@@ -88,6 +94,11 @@ def size_words(hole: Hole) -> str:
     """``round 25.0 mm``, ``slot 20.0 x 45.0 mm``."""
     bore = f"{1000 * hole.bore_m:.1f}"
     return f"slot {bore} x {1000 * hole.length_m:.1f} mm" if hole.shape == "slot" else f"{hole.shape} {bore} mm"
+
+
+def named_words(hole: Hole) -> str:
+    """``named in runs / fridge / via``; empty if nothing names it."""
+    return f"named in {', '.join(hole.named)}" if hole.named else ""
 
 
 def place_words(hole: Hole) -> str:

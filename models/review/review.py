@@ -78,6 +78,38 @@ def marked(review: Review, name: str, mark: Mark) -> Review:
     return _with(review, replace(review.hole(name), mark=mark))
 
 
+def freed(review: Review, name: str, free: bool = True) -> Review:
+    """Say that what names an opening is to leave it out once the opening is deleted.
+
+    Args:
+        review: before.
+        name: of the opening.
+        free: whether it is to.
+
+    Raises:
+        ReviewError: there is no such opening.
+    """
+    return _with(review, replace(review.hole(name), freed=free, instead=""))
+
+
+def replaced(review: Review, name: str, other: str) -> Review:
+    """Say which opening is to be named instead of one that is deleted.
+
+    Args:
+        review: before.
+        name: of the opening that is deleted.
+        other: of the one in its place.
+
+    Raises:
+        ReviewError: there is no such opening, or the other is no way of the project or deleted itself.
+    """
+    hole, instead = review.hole(name), review.hole(other)
+    listed = bool(instead.state) or instead.rowed or instead.mark == "confirmed"
+    if instead.was == hole.was or not instead.is_way or instead.mark == "deleted" or not listed:
+        _refuse(hole, f"cannot give way to {other}: name another way of the project that is there")
+    return _with(review, replace(hole, freed=False, instead=instead.was))
+
+
 def renamed(review: Review, name: str, new: str) -> Review:
     """An opening called otherwise.
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from ribway.models.review.hole import Hole
+from ribway.models.review.naming import OPENINGS, Following, beyond_following, followings, places_naming
 from ribway.models.review.review import Review, ReviewError
 
-OPENINGS = ("vehicle", "openings")
 STATES = {"confirmed": "measured", "open": "assumed"}
 _PLACES = 5
 
@@ -37,12 +37,15 @@ def writings(review: Review, raw: Mapping[str, Any]) -> tuple[tuple[Writing, ...
         raw: the project file's data.
 
     Returns:
-        Values to write, in batches one after the other: states and places, what goes, what comes, new names.
+        Values to write, in batches one after the other: what names them, states and places, what goes, what comes, new
+        names.
 
     Raises:
-        ReviewError: an opening that is to go, or to be called otherwise, is named elsewhere in the project.
+        ReviewError: an opening that is to go is named elsewhere and nobody said what becomes of that; or one is named in a
+            place that cannot follow.
     """
     entries = _entries(raw)
+    follow = tuple(Writing(one.names, one.value) for one in follows(review, raw))
     holes = [one for one in review.holes if one.is_way]
     changed = tuple(one for hole in holes if hole.was in entries for one in _changed(hole, entries[hole.was]))
     gone = tuple(Writing((*OPENINGS, one.was), None) for one in holes if one.was in entries and _goes(one))
@@ -52,12 +55,49 @@ def writings(review: Review, raw: Mapping[str, Any]) -> tuple[tuple[Writing, ...
         if one.was not in entries and (one.mark == "confirmed" or (one.rowed and one.mark == "deleted"))
     )
     names = {one.was: one.name for one in holes if one.was in entries and one.name != one.was and not _goes(one)}
-    for old in [*names, *(one.names[-1] for one in gone)]:
-        where = next(_named(raw, old), None)
-        if where is not None:
-            raise ReviewError(f"opening {old} is named in {where}: change that first, or leave it as it is")
     there = {*entries} - {one.names[-1] for one in gone}
-    return tuple(batch for batch in (changed, gone, come, *_new_names(names, there)) if batch)
+    return tuple(batch for batch in (follow, changed, gone, come, *_new_names(names, there)) if batch)
+
+
+def follows(review: Review, raw: Mapping[str, Any]) -> tuple[Following, ...]:
+    """What becomes of the places that name openings which are renamed or deleted.
+
+    Args:
+        review: as it is at the end.
+        raw: the project file's data.
+
+    Raises:
+        ReviewError: as for `writings`.
+    """
+    entries = _entries(raw)
+    listed = [one for one in review.holes if one.is_way and one.was in entries]
+    names = {one.was: one.name for one in listed if one.name != one.was and not _goes(one)}
+    called = {one.was: one.name for one in review.holes}
+    leaving = [one for one in listed if _goes(one)]
+    refused = [why for one in leaving if (why := _undecided(one, raw))]
+    refused += [
+        f"opening {old} is named in {where}, which cannot follow: change that first, or leave it as it is"
+        for old in names
+        if (where := beyond_following(raw, old, goes=False))
+    ]
+    if refused:
+        raise ReviewError(*refused)
+    names |= {one.was: called[one.instead] for one in leaving if one.instead}
+    return followings(raw, names, {one.was for one in leaving if not one.instead})
+
+
+def _undecided(hole: Hole, raw: Mapping[str, Any]) -> str:
+    """Why an opening cannot be taken out as things stand; empty if it can."""
+    beyond = beyond_following(raw, hole.was, goes=not hole.instead)
+    if beyond:
+        return f"opening {hole.was} is named in {beyond}, which cannot do without it: change that first, or leave it as it is"
+    places = [one for one in places_naming(raw, hole.was) if not one.endswith("/ avoid")]
+    if not places or hole.freed or hole.instead:
+        return ""
+    return (
+        f"opening {hole.was} is named in {', '.join(places)}: say free (they leave it out, and the planner finds their "
+        "way) or instead (another opening in its place), or leave it as it is"
+    )
 
 
 def _goes(hole: Hole) -> bool:
@@ -123,21 +163,6 @@ def _new_names(names: Mapping[str, str], there: set[str]) -> Iterator[tuple[Writ
         there = (there - set(free)) | set(free.values())
 
 
-def _named(value: object, name: str, where: tuple[str, ...] = ()) -> Iterator[str]:
-    """Places of a project, other than the list of openings, where a name stands."""
-    if where == OPENINGS:
-        return
-    if isinstance(value, Mapping):
-        for key, item in value.items():
-            yield from _named(item, name, (*where, str(key)))
-    elif isinstance(value, Sequence) and not isinstance(value, str):
-        for number, item in enumerate(value):
-            label = item.get("id") or item.get("name") if isinstance(item, Mapping) else None
-            yield from _named(item, name, (*where, str(label or number + 1)))
-    elif value == name and len(where) > 1 and where[-1] not in ("name", "part", "member", "kind"):
-        yield " / ".join(where)
-
-
 def saved(review: Review) -> Review:
     """The review as it goes on after everything was written: nothing is renamed or moved any more.
 
@@ -148,5 +173,8 @@ def saved(review: Review) -> Review:
     for one in review.holes:
         in_file = one.is_way and not _goes(one) and (one.state or one.mark != "open" or one.rowed)
         state = "" if not in_file else "blocked" if one.mark == "deleted" else STATES[one.mark]
-        holes.append(replace(one, was=one.name, moved_m=(0.0, 0.0, 0.0), state=state))
+        named = () if _goes(one) else one.named
+        holes.append(
+            replace(one, was=one.name, moved_m=(0.0, 0.0, 0.0), state=state, named=named, freed=False, instead="")
+        )
     return replace(review, holes=tuple(holes))

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from ruamel.yaml import YAML
 
 from ribway.cli import main
 from ribway.drafts import Keeper, is_draft, metal_of, read_draft
@@ -80,6 +81,47 @@ def test_answers_go_into_the_file_with_a_backup_and_remarks_kept(
     (file.parent / "b.json").write_text('{"ribway_answers": 1}', encoding="utf-8")
     assert main(["survey", "--answers", str(file.parent / "b.json"), str(file)]) == 0
     assert not (file.parent / "project.yaml.bak-2").exists()
+
+
+RUNS = """\
+runs:   # what the fitter wants
+  - {id: fridge, circuit: fridge, from: bar, to: fridge, via: [L1a, L1b]}   # low, then behind the seat
+  - id: lamp
+    circuit: lamp
+    from: bar
+    to: lamp
+    by_hand: [L1b, L1c]   # as pulled last year
+"""
+
+
+def test_renamed_and_deleted_openings_that_runs_name(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Remarks stay; another reader of YAML finds the new names; what a deletion means is said and has to be chosen."""
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text + RUNS, encoding="utf-8")
+    answers = file.parent / "a.json"
+    gone: dict[str, object] = {"name": "L1b", "say": "delete"}
+    for said, code, words in (
+        (gone, 2, "named in runs / fridge / via, runs / lamp / by_hand: say free"),
+        ({**gone, "free": True, "instead": "L1c"}, 2, "say one of them"),
+        ({**gone, "say": "confirm", "free": True}, 2, "is not deleted"),
+        ({**gone, "instead": "L1d"}, 2, "cannot give way to L1d"),
+        ({**gone, "free": True}, 0, "runs / lamp is not laid by hand any more"),
+    ):
+        renames = {"name": "L1a", "rename": "low"}
+        answers.write_text(json.dumps({"ribway_answers": 1, "openings": [renames, said]}), encoding="utf-8")
+        assert main(["survey", "--answers", str(answers), str(file)]) == code
+        told = capsys.readouterr()
+        assert words in (told.err if code else told.out)
+        assert code == 0 or file.read_text(encoding="utf-8") == text + RUNS
+    after = file.read_text(encoding="utf-8")
+    for kept in ("# what the fitter wants", "# low, then behind the seat", "# behind the seat", "# by tape"):
+        assert kept in after
+    read = YAML(typ="safe").load(after)
+    assert [run.get("via") for run in read["runs"]] == [["low"], None]
+    assert "by_hand" not in read["runs"][1]
+    assert [one["name"] for one in read["vehicle"]["openings"]] == ["low", "L1c"]
+    assert main(["page", str(file), "--openings", "--out", str(file.parent / "p.html")]) == 0
+    assert "named in runs / fridge / via" in (file.parent / "p.html").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from ribway.models.review.hole import Hole, Spot, place_words, size_words
-from ribway.models.review.review import Review, ReviewError, marked, moved, renamed
+from ribway.models.review.hole import Hole, Spot, named_words, place_words, size_words
+from ribway.models.review.review import Review, ReviewError, freed, marked, moved, renamed
 
 Asks = Literal["", "save", "close", "picture", "overview", "left", "right", "roof", "floor", "bulkhead", "rear"]
 
@@ -23,6 +23,7 @@ MOST_LETTERS = 40
 HELP = (
     "click: pick an opening     n, b: next, previous one to look at",
     "c: it is there (C: all of its member)     x: it is none     o: leave it open     u: undo",
+    "f: once it is deleted, the runs that name it go free",
     "t: type another name     arrows: forward, back, up, down   , . : left, right   m: step 1, 5, 25 mm",
     "s: save     i: picture     0: overview   4 6 8 2 9 1: left, right, front, rear, roof, floor     q: close",
 )
@@ -123,7 +124,7 @@ def _acted(desk: Desk, key: str) -> Desk:
     if key == "Escape":
         return picked(desk, "")
     hole = desk.hole
-    if key not in ("c", "C", "x", "o", "t", *NUDGES):
+    if key not in ("c", "C", "x", "o", "f", "t", *NUDGES):
         return desk
     if hole is None:
         return replace(desk, note="pick an opening first: click at it, or press n")
@@ -144,7 +145,14 @@ def _about(desk: Desk, hole: Hole, key: str) -> Desk:
             review = marked(review, one.name, "confirmed")
         return _changed(desk, review, f"{len(same)} sure openings of {hole.member or 'no member'} confirmed")
     if key == "x":
-        return _next(_changed(desk, marked(desk.review, hole.name, "deleted"), f"{hole.name} deleted"), 1)
+        gone = _changed(desk, marked(desk.review, hole.name, "deleted"), f"{hole.name} deleted")
+        if hole.named and not hole.freed:
+            return replace(gone, note=f"{hole.name} deleted, {named_words(hole)}: f sets those free, o leaves it")
+        return _next(gone, 1)
+    if key == "f":
+        if not hole.named:
+            return replace(desk, note=f"nothing names {hole.name}")
+        return _changed(desk, freed(desk.review, hole.name), f"what names {hole.name} leaves it out once it is deleted")
     if key == "o":
         return _changed(desk, marked(desk.review, hole.name, "open"), f"{hole.name} is open again")
     if key == "t":
@@ -202,6 +210,8 @@ def about_words(desk: Desk) -> str:
         place_words(hole),
         {"open": "nobody has looked at it", "confirmed": "confirmed", "deleted": "deleted: it is none"}[hole.mark],
     ]
+    if hole.named:
+        lines.append(named_words(hole) + (", freed" if hole.freed else ""))
     if not hole.is_sure:
         lines.append(f"a candidate: {100 * hole.sure:.0f} % sure")
     if any(hole.moved_m):

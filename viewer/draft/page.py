@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from ribway.models.review.hole import Hole, place_words, size_words
+from ribway.models.review.hole import Hole, named_words, place_words, size_words
 from ribway.models.review.review import Review
 from ribway.viewer.draft.marks import GONE, KEY, KIND_COLOURS, rim_of
 from ribway.viewer.draft.metal import Metal, bare_scene
@@ -31,6 +31,7 @@ FIELDS = (
     ("up", "Up mm", "0"),
 )
 TICKS = (("confirm", "It is there"), ("delete", "It is none"))
+FREE = ("free", "Its runs go free")
 SO_FAR = {"open": "", "confirmed": "confirmed", "deleted": "deleted"}
 HEADINGS = ("Opening", "What", "In", "Size", "Where", "Sure", "So far")
 
@@ -108,7 +109,9 @@ def _hole_data(hole: Hole) -> dict[str, Any]:
         "id": hole.name, "wall": hole.wall, "kind": hole.kind, "colour": KIND_COLOURS.get(hole.kind, GONE), "gone": GONE,
         "sure": hole.is_sure, "mark": hole.mark, "points": packed_points(rim_of(hole)),
         "title": f"{hole.name}: {hole.kind}, {size_words(hole)}",
-        "lines": [line for line in (f"in {hole.member}" if hole.member else "", place_words(hole), sure) if line],
+        "lines": [
+            line for line in (f"in {hole.member}" if hole.member else "", place_words(hole), sure, named_words(hole)) if line
+        ],
     }  # fmt: skip
 
 
@@ -136,10 +139,11 @@ def _section(holes: Sequence[Hole]) -> str:
     """The list: a row an opening, those first that nobody has looked at and the survey is least sure of."""
     head = [element("th", element("button", text(one), type="button", class_="sort", data_column=str(number)), scope="col")
             for number, one in enumerate(HEADINGS)]  # fmt: skip
-    head += [element("th", text(title), scope="col", class_="tick") for _, title in TICKS]
+    ticks = TICKS + (FREE,) * any(one.named for one in holes)
+    head += [element("th", text(title), scope="col", class_="tick") for _, title in ticks]
     head += [element("th", text(title), scope="col", class_="entry") for _, title, _ in FIELDS]
     order = sorted(range(len(holes)), key=lambda k: (holes[k].mark != "open", holes[k].is_sure, k))
-    rows = (_row(holes[number]) for number in order)
+    rows = (_row(holes[number], ticks) for number in order)
     find = element("label", "Find ", element("input", type="search", class_="filter", placeholder="any word"))
     table = element("table", element("thead", element("tr", *head)), element("tbody", *rows), aria_label="Openings")
     panel = element(
@@ -152,12 +156,15 @@ def _section(holes: Sequence[Hole]) -> str:
     return element("section", panel, class_="plan")
 
 
-def _row(hole: Hole) -> str:
+def _row(hole: Hole, ticks: Sequence[tuple[str, str]]) -> str:
     sure = f"{100 * hole.sure:.0f} %"
     words = (hole.kind, hole.member, size_words(hole), place_words(hole), sure, SO_FAR[hole.mark])
     cells = [element("td", element("button", text(hole.name), type="button", class_="pick"), data_label="Opening")]
     cells += [element("td", text(word), data_label=title) for title, word in zip(HEADINGS[1:], words, strict=True)]
-    for what, title in TICKS:
+    for what, title in ticks:
+        if (what, title) == FREE and not hole.named:
+            cells.append(element("td", class_="tick"))
+            continue
         box = element("input", type="checkbox", **_names(hole, what, title))
         cells.append(element("td", box, class_="tick", data_label=title))
     for what, title, hint in FIELDS:

@@ -7,8 +7,18 @@ from typing import Any
 
 import pytest
 
-from ribway.models.review.review import Review, ReviewError, marked, moved, renamed_together, review_of
-from ribway.models.review.writing import Writing, saved, writings
+from ribway.editing.changes import Change, changed_data
+from ribway.models.review.review import (
+    Review,
+    ReviewError,
+    freed,
+    marked,
+    moved,
+    renamed_together,
+    replaced,
+    review_of,
+)
+from ribway.models.review.writing import Writing, follows, saved, writings
 from ribway.models.yaml_text import parse_yaml
 from samples.draft import PROJECT, found_holes, hole
 
@@ -86,11 +96,81 @@ def test_new_names_in_an_order_in_which_no_two_are_alike(
     assert there == {key: names.get(key, key) for key in there}
 
 
-def test_a_name_that_circuits_use_stays(review: Review, raw: dict[str, Any]) -> None:
-    raw["circuits"] = [{"id": "fridge", "via": ["L1a"]}]
-    for changed in (renamed_together(review, {"L1a": "x"}), marked(review, "L1a", "deleted")):
-        with pytest.raises(ReviewError, match=r"L1a is named in circuits / fridge / via / 1"):
-            writings(changed, raw)
+def naming(raw: dict[str, Any]) -> dict[str, Any]:
+    """The draft with runs, a way in a hollow and another plan that name openings."""
+    raw["runs"] = [
+        {"id": "fridge", "circuit": "fridge", "via": ["L1a", "L1b"]},
+        {"id": "pump", "circuit": "pump", "avoid": ["L1b"]},
+        {"id": "lamp", "circuit": "lamp", "by_hand": ["L1a", "L1b", "L1c"]},
+    ]
+    raw["vehicle"]["ways"] = [{"name": "duct", "kind": "hollow", "between": ["L1a", "L1c"]}]
+    said = {"vehicle": {"openings": [{"name": "L1a", "state": "blocked"}, {"name": "L1b", "size": "9 mm"}]}}
+    raw["alternatives"] = [{"name": "other", "change": said}]
+    return raw
+
+
+def laid_on(raw: dict[str, Any], review: Review) -> dict[str, Any]:
+    """The data once everything is written, by another way than the one that writes texts."""
+    for batch in writings(review, raw):
+        raw = changed_data(raw, [Change(one.names, one.value, one.add) for one in batch])
+    return raw
+
+
+def test_what_names_an_opening_follows_its_new_name(review: Review, raw: dict[str, Any]) -> None:
+    """Names that change places: every place names the same opening as before, by what it is called then."""
+    before = naming(raw)
+    names = {"L1a": "L1b", "L1b": "L1a", "L1c": "top"}
+    after = laid_on(before, renamed_together(review, names))
+    assert [run.get("via") for run in after["runs"]] == [["L1b", "L1a"], None, None]
+    assert after["runs"][1]["avoid"] == ["L1a"]
+    assert after["runs"][2]["by_hand"] == ["L1b", "L1a", "top"]
+    assert after["vehicle"]["ways"][0]["between"] == ["L1b", "top"]
+    assert {one["name"]: one for one in after["alternatives"][0]["change"]["vehicle"]["openings"]} == {
+        "L1b": {"name": "L1b", "state": "blocked"}, "L1a": {"name": "L1a", "size": "9 mm"},
+    }  # fmt: skip
+    heights = {one["name"]: (one.get("path") or [one["at"]])[0]["z"] for one in after["vehicle"]["openings"]}
+    assert heights == {"L1b": "0.30 m", "L1a": "0.80 m", "top": "1.20 m"}
+
+
+def test_a_deleted_opening_that_runs_name_needs_a_word(review: Review, raw: dict[str, Any]) -> None:
+    raw = naming(raw)
+    gone = marked(review, "L1b", "deleted")
+    with pytest.raises(ReviewError, match=r"L1b is named in runs / fridge / via, runs / lamp / by_hand, .*say free"):
+        writings(gone, raw)
+    free = freed(gone, "L1b")
+    after = laid_on(raw, free)
+    assert after["runs"] == [
+        {"id": "fridge", "circuit": "fridge", "via": ["L1a"]},
+        {"id": "pump", "circuit": "pump"},
+        {"id": "lamp", "circuit": "lamp"},
+    ]
+    assert [one["name"] for one in after["alternatives"][0]["change"]["vehicle"]["openings"]] == ["L1a"]
+    words = [one.words for one in follows(free, raw) if one.words]
+    assert words == [
+        "runs / fridge has to pass L1a only: L1b is gone",
+        "runs / lamp is not laid by hand any more, the planner finds its way: L1b is gone",
+    ]
+    assert saved(free).hole("L1b").freed is False
+
+
+def test_another_opening_in_its_place(review: Review, raw: dict[str, Any]) -> None:
+    raw = naming(raw)
+    other = replaced(marked(review, "L1b", "deleted"), "L1b", "L1a")
+    after = laid_on(raw, renamed_together(other, {"L1a": "low"}))
+    assert after["runs"][0]["via"] == ["low"]
+    assert after["runs"][2]["by_hand"] == ["low", "L1c"]
+    for name in ("L1b", "L1d", "window-left-1"):
+        with pytest.raises(ReviewError, match="cannot give way"):
+            replaced(review, "L1b", name)
+
+
+def test_a_way_between_two_openings_cannot_lose_one(review: Review, raw: dict[str, Any]) -> None:
+    raw = naming(raw)
+    with pytest.raises(ReviewError, match="vehicle / ways / duct / between, which cannot do without it"):
+        writings(freed(marked(review, "L1a", "deleted"), "L1a"), raw)
+    raw["looms"] = {"tied": "L1a"}
+    with pytest.raises(ReviewError, match="looms / tied, which cannot follow"):
+        writings(renamed_together(review, {"L1a": "x"}), raw)
 
 
 def test_rows_of_a_preset_are_said_to_be_there_or_blocked() -> None:

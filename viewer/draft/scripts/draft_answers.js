@@ -34,6 +34,7 @@ export function answersText(name, holes, values) {
     const answer = { name: hole.id };
     if (value("confirm") === true) answer.say = "confirm";
     else if (value("delete") === true) answer.say = "delete";
+    if (value("free") === true && answer.say === "delete") answer.free = true;
     if (value("rename") && answer.say !== "delete") answer.rename = value("rename").trim();
     const moves = MOVES.map((what) => [what, millimetres(value(what) ?? "")]).filter(([, by]) => Number.isFinite(by) && by !== 0);
     if (moves.length) answer.move = Object.fromEntries(moves.map(([what, by]) => [what, `${by} mm`]));
