@@ -14,7 +14,7 @@ from ribway.models.review.review import Review
 from ribway.viewer.draft.marks import GONE, KEY, KIND_COLOURS, rim_of
 from ribway.viewer.draft.metal import Metal, bare_scene
 from ribway.viewer.parts import WALLS
-from ribway.viewer.report import body
+from ribway.viewer.report.bars import view_bar, wall_bar
 from ribway.viewer.report.inlined import inside_page, policy, scripts_in, text_in
 from ribway.viewer.report.markup import element, json_block, text
 from ribway.viewer.report.modules import joined
@@ -57,7 +57,7 @@ def draft_page_text(name: str, file: str, metal: Sequence[Metal], review: Review
         style=style,
         command=text(f"ribway survey --answers {ANSWERS_FILE} {file}"),
         licence=text_in(REPORT, "vendor/three-licence.txt").replace("--", "- -"),
-        views=body.view_bar(),
+        views=view_bar(),
         walls=element("div", _wall_buttons(), class_="bar", role="group", aria_label="Cut away"),
         key=element("ul", *(element("li", element("b", text(mark)), text(f": {word}")) for mark, word in KEY), class_="key"),
         legend=_kinds(review.holes),

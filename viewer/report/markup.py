@@ -50,3 +50,16 @@ def json_block(data: Any) -> str:
     for letter in "<>&\u2028\u2029":
         written = written.replace(letter, f"\\u{ord(letter):04x}")
     return written
+
+
+def chip(colour: str, form: str = "", banded: bool = False) -> str:
+    """A spot of colour.
+
+    Args:
+        colour: ``#rrggbb``.
+        form: any text for a round one.
+        banded: with the white bands of a loom whose colour another had first.
+    """
+    mark = element("rect", x="1", y="1", width="18", height="18", rx="10" if form else "3", fill=colour)
+    bands = [element("rect", x=x, y="1", width="3", height="18", fill="#ffffff") for x in ("5", "12")] if banded else []
+    return element("svg", mark, *bands, class_="chip", viewBox="0 0 20 20", aria_hidden="true")

@@ -10,10 +10,12 @@ from typing import Any
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import save_plan
 from ribway.viewer.parts import WALLS
-from ribway.viewer.report import body
 from ribway.viewer.report.alternatives import plan_name
-from ribway.viewer.report.body import Notice
+from ribway.viewer.report.bars import chooser, opening_key, view_bar, wall_bar
+from ribway.viewer.report.body import Notice, plan_section
+from ribway.viewer.report.heading import heading
 from ribway.viewer.report.inlined import inside_page, policy, scripts_in, text_in
+from ribway.viewer.report.loom_switches import legend
 from ribway.viewer.report.markup import json_block, text
 from ribway.viewer.report.modules import joined
 from ribway.viewer.report.scene_data import scenes_data
@@ -59,14 +61,14 @@ def page_text(plans: Sequence[Plan], notices: Mapping[int, Sequence[Notice]]) ->
         policy=policy(style, script),
         style=style,
         licence=text_in(HERE, "vendor/three-licence.txt").replace("--", "- -"),
-        chooser=body.chooser(plans),
-        headings="".join(body.heading(plan, plans, words) for plan, words in zip(plans, thinned, strict=True)),
-        views=body.view_bar(),
-        walls=body.wall_bar(WALLS),
-        key=body.opening_key(),
-        legends="".join(body.legend(plan, plans) for plan in plans),
+        chooser=chooser(plans),
+        headings="".join(heading(plan, plans, words) for plan, words in zip(plans, thinned, strict=True)),
+        views=view_bar(),
+        walls=wall_bar(WALLS),
+        key=opening_key(),
+        legends="".join(legend(plan, plans) for plan in plans),
         sections="".join(
-            body.plan_section(plan, notices.get(index, ()), plans, index == 0) for index, plan in enumerate(plans)
+            plan_section(plan, notices.get(index, ()), plans, index == 0) for index, plan in enumerate(plans)
         ),
         data=json_block(page_data(plans)),
         script=script,

@@ -31,7 +31,7 @@ export class DraftView extends VanView {
 
   draw() {
     if (!this.all) return;
-    const pixel = (2 * Math.tan((this.camera.fov * Math.PI) / 360)) / Math.max(1, this.canvas.clientHeight);
+    const { pixel } = this.aim;
     for (const one of this.rings) {
       const away = one.middle.distanceTo(this.camera.position);
       const more = this.picked.openings.has(one.ring.id) ? 1.6 : 1;
