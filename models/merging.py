@@ -61,7 +61,7 @@ def _mapping(
             merged.pop(key, None)
         elif isinstance(value, Mapping) and isinstance(merged.get(key), Mapping):
             merged[key] = _mapping(merged[key], value, there, here, problems)
-        elif _is_list_of_things(there) and isinstance(value, list | Mapping):
+        elif is_list_of_things(there) and isinstance(value, list | Mapping):
             merged[key] = _things(merged.get(key), value, there, here, problems)
         else:
             merged[key] = copy.deepcopy(value)
@@ -82,13 +82,13 @@ def _nothing_to_remove(key: str, base: Mapping[str, Any], path: IndexPath, here:
     return [Problem(here, key, ", ".join(known), f"there is no {key} to remove: {advice}")]
 
 
-def _is_list_of_things(path: IndexPath) -> bool:
+def is_list_of_things(path: IndexPath) -> bool:
     """Whether the schema has a list of mappings with an id or name here."""
     keys = accepted_keys((*path, 0))
     return keys is not None and any(key in keys for key in ("id", "name"))
 
 
-def _same(item: Mapping[str, Any], index: int) -> tuple[object, ...]:
+def same_thing(item: Mapping[str, Any], index: int) -> tuple[object, ...]:
     """What a thing is known by: id or name, or a run by its circuit and ends."""
     name = item_name(item, -1)
     if name != item_name({}, -1):
@@ -102,7 +102,7 @@ def _things(
 ) -> list[Any]:
     """Merge a list of things; the change is a list of things, or a mapping from id to change."""
     merged = copy.deepcopy(base) if isinstance(base, list) else []
-    places = {_same(item, index): index for index, item in enumerate(merged) if isinstance(item, Mapping)}
+    places = {same_thing(item, index): index for index, item in enumerate(merged) if isinstance(item, Mapping)}
     key = "id" if "id" in (accepted_keys((*path, 0)) or ()) else "name"
     entries: list[tuple[str | int, Any]] = list(change.items() if isinstance(change, Mapping) else enumerate(change))
     removed: set[int] = set()
@@ -116,8 +116,8 @@ def _things(
                 problems.append(_unknown(step, merged, path, here, ()))
         elif not isinstance(item, Mapping):
             merged.append(copy.deepcopy(item))
-        elif _same(item, -1) in places:
-            index = places[_same(item, -1)]
+        elif same_thing(item, -1) in places:
+            index = places[same_thing(item, -1)]
             merged[index] = _mapping(merged[index], item, (*path, index), here, problems)
         else:
             missing = tuple(name for name in required_keys((*path, 0)) if name not in item)

@@ -48,11 +48,18 @@ class Change:
         names: where. What holds the last of them must be there.
         value: what to write there; None takes out what is there. A mapping laid on a mapping is written key by key.
         add: whether the value becomes one more item of the list there; the list is made if it is missing.
+        null: whether null is written there, as alternatives do to take something out of the base.
     """
 
     names: Names
     value: object
     add: bool = False
+    null: bool = False
+
+    @property
+    def takes_out(self) -> bool:
+        """Whether what is there goes."""
+        return self.value is None and not self.null
 
 
 Edit = Callable[[Raw], Sequence[Change]]
@@ -122,12 +129,12 @@ def changed_data(raw: Raw, changes: Iterable[Change], file: str = "") -> Raw:
             if isinstance(holder, dict):
                 holder[change.names[-1]] = [*(there if isinstance(there, list) else []), value]
         elif isinstance(holder, dict):
-            if value is None:
+            if change.takes_out:
                 holder.pop(change.names[-1], None)
             else:
                 holder[change.names[-1]] = value
         elif isinstance(last[0], int):
-            holder[last[0] : last[0] + 1] = [] if value is None else [value]
+            holder[last[0] : last[0] + 1] = [] if change.takes_out else [value]
     return data
 
 
@@ -208,7 +215,7 @@ def _with_changes(text: str, raw: Raw, changes: Sequence[Change]) -> str | None:
 
 def _comes_or_goes(raw: Raw, change: Change) -> bool:
     """Whether a change makes a key come or go."""
-    return change.value is None or len(path_of_names(raw, change.names)) < len(change.names)
+    return change.takes_out or len(path_of_names(raw, change.names)) < len(change.names)
 
 
 def _stretch(text: str, root: Node, raw: Raw, change: Change) -> Stretch | None:
@@ -219,10 +226,10 @@ def _stretch(text: str, root: Node, raw: Raw, change: Change) -> Stretch | None:
             return addition(text, node_at(root, path), change.value, as_before)
         return new_list(text, node_at(root, path), change.names[-1], change.value, as_before)
     if there:
-        return removal(text, root, path) if change.value is None else replacement(
+        return removal(text, root, path) if change.takes_out else replacement(
             text, root, path, change.value, as_before
         )  # fmt: skip
-    if change.value is None:
+    if change.takes_out:
         return None
     return insertion(text, node_at(root, path), change.names[-1], change.value, as_before)
 
@@ -242,11 +249,11 @@ def _braces(text: str, root: Node, path: IndexPath, changes: Sequence[Change]) -
         change = by_key.pop(key.value, None)
         if change is None:
             entries.append(text[key.start_mark.index : value.end_mark.index])
-        elif change.value is not None:
+        elif not change.takes_out:
             _, old = step(node, key.value)
             entries.append(f"{text[key.start_mark.index : value.start_mark.index]}{as_before(change.value, old)}")
     for name, change in by_key.items():
-        if change.value is not None:
+        if not change.takes_out:
             entries.append(as_before({name: change.value})[1:-1])
     start, end = node.start_mark.index, node.end_mark.index
     return Stretch(start, end, "{" + ", ".join(entries) + "}")

@@ -14,7 +14,7 @@ from ribway.models.review.review import Review
 from ribway.viewer.draft.marks import GONE, KEY, KIND_COLOURS, rim_of
 from ribway.viewer.draft.metal import Metal, bare_scene
 from ribway.viewer.parts import WALLS
-from ribway.viewer.report.bars import view_bar, wall_bar
+from ribway.viewer.report.bars import view_bar
 from ribway.viewer.report.inlined import inside_page, policy, scripts_in, text_in
 from ribway.viewer.report.markup import element, json_block, text
 from ribway.viewer.report.modules import joined
