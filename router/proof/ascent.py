@@ -90,7 +90,7 @@ class Ascent:
             first = self._best is None
             trial = (self._fill, self._toll) if first else self._trial(center, target)
             prices, inside = self._prices(*trial)
-            priced = self._pricer.price(prices, self._shut, widen=number % 5 == 0)
+            priced = self._pricer.price(prices, self._shut, widen=number % 5 == 0, every=False)
             bound = lower_bound(priced.values, prices, self._groups, self._shut, self._instance.network.nodes)
             self._rounds += 1
             lookahead = self._average(priced, prices, inside)

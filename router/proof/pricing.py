@@ -55,7 +55,9 @@ class Pricer:
         """``(k,)`` cost of each run alone, by distances; a lower bound where bores or lengths forbid the shortest."""
         return self._blocks.least
 
-    def price(self, prices: Prices, shut: Shut, wanted: Array | None = None, widen: bool = True) -> Priced:
+    def price(
+        self, prices: Prices, shut: Shut, wanted: Array | None = None, widen: bool = True, every: bool = True
+    ) -> Priced:
         """Cheapest route of every run at these prices.
 
         Args:
@@ -64,12 +66,13 @@ class Pricer:
             wanted: ``(k,)``; routes are given only of runs cheaper than this.
             widen: look beyond the budgets where that may give cheaper routes; else values are lowered to what a route
                 beyond them costs at least, so that they are bounds and no more.
+            every: give a route of each size; else only the cheapest of all.
         """
         below = np.full(len(self._instance.runs), np.inf) if wanted is None else wanted
         while True:
             cost = self._costs(prices, shut)
             reach, before = self._search(cost)
-            values, offers = self._read(cost, reach, before, below)
+            values, offers = self._read(cost, reach, before, below, every)
             short = np.flatnonzero(values > self._blocks.beyond * (1.0 - SLACK))
             if not len(short) or not widen:
                 return Priced(np.minimum(values, self._blocks.beyond), offers)
@@ -147,7 +150,7 @@ class Pricer:
         return np.asarray(dijkstra(graph, indices=starts, min_only=True))
 
     def _read(
-        self, cost: Array, away: Array, before: Ints, below: Array
+        self, cost: Array, away: Array, before: Ints, below: Array, every: bool
     ) -> tuple[Array, tuple[tuple[tuple[float, Route], ...], ...]]:
         blocks, runs, metres = self._blocks, self._instance.runs, self._instance.network.length_m
         fixed = np.zeros(len(blocks.run)) if self._free else blocks.fixed
@@ -158,7 +161,8 @@ class Pricer:
         for number in np.lexsort((raw, blocks.run)):
             value, run, size = float(raw[number]), int(blocks.run[number]), int(blocks.size[number])
             limit = runs[run].sizes[size].longest_m
-            if not value < np.inf or (length[number] > limit + EPS_M and value >= values[run]):
+            known = value >= values[run]
+            if not value < np.inf or known and not (every and length[number] <= limit + EPS_M):
                 continue  # no path, or an exact answer could only be dearer
             arcs = steps[steps[:, number] >= 0, number][::-1]
             if length[number] > limit + EPS_M:

@@ -23,6 +23,7 @@ class Reach:
         metres: ``(a,)`` least metres, extra ones included, of a route over it.
         length: ``(a,)`` least length of a route over it.
         rest: ``(a,)`` least length from its target to the end.
+        ahead: ``(n,)`` from each node to the end at least so many metres, extra ones included.
     """
 
     start: int
@@ -33,6 +34,7 @@ class Reach:
     metres: Array
     length: Array
     rest: Array
+    ahead: Array
 
 
 class Reaches:
@@ -65,9 +67,8 @@ class Reaches:
         rest = self._backs[-1][j][net.target]
         length = metres if len(self._fronts) == 1 else self._fronts[1][i][net.source] + net.length_m + rest
         keep = np.flatnonzero(np.isfinite(metres) & _allowed(net, run))
-        return Reach(
-            run.start, run.end, net.source[keep], net.target[keep], keep, metres[keep], length[keep], rest[keep]
-        )
+        lists = (net.source, net.target, np.arange(len(metres)), metres, length, rest)
+        return Reach(run.start, run.end, *(one[keep] for one in lists), ahead=self._backs[0][j])
 
 
 def _allowed(net: Network, run: Run) -> Flags:
@@ -96,14 +97,15 @@ def _layered(net: Network, run: Run) -> Reach:
         target.append(net.target[use] + (layer + up) * net.nodes)
     a, b, arc = np.concatenate(source), np.concatenate(target), np.tile(use, layers)
     count, end = layers * net.nodes, run.end + (layers - 1) * net.nodes
-    over, rest = [], np.empty(0)
+    over, backs = [], []
     for weight in (net.length_m + net.extra_m, net.length_m):
         front = dijkstra(csr_array((weight[arc], (a, b)), shape=(count, count)), indices=run.start)  # type: ignore[call-overload]
         back = dijkstra(csr_array((weight[arc], (b, a)), shape=(count, count)), indices=end)  # type: ignore[call-overload]
         over.append(front[a] + weight[arc] + back[b])
-        rest = back[b]
+        backs.append(back)
     keep = np.isfinite(over[0])
-    return Reach(run.start, end, a[keep], b[keep], arc[keep], over[0][keep], over[1][keep], rest[keep])
+    lists = (a, b, arc, *over, backs[1][b])
+    return Reach(run.start, end, *(one[keep] for one in lists), ahead=backs[0])
 
 
 def passes(net: Network, arc: Ints, size: Size) -> Flags:

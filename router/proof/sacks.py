@@ -56,19 +56,30 @@ def fullest(worth: Array, units: Ints, room: Ints) -> tuple[Array, Flags]:
         ``(n,)`` values, and ``(n, i)`` which things are taken.
     """
     sacks, things = worth.shape
-    best = np.zeros((sacks, UNITS + 1))
-    steps = np.arange(UNITS + 1)
+    counts = (worth > 0.0) & (units <= UNITS)
+    last = np.where(counts.any(axis=1), things - np.argmax(counts[:, ::-1], axis=1), 0)
+    order = np.argsort(-last, kind="stable")  # sacks with many things first, so that the others are left out early
+    worth, units, last = worth[order], np.minimum(units[order], UNITS + 1), last[order]
+    # Each row has a part before it that can't be reached, so that a thing too large for what is left is never taken.
+    reach = np.zeros((sacks, 2 * UNITS + 2))
+    reach[:, : UNITS + 1] = -1.0
+    best, flat = reach[:, UNITS + 1 :], reach.ravel()
+    place = np.arange(sacks)[:, None] * (2 * UNITS + 2) + np.arange(UNITS + 1, 2 * UNITS + 2)
     took = np.zeros((things, sacks, UNITS + 1), dtype=bool)
     for i in range(things):
-        left = steps - units[:, i, None]
-        fits = left >= 0
-        other = np.where(fits, np.take_along_axis(best, np.maximum(left, 0), axis=1) + worth[:, i, None], -1.0)
-        took[i] = other > best
-        best = np.maximum(best, other)
+        some = int(np.searchsorted(-last, -i))
+        if not some:
+            break
+        other = flat[place[:some] - units[:some, i, None]]
+        other += np.where(counts[order[:some], i], worth[:some, i], -1.0)[:, None]
+        np.greater(other, best[:some], out=took[i, :some])
+        np.maximum(best[:some], other, out=best[:some])
     taken = np.zeros((sacks, things), dtype=bool)
-    rows = np.arange(sacks)
-    value, room = best[rows, room], room.copy()
+    rows, left = np.arange(sacks), room[order]
+    value = best[rows, left]
     for i in range(things - 1, -1, -1):
-        taken[:, i] = took[i][rows, room]
-        room -= np.where(taken[:, i], units[:, i], 0)
-    return value, taken
+        taken[order, i] = took[i, rows, left]
+        left = left - np.where(taken[order, i], units[:, i], 0)
+    back = np.empty(sacks)
+    back[order] = value
+    return back, taken
