@@ -20,7 +20,9 @@ from ribway.sheets.finishing.costs import costs_record
 from ribway.sheets.finishing.drops import DROP_SHEET
 from ribway.sheets.finishing.earths import EARTHS
 from ribway.sheets.finishing.fuse_map import FUSE_MAP
+from ribway.sheets.finishing.lengths import lengths_record
 from ribway.sheets.finishing.proving import TEST_SHEET
+from ribway.sheets.finishing.why_sizes import sizes_record, states_record
 from ribway.sheets.handing_over.pack import HANDOVER
 from ribway.sheets.handing_over.quote import QUOTE, QUOTE_SHOP
 from ribway.sheets.holes_to_check import holes_to_check_list
@@ -90,7 +92,10 @@ PAPERS: tuple[Paper, ...] = (
     LABELS,
     JOINTS,
     LEADS,
-    _lists("wire-list", "Wire list", (wire_list,), {"wire-list": wire_list_grid}),
+    _lists(
+        "wire-list", "Wire list", (wire_list, lambda plan: lengths_record(plan).table()),
+        {"wire-list": wire_list_grid, "lengths": lambda plan: lengths_record(plan).grid()},
+    ),
     LOOM_BOARDS,
     PULL_PLAN,
     SPARES,
@@ -98,7 +103,14 @@ PAPERS: tuple[Paper, ...] = (
         "looms", "Looms", (lambda plan: looms_record(plan).table(), looms_list),
         {"looms": lambda plan: looms_record(plan).grid(), "loom-sections": loom_sections_grid},
     ),
-    _lists("circuits", "Circuits and fuses", (circuits_list,), {"circuits": circuits_grid}),
+    _lists(
+        "circuits", "Circuits and fuses",
+        (circuits_list, lambda plan: sizes_record(plan).table(), lambda plan: states_record(plan).table()),
+        {
+            "circuits": circuits_grid, "sizes": lambda plan: sizes_record(plan).grid(),
+            "feeder-states": lambda plan: states_record(plan).grid(),
+        },
+    ),
     FUSE_MAP,
     DROP_SHEET,
     EARTHS,

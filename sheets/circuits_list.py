@@ -84,7 +84,8 @@ def pattern_text(circuit: PlanCircuit) -> str:
     other = circuit.supply_given not in ("", circuit.supply)
     supply = f"{circuit.supply}, but fed by: {circuit.supply_given}" if other else circuit.supply
     back = {"chassis": f", back through the body at {circuit.earth}", "shared": f", back by {circuit.negative}"}
-    return f"{circuit.pattern}{back.get(circuit.return_, '')}\n{supply}".rstrip()
+    never = f"\nnever with others of: {circuit.never_with}" if circuit.never_with else ""
+    return f"{circuit.pattern}{back.get(circuit.return_, '')}\n{supply}".rstrip() + never
 
 
 def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:

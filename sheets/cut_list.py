@@ -12,7 +12,7 @@ from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
-from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
+from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names, held_text
 from ribway.sheets.safe_lengths import safe_lengths_note
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of, without_column
 from ribway.sheets.words import NOTHING, bare_length, length_unit, printed_m
@@ -130,7 +130,9 @@ def _reel(steps: list[Cut], plan: Plan) -> str:
     size = cable_size(cable)
     pieces = counted(sum(step.run.pieces for step in steps), "piece")
     used = length(steps[-1].printed_m, plan.rules.units)
-    return f"{cable_name(cable)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all"
+    held = held_text(cable)
+    warn = f"; {held}: mark the reel, and use terminals made for it" if held else ""
+    return f"{cable_name(cable)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all{warn}"
 
 
 def _lead(run: PlanRun, plan: Plan) -> Row:

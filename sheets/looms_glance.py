@@ -66,7 +66,7 @@ def loom_sections_grid(plan: Plan) -> Grid:
     """Every section of every loom, for a spreadsheet."""
     columns = (
         "loom", "section", "branch", "begins", "from_m", "to_m", "runs", "openings", "leave_or_join_at_its_end", "diameter_mm",
-        "loaded_conductors", "clips",
+        "loaded_conductors", "clips", "bends_to_mm", "corner_room_mm", "bay_depth_mm",
     )  # fmt: skip
     cords = {run.id for run in plan.runs if is_draw_cord(run)}
     rows = tuple(
@@ -79,6 +79,7 @@ def loom_sections_grid(plan: Plan) -> Grid:
             ) or None,
             one.diameter_mm, one.loaded_conductors,
             None if set(one.runs) <= cords else clips_along(one.to_m - one.from_m, plan.rules.support_spacing_m),
+            one.bends_to_mm, one.corner_room_mm, one.bay_depth_mm,
         )
         for loom in plan.looms
         for one in loom.sections

@@ -87,6 +87,7 @@ def by_hand_notes(plan: Plan) -> tuple[str, ...]:
         for runs in wishes.together
     ]
     parts += [" apart from ".join(joined(runs) for runs in sets) for sets in wishes.apart]
+    parts += [f"{counted(count, 'spare')} for {zone}" for zone, count in wishes.spares.items()]
     return (f"Asked for by hand: {'; '.join(parts)}.",) if parts else ()
 
 

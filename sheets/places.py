@@ -111,7 +111,16 @@ def cable_size(cable: PlanCable) -> str:
 def cable_text(run: PlanRun, cable: PlanCable) -> str:
     """A run's cable: how many of which, and one conductor's size on the line below."""
     pieces = f"{run.pieces} × " if run.pieces > 1 else ""
-    return f"{glued(pieces + cable_name(cable))}\n{_glued_size(cable)}".rstrip()
+    text = f"{glued(pieces + cable_name(cable))}\n{_glued_size(cable)}".rstrip()
+    held = held_text(cable)
+    return f"{text}\n{held}" if held else text
+
+
+def held_text(cable: PlanCable) -> str:
+    """What a reel really is where it is not what it is sold as; empty for all others."""
+    metal = "" if cable.metal == "copper" or cable.metal in cable.held else cable.metal
+    parts = [part for part in (cable.held, metal) if part]
+    return f"REEL IS {', '.join(parts)}" if parts else ""
 
 
 def cable_name(cable: PlanCable) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ribway.models.plan.plan import Plan
+from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.printed import Units, counted, length
 from ribway.models.rates.rates import BY_THE_METRE, Rates
 from ribway.sheets.buying.cutting import CutReel, Purchase
@@ -14,7 +14,7 @@ from ribway.sheets.cut_list import makers_leads
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
-from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names
+from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names, held_text
 from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
 
@@ -64,6 +64,11 @@ def _metres(units: Units, key: str, heading: str, strong: bool = False, left: bo
     return Field(key, heading, show, length_unit(units), 0.4, "right", strong)
 
 
+def _named(cable: PlanCable) -> str:
+    held = held_text(cable)
+    return f"{cable_name(cable)}\n{held}" if held else cable_name(cable)
+
+
 def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
     units = plan.rules.units
     fields = (
@@ -87,7 +92,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
         left = round(sum(reel.left_m for reel in bought.reels), 6) if bought else None
         rows.append(
             (
-                cable_name(one.cable), one.cable.id, cable_size(one.cable) or NOTHING, len(one.pieces), one.longest_m,
+                _named(one.cable), one.cable.id, cable_size(one.cable) or NOTHING, len(one.pieces), one.longest_m,
                 one.metres, what, left, bought.price if bought else None, None,
             )
         )  # fmt: skip
@@ -96,7 +101,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
         what = f"maker's lead of {length(long, units)}, with its plugs on"
         rows.append(
             (
-                cable_name(cable),
+                _named(cable),
                 cable.id,
                 cable_size(cable) or NOTHING,
                 run.pieces,

@@ -31,6 +31,7 @@ def device_volts_record(plan: Plan) -> Record:
         Field("lowest_when", "Lowest while", weight=1.4),
         Field("switches_off_below_v", "Switches off below", _needed, "V", 0.4, "right"),
         Field("volts_to_spare", "To spare", _left, "V", 0.3, "right"),
+        Field("keeps", ""),
         blank("Volts found, running", "volts_found", "V"),
     )
     solved = [one for one in plan.devices if one.running_v is not None]
@@ -83,7 +84,7 @@ def _row(plan: Plan, one: PlanDevice) -> Values:
     when = f"{names.get(one.lowest_when, one.lowest_when)} starts" if one.lowest_when else "all run"
     return (
         one.name, joined(fed_by), one.amps or None, one.start_amps or None, one.running_v, one.lowest_v, when, one.cut_out_v,
-        None if spare is None else round(spare, 4), None,
+        None if spare is None else round(spare, 4), one.load, None,
     )  # fmt: skip
 
 

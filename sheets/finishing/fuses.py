@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from ribway.models.circuits import NEGATIVES
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
@@ -43,6 +45,10 @@ def fuses_record(plan: Plan) -> Record:
         Field("far_run", "End of run", weight=0.4),
         Field("run_m", "Run's cut length", metres, unit, 0.3, "right"),
         Field("sure_to_m", "Sure to blow up to", sure, unit, 0.4, "right"),
+        Field("lets_through_a2s", ""),
+        Field("wire_stands_a2s", ""),
+        Field("nearest_run", ""),
+        Field("", "Of what the wire stands", weight=0.5),
     )
     rows = tuple(
         _row(plan, one)
@@ -52,7 +58,8 @@ def fuses_record(plan: Plan) -> Record:
     notes = (
         "A fuse has to break more than a short at it draws, or it burns on as an arc. Sure to blow: up to so far along the run a "
         "short draws twice the fuse's rating or more, cold copper, a weak source; beyond it the wire may only get warm. A dash: "
-        "the battery's short-circuit current is not known; ask its maker, and write short_circuit_a into the project.",
+        "the battery's short-circuit current is not known; ask its maker, and write short_circuit_a into the project. Of what "
+        "the wire stands: the heat that the fuse lets through in a short against the heat that the wire survives.",
     )
     return Record("fuses", "Fuses and shorts", fields, (Section("", rows),), notes, LARGE_PT)
 
@@ -66,7 +73,15 @@ def _row(plan: Plan, one: PlanCircuit) -> Values:
     return (
         one.id, device_names(plan).get(one.source, one.source), fuse_text(one), glued(kind_of_fuse(one)), window_text(one),
         one.short_near_a, breaks_a, by, one.short_far_a, one.short_far_run or NOTHING, cut_m, one.short_sure_to_m,
+        one.short_through_a2s, one.short_stands_a2s, one.short_heat_run or None, _share(one),
     )  # fmt: skip
+
+
+def _share(one: PlanCircuit) -> str:
+    """How much of what the run nearest to its limit stands the fuse lets through, rounded up."""
+    if not one.short_stands_a2s or one.short_through_a2s is None:
+        return NOTHING
+    return f"{math.ceil(100.0 * one.short_through_a2s / one.short_stands_a2s - 1e-9)} %"
 
 
 def _loads(value: Value) -> str:

@@ -161,6 +161,7 @@ def rules_record(plan: Plan) -> Record:
         ("Voltage", f"{rules.volts:g} V nominal"),
         ("Fuses", f"rule: {rules.fuse_rule}; how far from the source: {rules.fuse_distance}"),
         ("Bundles", f"rule: {rules.bundle_rule}"),
+        *((("AC cables", f"amperes by {rules.ac_base}, bundles: {rules.ac_bundle_rule}"),) if rules.ac_base else ()),
         (
             "Colours",
             ", ".join(part for part in (rules.dc_colours, rules.ac_colours) if part) or "as the stock has them",
@@ -170,10 +171,12 @@ def rules_record(plan: Plan) -> Record:
         ("Conductor temperature", temperature),
         (
             "Air",
-            f"roof {rules.ambient_roof_c:g} °C, walls {rules.ambient_wall_c:g} °C, floor {rules.ambient_floor_c:g} °C",
+            f"roof {rules.ambient_roof_c:g} °C, walls {rules.ambient_wall_c:g} °C, floor {rules.ambient_floor_c:g} °C"
+            + "".join(f", {where} {air:g} °C" for where, air in rules.ambient_outside_c.items()),
         ),
         ("Supports", f"no farther apart than {length(rules.support_spacing_m, rules.units)}"),
-        ("Slack", f"{rules.slack_percent:g} %"),
+        ("Slack", f"{rules.slack_percent:g} %; pieces cut in steps of {length(rules.cut_step_m, rules.units)}"),
+        ("Laid", f"{rules.lay}; kept at each terminal: {length(rules.terminal_m, rules.units)}"),
         ("Shell", plan.shell),
     )
     sections = (

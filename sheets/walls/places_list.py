@@ -67,6 +67,9 @@ def places_record(plan: Plan) -> Record:
     return Record("places", "List of places", fields, sections, (measured_from(plan), LEGEND), LARGE_PT)
 
 
+_FLUSH_M = 0.001
+
+
 def gets_text(plan: Plan, device_id: str) -> str:
     """Every run that ends at a device, with its cable; feeds out of it are said as such."""
     cables = cables_by_id(plan)
@@ -95,6 +98,8 @@ def _besides(plan: Plan, device_id: str) -> Iterator[str]:
         yield f"comes back here through the body: {joined(back)}"
     if device.kind == "joint":
         yield f"joint{f', behind {device.behind}' if device.behind else ', to be parted by hand'}"
+    if device.stand_off_m > _FLUSH_M:
+        yield f"stands {length(device.stand_off_m, plan.rules.units)} off the metal"
     if device.moving:
         yield f"moves with the {device.moving}: leave {length(device.loop_m, plan.rules.units)} as a loop"
     if device.kind == "mounting board":
