@@ -9,6 +9,7 @@ from functools import partial
 
 from ribway.models.project import Project
 from ribway.router.bounding import Bounds, LoomBounds, Question, copper_bound, same_cables, sharpened
+from ribway.router.circuits.banks import with_banks
 from ribway.router.circuits.joints import moving_devices, moving_ways
 from ribway.router.circuits.patterns import arranged
 from ribway.router.circuits.runs import Feed, Run, derive
@@ -78,7 +79,7 @@ class Planning:
         self.memory = Memory() if memory is None else memory
         self.space = build_space(project, shell, self.memory)
         self.network: Network = build_network(self.space, self.memory)
-        project, self.orders = order_chains(arranged(project), self.network)
+        project, self.orders = order_chains(with_banks(arranged(project)), self.network)
         self.project, self.shell, shop = project, shell, project.shop
         real, self.feeds = derive(project)
         real = with_given(real, project.runs)

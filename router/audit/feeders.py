@@ -86,7 +86,7 @@ def _add(book: Book, circuit: PlanCircuit, total: Sums, above: tuple[str, ...]) 
             continue
         load = book.devices[name]
         drawn = [load.amps if not load.states or state in load.states else 0.0 for state in STATES]
-        if load.kind == "charger" and circuit.load_can_feed:
+        if load.kind in ("charger", "source") and circuit.load_can_feed:
             most = load.amps if load.gives_a is None else load.gives_a
             for at, state in enumerate(STATES):
                 total.given[at] += most if not load.states or state in load.states else 0.0

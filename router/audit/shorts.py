@@ -9,7 +9,9 @@ from ribway.models.plan.results import Finding, PlanCircuit
 from ribway.router.audit.book import Book
 from ribway.router.audit.catalogue import fuse_kinds, fuse_ohm
 from ribway.router.audit.findings import error
+from ribway.router.audit.fuses import MOST_OF_AMPACITY
 from ribway.router.audit.short_heat import heat_findings
+from ribway.router.audit.sources import driving, fed_from_behind, weakest_ohm
 from ribway.router.audit.volts import Tree
 
 CHARGING: Final = 1.2
@@ -29,6 +31,21 @@ def check_shorts(book: Book) -> Iterator[Finding]:
             yield from _breaks(book, circuit)
             yield from _near(book, circuit, tree)
             yield from _far(book, circuit, tree)
+    yield from _behind(book, tree)
+
+
+def _behind(book: Book, tree: Tree) -> Iterator[Finding]:
+    """Cables that a battery behind their board can feed: they bear the fuses on its way, or an error says so."""
+    most = MOST_OF_AMPACITY.get(book.plan.rules.fuse_rule, 1.0)
+    told = [one.about for one in book.plan.findings if one.code == "step-down" and one.level == "error"]
+    for name, battery, amps in fed_from_behind(tree):
+        bears = most * (book.runs[name].derated_a or 0.0)
+        if amps > bears * (1.0 + SHARE) and not any(f"{name} (from {battery})" in about for about in told):
+            yield error(
+                "fed-from-behind", name,
+                f"{battery} behind it can drive {amps:g} A through its fuses into it; it bears {bears:.2f} A, and no error "
+                "says so",
+            )  # fmt: skip
 
 
 def _told(book: Book, code: str, name: str, *, as_error: bool) -> bool:
@@ -86,32 +103,32 @@ def _sun(book: Book, circuit: PlanCircuit) -> bool:
 
 
 def _near(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
-    first = book.runs[circuit.runs[0]]
-    head = book.devices[tree.heads[first.id]]
-    if head.internal_ohm is None:
-        solar = head.kind == "source" and head.gives_a is not None
-        if circuit.short_near_a is not None and not (solar and abs(circuit.short_near_a - (head.gives_a or 0.0)) < 0.1):
+    found, amps = driving(tree, circuit)
+    said = circuit.short_near_a
+    if amps is None:
+        if said is not None:
             yield error("short-near", circuit.id, "a short is stated, and the battery behind it is not known")
         return
-    before = [run for run in tree.there(first) if run.circuit != circuit.id]
-    ohm = head.internal_ohm + (tree.least_ohm(before[-1]) if before else 0.0)
-    found = CHARGING * circuit.volts / ohm
-    if circuit.short_near_a is None or abs(circuit.short_near_a - found) > SHARE * found:
+    if said is None and found.by_plate_a > 0.0 and not found.batteries:
+        return  # what a charger gives is guessed from its plate, and a plan may say that it is not known
+    if said is None or abs(said - amps) > SHARE * amps + found.by_plate_a:
+        count = len(found.batteries)
+        with_all = (
+            f" with {count} batteries and {found.given_a:g} A of what charges" if count > 1 or found.given_a else ""
+        )
         yield error(
-            "short-near",
-            circuit.id,
-            f"a short at its fuse said to draw {circuit.short_near_a} A; it draws {found:.1f} A",
+            "short-near", circuit.id, f"a short at its fuse said to draw {said} A; it draws {amps:.1f} A{with_all}"
         )
 
 
 def _far(book: Book, circuit: PlanCircuit, tree: Tree) -> Iterator[Finding]:
     fuse = circuit.fuse_a or 0.0
     head = book.devices[tree.heads[circuit.runs[0]]]
-    if head.kind == "source" and head.gives_a is not None:
-        return  # what the sun drives opens no fuse
-    inside = (head.internal_ohm or 0.0) + fuse_ohm(circuit.fuse_kind, fuse)
+    if head.kind == "charger" or (head.kind == "source" and head.gives_a is not None):
+        return  # what the sun or a charger drives need not open a fuse: the cable carries more than its fuse
+    inside = fuse_ohm(circuit.fuse_kind, fuse)
     far = {
-        name: circuit.volts / (inside + sum(tree.ohms(book.runs[name]).values()))
+        name: circuit.volts / (inside + weakest_ohm(tree, circuit, name))
         for name in circuit.runs
         if circuit.return_ != "chassis" or book.runs[name].to == circuit.earth
     }

@@ -128,7 +128,7 @@ def loads_of(tree: Tree, state: str) -> dict[tuple[str, str], PlanDevice]:
             continue
         for name in drawn_behind(tree.book, run):
             device = tree.book.devices[name]
-            gives = device.kind == "charger" and circuit.load_can_feed
+            gives = device.kind in ("charger", "source") and circuit.load_can_feed
             asleep = bool(device.states) and state not in device.states
             if circuit.pattern == "control" or not (gives or device.kind == "board" or asleep):
                 found[run.id, name] = device

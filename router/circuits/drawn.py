@@ -91,11 +91,23 @@ def draws_below(
         return []
     if device.kind == "board" and own_amps(device, 1.0)[0] > 0.0:
         return []
+    return of_circuits(device.id, kind, project, devices, by_source, above)
+
+
+def of_circuits(
+    source: str,
+    kind: Kind,
+    project: Project,
+    devices: Mapping[str, Device],
+    by_source: Mapping[str, Sequence[Circuit]],
+    above: tuple[str, ...] = (),
+) -> list[Draw]:
+    """All that hangs on the circuits of one kind of a device, whatever that is; see `draws_below`."""
     out: list[Draw] = []
     sets: dict[str, list[list[Draw]]] = {}
-    for circuit in by_source.get(device.id, []):
+    for circuit in by_source.get(source, []):
         if circuit.kind == kind and circuit.pattern not in NEGATIVES:
-            mine = _of_circuit(circuit, project, devices, by_source, (*above, device.id))
+            mine = _of_circuit(circuit, project, devices, by_source, (*above, source))
             if circuit.never_with is None:
                 out += mine
             else:
@@ -118,9 +130,10 @@ def _of_circuit(
             continue
         shop = at_other_volts(circuit, project.shop)
         run, start = own_amps(one, nominal_v(circuit, project), limit_percent(circuit, project.shop), shop)
-        gives = one.kind == "charger" and circuit.load_can_feed
-        if gives and one.output is not None and one.output.amps is not None:
-            run = start = one.output.amps
+        gives = one.kind in ("charger", "source") and circuit.load_can_feed
+        given = driven_a(one) if gives else None
+        if given is not None:
+            run = start = given
         if run > 0.0 or start > 0.0:
             states = one.states or STATES
             out.append(Draw(name, dict.fromkeys(states, run), gives, one.share / 100.0, start if start > run else None))
@@ -199,6 +212,30 @@ def solar_of(device: Device) -> SolarRun | None:
         said.greatest_fuse,
     )  # fmt: skip
     return solar_run(panel, said.in_series, said.strings, said.coldest, said.hottest_cell, said.controller_volts)
+
+
+def is_battery(device: Device) -> bool:
+    """Whether a device is a source that does not limit its own current: no panels behind it."""
+    return device.kind == "source" and device.panels is None
+
+
+def limited_a(device: Device, circuit: Circuit, volts: float, shop: Shop) -> float | None:
+    """What a device that limits its own current drives into a short at most [A]; None for a battery, or if nobody knows.
+
+    A charger of which only its plate's current is known is taken by that: in and out differ, and the greater is stated.
+
+    Args:
+        device: a source or a charger.
+        circuit: that it drives.
+        volts: nominal voltage of that [V].
+        shop: its settings.
+    """
+    if is_battery(device):
+        return None
+    given = driven_a(device)
+    if given is not None:
+        return given
+    return own_amps(device, volts, limit_percent(circuit, shop), at_other_volts(circuit, shop))[0] or None
 
 
 def driven_a(device: Device) -> float | None:

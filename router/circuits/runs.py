@@ -9,6 +9,7 @@ from typing import Literal
 from ribway.models.circuits import NEGATIVES, Circuit, Device, Kind, RunEntry
 from ribway.models.project import Project
 from ribway.models.surroundings import Surroundings
+from ribway.router.circuits.banks import with_banks
 from ribway.router.circuits.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.circuits.joints import contact_ohm, parted
 from ribway.router.circuits.leading_back import led_back
@@ -130,7 +131,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     Raises:
         RouterFaults: runs that do not fit their circuit.
     """
-    project = arranged(project)
+    project = with_banks(arranged(project))
     devices = {device.id: device for device in project.devices}
     by_source: dict[str, list[Circuit]] = {}
     fed_by: dict[str, str] = {}

@@ -229,8 +229,8 @@ def _loads(wires: Sequence[Wire], devices: Mapping[str, Device], shop: Shop, sta
             if circuit.pattern == "control":
                 out.append(Load(where, f"{wire.run.id}+", f"{wire.run.id}-", "amps", circuit.control_amps))
                 continue
-            # A charger at the fed end gives; a board's stated current is the sum of what hangs on it.
-            gives = circuit.load_can_feed and device.kind == "charger"
+            # A charger or a battery at the fed end gives; a board's stated current is the sum of what hangs on it.
+            gives = circuit.load_can_feed and device.kind in ("charger", "source")
             if gives or device.kind == "board" or (device.states and state not in device.states):
                 continue
             kind, value = kept(device, circuit, volts, shop)

@@ -10,8 +10,9 @@ from ribway.models.shop import Shop
 from ribway.router.circuits.drawn import solar_of
 from ribway.router.circuits.runs import Feed
 from ribway.router.circuits.stock import Cable
-from ribway.router.sizes.feeding import CHARGING, Wire, internal_ohm
+from ribway.router.sizes.feeding import CHARGING, Wire
 from ribway.router.sizes.held import CircuitSizes, Sized
+from ribway.router.sizes.sources import Sources
 from ribway.sizing.fuse import FuseChoice
 from ribway.sizing.joints import fuse_ohm
 from ribway.sizing.protection.finding import ProtectionFinding
@@ -96,6 +97,7 @@ def guards_of(
     by_circuit: dict[str, list[Wire]] = {}
     for wire in wires.values():
         by_circuit.setdefault(wire.feed.circuit.id, []).append(wire)
+    sources = Sources(wires, devices, shop)
     out: dict[str, Guard] = {}
     for name, mine in by_circuit.items():
         feed, sizes = mine[0].feed, circuits[name]
@@ -105,8 +107,9 @@ def guards_of(
         if rating is None:
             continue
         place = devices[feed.circuit.source]
-        way, near_a = _near(mine[0], wires, devices, cable_of, shop)
-        solar = solar_of(devices[mine[0].root])
+        before = wires[mine[0].before].run.id if mine[0].before else ""
+        way, near_a = sources.near(mine[0], cable_of[before].stock.area_mm2 if before else 0.0)
+        solar, limits = solar_of(devices[mine[0].root]), devices[mine[0].root].kind == "charger"
         # A string reaches more in the cold, with nothing drawn, than any charging voltage.
         highest_v = max(CHARGING * feed.volts, solar.cold_open_v if solar is not None else 0.0)
         family = _family(sizes, rating, None)
@@ -119,13 +122,13 @@ def guards_of(
         far: tuple[str, FarShort] | None = None
         heat: tuple[str, tuple[float, float]] | None = None
         fuse = fuse_ohm(family, rating) if rating >= SMALLEST_KNOWN[family] else 0.0
-        # What the sun drives never opens a fuse: its cable is sized to carry it for good.
-        for wire in mine if solar is None else ():
+        # What the sun or a charger drives need never open a fuse: the cable carries more than its fuse for good.
+        for wire in mine if solar is None and not limits else ():
             if not wire.closed:
                 continue  # a core by itself that nothing is drawn from: its lead back is looked at instead
             length = cut_m[wire.run.id]
-            before = (way.inside_ohm if way is not None else 0.0) + wire.before_hot_ohm + fuse
-            short = far_short(feed.volts, before, wire.copper_ohm / length, length, family, rating)
+            ahead = sources.weakest_ohm(wire) + fuse
+            short = far_short(feed.volts, ahead, wire.copper_ohm / length, length, family, rating)
             if far is None or short.amps < far[1].amps:
                 far = wire.run.id, short
             conductor = cable_of[wire.run.id].conductor
@@ -137,6 +140,7 @@ def guards_of(
                 if heat is None or mine_heat[0] / mine_heat[1] > heat[1][0] / heat[1][1]:
                     heat = wire.run.id, mine_heat
         findings += _positions(feed, rating, mine, sized, cable_of, shop, rules)
+        findings += _from_behind(name, mine, sources, circuits, sized, rules)
         out[name] = Guard(
             kind,
             rating,
@@ -157,25 +161,32 @@ def guards_of(
     return out
 
 
-def _near(
-    first: Wire,
-    wires: Mapping[str, Wire],
-    devices: Mapping[str, Device],
-    cable_of: Mapping[str, Cable],
-    shop: Shop,
-) -> tuple[Way | None, float | None]:
-    """The short right behind a circuit's fuse: its way and its greatest current [A]."""
-    root = devices[first.root]
-    solar = solar_of(root)
-    if solar is not None:
-        return None, solar.short_a  # the sun drives no more than this, whatever the resistance
-    own = internal_ohm(root, first.feed.volts, shop)
-    if own is None:
-        return None, None
-    before = wires[first.before] if first.before else None
-    area = cable_of[before.run.id].stock.area_mm2 if before is not None else 0.0
-    way = Way(CHARGING * first.feed.volts, own, before.least_ohm if before is not None else 0.0, area)
-    return way, way.amps
+def _from_behind(
+    circuit: str,
+    mine: list[Wire],
+    sources: Sources,
+    circuits: Mapping[str, CircuitSizes],
+    sized: Mapping[str, Sized],
+    rules: SizingRules,
+) -> Iterator[ProtectionFinding]:
+    """Cables that a battery behind their board can feed too: by no more than the fuses on its way let through."""
+    for battery, between in sources.behind(circuit):
+        ratings = [rating for one in between for rating in _ratings(one, circuits)]
+        reached = sources.way_of(battery)
+        stages = [
+            Stage(f"{wire.run.id} (from {battery.id})", -1, verdict.ampacity.derated_a, min(ratings))
+            for wire in mine
+            if ratings and wire.run.id in reached and (verdict := sized[wire.run.id].verdict) is not None
+        ]
+        yield from step_down_findings(stages, rules.fuse_window)
+
+
+def _ratings(wire: Wire, circuits: Mapping[str, CircuitSizes]) -> list[float]:
+    """Fuses of a circuit on the way of a current that comes from its far end [A]."""
+    said, fuse = wire.feed.circuit, circuits[wire.feed.circuit.id].fuse
+    near = fuse.fuse.rating_a if isinstance(fuse, FuseChoice) else said.fuse
+    far = said.far_fuse if said.load_can_feed else None
+    return [rating for rating in (near, far) if rating is not None]
 
 
 def _upstream(feed: Feed, guards: Mapping[str, Guard]) -> Upstream | None:

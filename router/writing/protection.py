@@ -15,6 +15,7 @@ from ribway.router.circuits.runs import Feed
 from ribway.router.sizes.boards import allotted, bars_alone
 from ribway.router.sizes.feeding import Wire, internal_ohm, seen_volts, wires_of
 from ribway.router.sizes.protecting import Guard, guards_of
+from ribway.router.sizes.sources import Sources
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.protection.finding import ProtectionFinding
 from ribway.sizing.protection.position import farthest_m
@@ -110,6 +111,10 @@ def _device_fields(outcome: Outcome) -> tuple[dict[str, dict[str, Any]], dict[st
         if own is not None:
             fields.setdefault(wire.root, {})["internal_ohm"] = round(own, 8)
         fields.setdefault(wire.root, {})["sag_ohm"] = devices[wire.root].internal_ohms or 0.0
+    for end, battery in Sources(wires, devices, shop).far_batteries():
+        own = internal_ohm(battery, end.feed.volts, shop)
+        if own is not None:
+            fields.setdefault(battery.id, {})["internal_ohm"] = round(own, 8)
     return fields, faults
 
 

@@ -106,17 +106,25 @@ class Way:
         inside_ohm: of the source itself [ohm].
         before_ohm: least resistance of the cables up to there, there and back [ohm].
         feeder_mm2: area of the last cable before it [mm2]; 0 right at the source.
+        given_a: what chargers and panels, which limit their own current, add to it [A].
+        batteries: how many drive it; then `inside_ohm` is of all of them with what lies between them.
     """
 
     volts: float
     inside_ohm: float
     before_ohm: float
     feeder_mm2: float
+    given_a: float = 0.0
+    batteries: int = 1
 
     @property
     def amps(self) -> float:
-        """What a dead short draws there [A]."""
-        return short_amps(self.volts, self.inside_ohm, self.before_ohm)
+        """What a dead short draws there [A].
+
+        Source: Ohm's law; sources of equal voltage in parallel have the sum of their conductances, and what limits its
+        current adds no more than that (superposition).
+        """
+        return short_amps(self.volts, self.inside_ohm, self.before_ohm) + self.given_a
 
 
 def weak_fuses_says(
@@ -139,9 +147,11 @@ def weak_fuses_says(
         by_kind.setdefault((one.kind, one.breaks_a), []).append(f"{one.circuit} {one.rating_a:g} A")
     fuses = "; ".join(f"{kind} of {', '.join(names)} breaks {amps:g} A" for (kind, amps), names in by_kind.items())
     cable = f" and at least {1000 * way.before_ohm:.2f} mohm of cable" if way.feeder_mm2 else ""
+    battery = "the battery" if way.batteries == 1 else f"{way.batteries} batteries together"
+    given = f", and {way.given_a:.4g} A of what charges" if way.given_a > 0.0 else ""
     message = (
-        f"a short at {place} may draw {way.amps:.4g} A ({way.volts:g} V over {1000 * way.inside_ohm:.2f} mohm of the "
-        f"battery{cable}), and not every fuse there breaks that: {fuses}"
+        f"a short at {place} may draw {way.amps:.4g} A ({way.volts:g} V over {1000 * way.inside_ohm:.2f} mohm of "
+        f"{battery}{cable}{given}), and not every fuse there breaks that: {fuses}"
     )
     cures = list(_other_kinds(weak, way))
     added_m = _more_cable_m(way, min(one.breaks_a for one in weak))
@@ -164,9 +174,9 @@ def _other_kinds(weak: Sequence[WeakFuse], way: Way) -> list[str]:
 
 def _more_cable_m(way: Way, breaks_a: float) -> float | None:
     """How much longer the cable before it would have to be [m]; None where that is no advice."""
-    if not way.feeder_mm2 or breaks_a <= 0.0:
+    if not way.feeder_mm2 or breaks_a <= way.given_a:
         return None
-    missing_ohm = way.volts / breaks_a - way.inside_ohm - way.before_ohm
+    missing_ohm = way.volts / (breaks_a - way.given_a) - way.inside_ohm - way.before_ohm
     added_m = missing_ohm / (2.0 * least_ohm_per_m(way.feeder_mm2))
     return added_m if 0.0 < added_m <= MOST_ADDED_M else None
 

@@ -26,6 +26,12 @@ def _weak_battery(plan: Plan) -> Plan:
     return change(change(plan, "devices", "battery", internal_ohm=2.0), "circuits", "fridge", **FUSED)
 
 
+def _battery_behind(plan: Plan) -> Plan:
+    """The fridge a battery that can feed back through fuses of 500 A."""
+    other = change(plan, "devices", "fridge", kind="source", internal_ohm=0.02)
+    return change(other, "circuits", "fridge", load_can_feed=True, fuse_a=500.0, far_fuse_a=500.0)
+
+
 def _heated(plan: Plan, stands_a2s: float) -> Plan:
     """The fridge's fuse known, and its cable said to stand no more than this in a short."""
     return change(plan, "circuits", "fridge", **FUSED, short_through_a2s=281.0, short_stands_a2s=stands_a2s)
@@ -80,6 +86,7 @@ FEEDING = (
     Spoilt("ways", "battery", lambda p: _board(p, id="battery")),
     Spoilt("board-load", "board", lambda p: _board(p, amps=4.0)),
     Spoilt("board-load", "board", lambda p: _board(p, amps_total=3.0)),
+    Spoilt("fed-from-behind", "main-1", _battery_behind),
     Spoilt("bar-untold", "board", lambda p: _board(p, amps_total=20.0)),
     Spoilt("way-amps", "fridge", lambda p: _board(p, amps_per_way=5.0)),
 )
