@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
 
 from ribway.router.proof.blocks import Keep, Piece, Store
 from ribway.router.proof.instance import Array, Instance, Ints, Route, route_of
@@ -20,6 +22,7 @@ from ribway.router.proof.limited import EPS_M, cheapest_on
 REACHES = (2.0, 1.5, 1.25, 1.12, 1.06)  # of a run's own least cost: the first that gives no more than MANY arcs
 MANY = 4_000_000
 WIDER = 1.3
+NEAR = 40  # nodes settled one by one, before all others are by arrays: most searches end sooner
 
 Leaving = list[tuple[float, int, int, int]]  # detour, target, way, arc
 
@@ -70,6 +73,8 @@ class _Graph:
                 return cost, arcs[::-1]
             if node in settled:
                 continue
+            if len(settled) == NEAR:
+                return self.by_arrays(toll, room)
             settled.add(node)
             for detour, target, way, arc in self.at(node):
                 dearer = cost + detour
@@ -81,6 +86,22 @@ class _Graph:
                     before[target] = (node, arc)
                     heapq.heappush(heap, (dearer, target))
         return None
+
+    def by_arrays(self, toll: list[float], room: float) -> tuple[float, list[int]] | None:
+        """The same, for prices that drive routes far."""
+        piece = self.piece
+        cost = self.detour + np.array(toll)[self.way]
+        arrays = csr_array((cost, piece.target, self.indptr), shape=(piece.nodes, piece.nodes))
+        reached, before = dijkstra(arrays, indices=piece.start, return_predecessors=True, limit=room)  # type: ignore[call-overload]
+        value, arcs, node = float(reached[piece.end]), [], piece.end
+        if not value < room:
+            return None
+        while node != piece.start:
+            last = int(before[node])
+            row = slice(self.indptr[last], self.indptr[last + 1])
+            arcs.append(int(piece.arc[row][np.flatnonzero(piece.target[row] == node)[0]]))
+            node = last
+        return value, arcs[::-1]
 
 
 class Finder:
@@ -141,12 +162,14 @@ class Finder:
 
     def _look(self, run: int, price: Array, per_mm2: Array, below: float) -> Route | None:
         best, chosen = below, None
+        far = bool(per_mm2.any())  # prices of area are dear everywhere that others lie
         for graph in self._of(run):
             size = self._instance.runs[run].sizes[graph.piece.size]
             if self.store.least_by_size[run][graph.piece.size] >= best:
                 continue
             toll = price + size.area_mm2 * per_mm2
-            found = graph.cheapest([*toll.tolist(), 0.0], best - graph.least)
+            search = graph.by_arrays if far else graph.cheapest
+            found = search([*toll.tolist(), 0.0], best - graph.least)
             if found is None:
                 continue
             value, route = graph.least + found[0], route_of(self._instance, run, graph.piece.size, found[1])

@@ -113,34 +113,34 @@ class Placer:
         self.repair(table)
         return table
 
-    def _find(self, run: int, toll: Array, per_mm2: Array | None = None) -> Route | None:
+    def _find(self, run: int, toll: Array, per_mm2: Array | None = None, below: float = np.inf) -> Route | None:
         if run in self._shun:
             toll = toll + self._shun[run]
-        route = self.finder.route(run, toll, self._free if per_mm2 is None else per_mm2)
+        route = self.finder.route(run, toll, self._free if per_mm2 is None else per_mm2, below)
         if route is not None:
             self.met.setdefault(route.key, route)
         return route
 
-    def hard(self, table: Table, run: int) -> Route | None:
-        """Cheapest route that fits beside the others; a thicker size is checked after it is found."""
+    def hard(self, table: Table, run: int, below: float = np.inf) -> Route | None:
+        """Cheapest route that fits beside the others and costs less than ``below``, ways that it opens included.
+
+        A thicker size is checked after it is found.
+        """
         fresh = table.unopened
         toll = np.where(table.closed_to(run, float(self._thin[run])), np.inf, fresh)
-        route = self._find(run, toll)
+        route = self._find(run, toll, below=below)
         if route is not None:
             area = self._instance.runs[run].sizes[route.size].area_mm2
             if table.closed_to(run, area)[list(route.ways)].any():
-                return self._find(run, np.where(table.closed_to(run, area), np.inf, fresh))
+                return self._find(run, np.where(table.closed_to(run, area), np.inf, fresh), below=below)
         return route
 
     def _shift(self, table: Table, run: int) -> None:
         old = table.routes[run]
         table.put(run, None)
-        new, fresh = self.hard(table, run), table.unopened
-
-        def worth(route: Route) -> float:
-            return route.cost + float(fresh[list(route.ways)].sum())
-
-        table.put(run, new if new is not None and (old is None or worth(new) < worth(old) - 1e-12) else old)
+        worth = np.inf if old is None else old.cost + float(table.unopened[list(old.ways)].sum()) - 1e-12
+        new = self.hard(table, run, worth)
+        table.put(run, old if new is None else new)
 
     def _swap(self, table: Table, run: int) -> None:
         """Give a run its cheapest route of all, if those that make room lose less than it gains."""

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
-from ribway.router.proof.ascent import Ascent, promising
+from ribway.router.proof.ascent import Ascended, Ascent, promising
 from ribway.router.proof.generation import Generator
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import groups_of
@@ -16,6 +16,7 @@ from ribway.router.proof.placing import FAST, SLOW, Placer
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.prices import Prices, nothing_shut
 from ribway.router.proof.pricing import Pricer
+from ribway.router.proof.rearranging import Rearranger
 from ribway.router.proof.regions import Regions
 from ribway.router.proof.result import Limits
 from ribway.router.proof.rules import Overlap
@@ -27,6 +28,7 @@ CLOSE = 5e-3  # a first plan this near the bound is near enough
 MANY_RUNS = 100  # with more, prices come from steps alone, and plans get better region by region
 TOGETHER = 40  # runs in a region
 REGIONS_A_RUN = 0.12  # regions that are searched, for each run
+TRIES = 1200  # of a few runs put back in another order, before regions are searched
 MORE_STEPS = 70  # of prices, each time a better plan gives them a better aim
 
 
@@ -96,29 +98,40 @@ class Beginning:
             self._offer([route for route in table.routes if route is not None])
 
     def _by_regions(self, ascent: Ascent) -> None:
-        """Better plans by searching regions anew, better bounds by further steps with the plan as their aim."""
-        least, tolerance, runs = self._placer.finder.least, self._limits.tolerance, len(self._instance.runs)
+        """Better plans by small changes and by regions searched anew, better bounds by steps with the plan as their aim."""
+        runs, rearranger = len(self._instance.runs), Rearranger(self._instance, self._placer)
         for share in (0.3, 0.7):
-            ascent.run(MORE_STEPS, self._cost, tolerance, self._is_capped)
-            found = ascent.found()
-            self._bound = max(self._bound, found.bound if found is not None else -math.inf)
-            self._note("steps")
+            found = self._step(ascent)
             if found is not None and not self._done():
                 self._settle(found.prices, *SLOW)  # the prices are better now than those of the first plan
             if not self._plan or self._done():
                 return
+            table = self._table()
+            rearranger.improve(table, TRIES, self._is_capped)
+            self._take(table, "changes")
             known = [*self._placer.met.values(), *(route for route, _ in (found.routes if found is not None else ()))]
-            regions = Regions(self._instance, self._groups, least, known, self._part_plan)
-            table = Table(self._instance, self._groups)
-            for route in self._plan:
-                table.put(route.run, route)
+            regions = Regions(self._instance, self._groups, self._placer.finder.least, known, self._part_plan)
             regions.improve(table, math.ceil(share * REGIONS_A_RUN * runs), TOGETHER, self._is_capped)
-            self._offer([route for route in table.routes if route is not None])
-            self._note("regions")
-        ascent.run(MORE_STEPS, self._cost, tolerance, self._is_capped)
-        last = ascent.found()
-        self._bound = max(self._bound, last.bound if last is not None else -math.inf)
+            self._take(table, "regions")
+        self._step(ascent)
+
+    def _step(self, ascent: Ascent) -> Ascended | None:
+        """More steps of prices, with the plan as their aim."""
+        ascent.run(MORE_STEPS, self._cost, self._limits.tolerance, self._is_capped)
+        found = ascent.found()
+        self._bound = max(self._bound, found.bound if found is not None else -math.inf)
         self._note("steps")
+        return found
+
+    def _table(self) -> Table:
+        table = Table(self._instance, self._groups)
+        for route in self._plan:
+            table.put(route.run, route)
+        return table
+
+    def _take(self, table: Table, what: str) -> None:
+        self._offer([route for route in table.routes if route is not None])
+        self._note(what)
 
     def _part_plan(self, part: Instance, begin: Sequence[Route]) -> Sequence[Route]:
         """A plan of a region, from one to begin with."""
