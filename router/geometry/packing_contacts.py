@@ -16,6 +16,7 @@ import numpy.typing as npt
 Floats = npt.NDArray[np.float64]
 Complexes = npt.NDArray[np.complex128]  # a point or direction of the plane as one number: half the array calls
 Ints = npt.NDArray[np.intp]
+ALL = slice(None)
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,6 +32,8 @@ class Bodies:
     pair_body: Ints  # (m,) the segment it must keep away from
     pair_need: Floats  # (m,) sum of the radii of the two
     pair_half: Floats  # (m,) half length of the segment
+    pair_own: Ints  # (m,) the body that the end point is of
+    pair_reach: Floats  # (m,) centres farther apart than this cannot overlap
     flat: Ints  # the flat bodies
     flat_pairs: Ints  # (f, 2) pairs of flat bodies, whose segments could cross
 
@@ -72,6 +75,8 @@ def bodies_of(half: Floats, radius: Floats) -> Bodies:
         second[wanted],
         need,
         half[second[wanted]],
+        end_body[first[wanted]],
+        need + half[second[wanted]] + half[end_body[first[wanted]]],
         flats,
         pairs,
     )
@@ -88,31 +93,43 @@ class Gaps:
     wall_away: Complexes  # (k,) unit vector from the centre to the end point
 
 
-def gaps_at(bodies: Bodies, centres: Floats, angles: Floats) -> Gaps:
-    """Evaluate every condition.
+def near_pairs(bodies: Bodies, centres: Floats) -> Ints:
+    """Conditions of bodies whose centres are near enough for an overlap, by their place in the list.
+
+    Args:
+        bodies: the bodies.
+        centres: (n, 2) centres.
+    """
+    centre = centres[:, 0] + 1j * centres[:, 1]
+    return np.flatnonzero(np.abs(centre[bodies.pair_own] - centre[bodies.pair_body]) < bodies.pair_reach)
+
+
+def gaps_at(bodies: Bodies, centres: Floats, angles: Floats, pairs: Ints | slice = ALL) -> Gaps:
+    """Evaluate the conditions.
 
     Args:
         bodies: the bodies.
         centres: (n, 2) centres.
         angles: (n,) angles of the axes [rad].
+        pairs: which conditions between bodies, by their place in the list; all if not said.
 
     Returns:
-        The gaps.
+        The gaps; those between bodies of these conditions.
     """
     centre = centres[:, 0] + 1j * centres[:, 1]
-    other = bodies.pair_body
+    other = bodies.pair_body[pairs]
     if len(bodies.flat):
         axis = np.cos(angles) + 1j * np.sin(angles)
         end = centre[bodies.end_body] + bodies.end_offset * axis[bodies.end_body]
-        across, beside = end[bodies.pair_end] - centre[other], axis[other]
-        foot = np.minimum(np.maximum((across * beside.conj()).real, -bodies.pair_half), bodies.pair_half)
+        across, beside, half = end[bodies.pair_end[pairs]] - centre[other], axis[other], bodies.pair_half[pairs]
+        foot = np.minimum(np.maximum((across * beside.conj()).real, -half), half)
         across = across - foot * beside
     else:
         end = centre
-        across, foot = end[bodies.pair_end] - centre[other], np.zeros(len(other))
+        across, foot = end[bodies.pair_end[pairs]] - centre[other], np.zeros(len(other))
     reach, distance = np.abs(end), np.abs(across)
     return Gaps(
-        distance - bodies.pair_need,
+        distance - bodies.pair_need[pairs],
         across / np.maximum(distance, 1e-300),
         foot,
         reach + bodies.end_radius,
@@ -133,14 +150,18 @@ def crossing(bodies: Bodies, centres: Floats, angles: Floats) -> Ints:
     """
     if not len(bodies.flat_pairs):
         return bodies.flat_pairs
-    i, j = bodies.flat_pairs.T
-    axis = np.cos(angles) + 1j * np.sin(angles)
     centre = centres[:, 0] + 1j * centres[:, 1]
+    i, j = bodies.flat_pairs.T
+    near = np.abs(centre[j] - centre[i]) < bodies.half[i] + bodies.half[j]
+    if not near.any():
+        return bodies.flat_pairs[:0]
+    i, j = i[near], j[near]
+    axis = np.cos(angles) + 1j * np.sin(angles)
     away, axis_i, axis_j = (centre[j] - centre[i]).conj(), axis[i], axis[j]
     turn = np.abs((axis_i.conj() * axis_j).imag)
     on_i, on_j = np.abs((away * axis_j).imag), np.abs((away * axis_i).imag)
     hit = (turn > 1e-12) & (on_i < bodies.half[i] * turn) & (on_j < bodies.half[j] * turn)
-    pairs: Ints = bodies.flat_pairs[hit]
+    pairs: Ints = bodies.flat_pairs[near][hit]
     return pairs
 
 

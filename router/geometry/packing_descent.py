@@ -14,7 +14,7 @@ from functools import partial
 import numpy as np
 from scipy.optimize import linprog
 
-from ribway.router.geometry.packing_contacts import Bodies, Floats, crossing, gaps_at, made_feasible
+from ribway.router.geometry.packing_contacts import Bodies, Floats, crossing, gaps_at, made_feasible, near_pairs
 from ribway.router.geometry.packing_minimum import minimised
 
 
@@ -46,20 +46,21 @@ def _energy(state: Floats, bodies: Bodies, weight: float) -> tuple[float, Floats
     """Weighted radius plus squared overlaps, and its gradient; state = x, y, angles, radius."""
     n = bodies.count
     centres, angles, radius = state[: 2 * n].reshape(2, n).T, state[2 * n : 3 * n], float(state[-1])
-    gaps = gaps_at(bodies, centres, angles)
-    over = np.flatnonzero(gaps.pair < 0.0)
-    depth = gaps.pair[over]
+    near = near_pairs(bodies, centres)
+    gaps = gaps_at(bodies, centres, angles, near)
+    deep = np.flatnonzero(gaps.pair < 0.0)
+    over, depth = near[deep], gaps.pair[deep]
     ends, other = bodies.pair_end[over], bodies.pair_body[over]
     own = bodies.end_body[ends]
     out = np.maximum(gaps.wall - radius, 0.0)
     total = weight * radius + float(depth @ depth) + float(out @ out)
-    push = 2.0 * depth * gaps.pair_away[over]
+    push = 2.0 * depth * gaps.pair_away[deep]
     force = np.concatenate((push, -push, 2.0 * out * gaps.wall_away))
     hit = np.concatenate((own, other, bodies.end_body))
     slope = np.zeros((3, n))
     slope[0], slope[1] = np.bincount(hit, force.real, n), np.bincount(hit, force.imag, n)
     if len(bodies.flat):
-        arms = np.concatenate((bodies.end_offset[ends], gaps.pair_foot[over], bodies.end_offset))
+        arms = np.concatenate((bodies.end_offset[ends], gaps.pair_foot[deep], bodies.end_offset))
         axis = np.cos(angles) - 1j * np.sin(angles)
         slope[2] = np.bincount(hit, arms * (force * axis[hit]).imag, n)
     for i, j in crossing(bodies, centres, angles).tolist():

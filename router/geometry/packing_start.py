@@ -9,6 +9,8 @@ import numpy as np
 from ribway.router.geometry.packing_bounds import two_or_three_radius
 from ribway.router.geometry.packing_contacts import Floats
 
+_A_FEW = 128
+
 
 def three_circles(radii: tuple[float, float, float]) -> Floats:
     """Centres of three circles in the least circle round them, which has its centre at the origin.
@@ -89,14 +91,29 @@ def built_up(half: Floats, radius: Floats, order: list[int]) -> Floats:
             heights = np.concatenate((centres[placed, 1] + reach, centres[placed, 1] - reach))
             tries.append(_line_circle(heights, ends[kept], np.concatenate((reach, reach))[kept]))
         spots = np.concatenate(tries)
-        beside = np.maximum(np.abs(spots[:, None, 0] - centres[None, placed, 0]) - wide, 0.0)
-        clear = (np.hypot(beside, spots[:, None, 1] - centres[None, placed, 1]) >= reach - 1e-9).all(axis=1)
-        spots = spots[clear]
         out = np.hypot(np.abs(spots[:, 0] - middle[0]) + half[new], spots[:, 1] - middle[1])
-        centres[new] = spots[int(np.argmin(out))]
+        centres[new] = _nearest_clear(spots[np.argsort(out, kind="stable")], centres[placed], reach, wide)
     middle = weight @ centres / weight.sum()
     spread: Floats = centres - middle
     return spread
+
+
+def _nearest_clear(spots: Floats, placed: Floats, reach: Floats, wide: Floats) -> Floats:
+    """The first of some spots that is clear of all that is placed; they are looked at a few at a time, since most are far out.
+
+    Args:
+        spots: (k, 2), the best first; one of them is clear.
+        placed: (m, 2) centres of what is placed.
+        reach, wide: (m,) sums of radii and of half lengths with each.
+    """
+    for start in range(0, len(spots), _A_FEW):
+        few = spots[start : start + _A_FEW]
+        beside = np.maximum(np.abs(few[:, None, 0] - placed[None, :, 0]) - wide, 0.0)
+        clear = (np.hypot(beside, few[:, None, 1] - placed[None, :, 1]) >= reach - 1e-9).all(axis=1)
+        if clear.any():
+            spot: Floats = few[int(np.argmax(clear))]
+            return spot
+    raise RuntimeError("packing: no spot is clear of what is placed; please report it")
 
 
 def scattered(half: Floats, radius: Floats, random: np.random.Generator) -> tuple[Floats, Floats]:

@@ -154,6 +154,19 @@ def test_mixed_bundles_are_feasible_and_above_the_bound() -> None:
         assert quick.diameter_m <= 1.15 * best.diameter_m
 
 
+def test_sixty_mixed_cables_are_free_of_overlaps_and_near_the_bound() -> None:
+    """Thorough and quick, held against shapely; the thorough circle is within 12 % of the proved bound, and never above the
+    quick one."""
+    random = np.random.default_rng(3)
+    cables = round_cables(*random.choice([1.6, 2.0, 2.8, 3.5, 5.0, 7.0], 40))
+    cables += (Outline(0.0084, 0.0042),) * 10 + (Outline(0.0068, 0.0039),) * 10
+    best, quick = pack(cables), pack(cables, quick=True)
+    for found in (best, quick):
+        assert_feasible(cables, found)
+    assert best.lower_bound_m <= best.diameter_m <= 1.12 * best.lower_bound_m
+    assert best.diameter_m <= quick.diameter_m
+
+
 def test_long_flats_never_cross() -> None:
     cables = (Outline(0.012, 0.001),) * 4
     assert_feasible(cables, pack(cables))
