@@ -13,7 +13,7 @@ from ribway.sheets.boards.unfold import Board, unfold
 from ribway.sheets.csv_file import Value
 from ribway.sheets.drawing.scale import Flat
 from ribway.sheets.looms_list import leave_and_join
-from ribway.sheets.paper.record import Field, Record, Section, tick
+from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.words import NOTHING, joined, place, thick_mm
 
 _SAME_M = 1e-6
@@ -93,7 +93,7 @@ def _parts(plan: Plan, loom: PlanLoom) -> Record:
         Field("at_its_end", "At its end", weight=1.4),
         tick("Laid"),
     )
-    rows = []
+    rows: list[Values] = []
     start_m = next((one.from_m for one in loom.sections if one.branch == 0), 0.0)
     begins = "the trunk's beginning"
     for one in loom.sections:
