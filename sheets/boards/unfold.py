@@ -8,6 +8,7 @@ board, and the end that was cut says where it goes on.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ribway.models.plan.results import LoomSection, PlanLoom
 from ribway.models.plan.shell import Point
@@ -70,6 +71,7 @@ def node_of(point: Point) -> Node:
     return (round(point[0] / SAME_M), round(point[1] / SAME_M), round(point[2] / SAME_M))
 
 
+@lru_cache(maxsize=64)
 def unfold(loom: PlanLoom, lane_m: float = LANE_M, square_counts: bool = True) -> Board:
     """Lay a loom flat.
 

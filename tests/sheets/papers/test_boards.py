@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import math
+import re
 
 import pytest
 from lxml import etree
@@ -252,6 +253,28 @@ def test_the_paper_says_each_end_with_what_hangs_beyond(sample_plan: Plan) -> No
         assert f"Loom {loom.id} on the board" in text
         assert f"loom-boards-{loom.id.lower()}.svg" in made
         assert all(f"{run}: leave" in text for run in loom.runs)
+
+
+def test_the_scale_that_a_page_says_is_the_scale_that_its_pdf_draws(sample_plan: Plan) -> None:
+    """Lines along the board in the PDF's own content, measured in points: each part of a loom is there at the page's scale."""
+    files = LOOM_BOARDS.files
+    assert files is not None
+    reader = PdfReader(io.BytesIO(files(sample_plan, Wishes())["loom-boards.pdf"]))
+    checked = 0
+    for page in reader.pages:
+        text = page.extract_text()
+        title, scale = re.search(r"Loom (\S+) on the board", text), re.search(r"drawn 1 : ([0-9.]+)", text)
+        if title is None or scale is None:
+            continue
+        loom = next(one for one in sample_plan.looms if one.id == title[1])
+        per_m = PT_PER_M / float(scale[1].rstrip("."))
+        along = [
+            abs(b[0] - a[0]) for line in lines_of(page, reader) for a, b in itertools.pairwise(line) if a[1] == b[1]
+        ]
+        for one in loom.sections:
+            assert any(abs(length - (one.to_m - one.from_m) * per_m) < 0.02 for length in along), one.name
+            checked += 1
+    assert checked == sum(len(one.sections) for one in sample_plan.looms if len(one.runs) > 1)
 
 
 def test_an_unfinished_plan_says_so_on_each_sheet(sample_plan: Plan) -> None:

@@ -5,13 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import re
+import zipfile
+from typing import Any
 
 import pytest
+from lxml import etree
 from openpyxl import load_workbook
 from pypdf import PdfReader
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.catalogue import PAPERS, NoSuchPaperError, all_files, papers_named
+from ribway.sheets.csv_file import plan_marks
 from ribway.sheets.fonts import face
 from ribway.sheets.paper.wishes import FORMATS, Wishes
 from ribway.sheets.words import GLUE
@@ -104,3 +108,49 @@ def test_names_of_papers_are_plain_and_a_wrong_one_is_said() -> None:
     assert [one.name for one in papers_named(["labels", "cut-list"])] == ["cut-list", "labels"]
     with pytest.raises(NoSuchPaperError, match=r"no paper called <lables>: did you mean labels.*cut-list"):
         papers_named(["lables"])
+
+
+def test_the_workbook_is_read_by_its_standard_alone(sample_plan: Plan) -> None:
+    """By zip and XML as ECMA-376 part 1 has them (18.2, 18.3.1.4, 18.3.1.53), with no spreadsheet library: all cells of every
+    sheet are those of the CSV files."""
+    files = files_of(sample_plan)
+    main = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+    relation = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
+    with zipfile.ZipFile(io.BytesIO(files["papers.xlsx"])) as packed:
+        book = etree.fromstring(packed.read("xl/workbook.xml"))
+        links = {
+            one.get("Id"): one.get("Target") for one in etree.fromstring(packed.read("xl/_rels/workbook.xml.rels"))
+        }
+        sheets = 0
+        for sheet in book.iter(f"{main}sheet"):
+            target = str(links[sheet.get(relation)])
+            tree = etree.fromstring(packed.read(target.lstrip("/") if target.startswith("/") else f"xl/{target}"))
+            head, *rows = list(csv.reader(io.StringIO(files[f"{sheet.get('name')}.csv"].decode())))
+            wide = len(head) - len(plan_marks(sample_plan))
+            found = [_cells(row, main, wide) for row in tree.iter(f"{main}row") if int(str(row.get("r"))) >= 3]
+            assert found[0] == head[:wide]
+            for cells, row in zip(found[1:], rows, strict=True):
+                for cell, text in zip(cells, row, strict=False):
+                    assert cell == text.lstrip("'") or float(cell) == pytest.approx(float(text)), (
+                        sheet.get("name"),
+                        cell,
+                    )
+            sheets += 1
+    assert sheets > 20
+
+
+def _cells(row: Any, main: str, wide: int) -> list[str]:
+    """The texts of a row's cells, empty where there is none."""
+    texts = [""] * wide
+    for cell in row.iter(f"{main}c"):
+        letters = re.match("[A-Z]+", cell.get("r"))
+        place = sum((ord(sign) - 64) * 26**power for power, sign in enumerate(reversed(letters[0] if letters else "")))
+        if place > wide:
+            continue
+        if cell.get("t") == "inlineStr":
+            texts[place - 1] = "".join(part.text or "" for part in cell.iter(f"{main}t"))
+            continue
+        value = cell.find(f"{main}v")
+        text = "" if value is None else value.text
+        texts[place - 1] = {"0": "no", "1": "yes"}[text] if cell.get("t") == "b" else text
+    return texts

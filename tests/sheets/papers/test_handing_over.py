@@ -126,3 +126,22 @@ def test_the_quote_promises_a_fuse_only_where_the_plan_has_one(sample_plan: Plan
     assert len(fused) < len(sample_plan.circuits)
     kinds = ("Circuits, each", "Circuits without", "Mains circuits", "Data and signal")
     assert sum(int(much or 0) for what, much in rows.items() if what.startswith(kinds)) == len(sample_plan.circuits)
+
+
+def test_no_figure_of_the_shop_is_on_the_customers_page(sample_plan: Plan) -> None:
+    """Hourly price, markup, prices of reels and the minutes of each task: of odd figures that nothing else comes to."""
+    rates = Rates(
+        currency="EUR", hour=61.37, markup="13.7 %", tax="19.3 %",
+        reels=tuple(Reel(cable=cable, length="37.3 m", price=23.91) for cable in sorted({r.cable for r in sample_plan.runs})),
+        minutes=(Minutes(task="pull a metre", low=1.71, likely=2.83, high=4.97),),
+    )  # fmt: skip
+    wishes = Wishes(rates=rates)
+    customer, shop = text_of(sample_plan, "quote", wishes), text_of(sample_plan, "quote-shop", wishes)
+    work = {row.task: row for row in work_of(sample_plan, rates)}
+    assert "pull a metre" in work
+    for figure in ("61.37", "13.7", "37.3", "23.91", "1.71", "2.83", "4.97"):
+        assert figure not in customer, figure
+    for figure in ("13.7", "2.83"):
+        assert figure in shop, figure
+    for task in work:
+        assert task not in customer
