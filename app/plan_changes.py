@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,11 +13,12 @@ from ribway.sheets.csv_file import csv_text, plan_marks
 from ribway.sheets.places import device_place
 from ribway.units import amps, signed_length
 
-Kind = Literal["added", "gone", "longer", "shorter", "resized", "moved", "other ends"]
-KINDS: tuple[Kind, ...] = ("added", "gone", "other ends", "resized", "longer", "shorter", "moved")
+Kind = Literal["added", "gone", "renamed", "longer", "shorter", "resized", "moved", "other ends"]
+KINDS: tuple[Kind, ...] = ("added", "gone", "renamed", "other ends", "resized", "longer", "shorter", "moved")
 HEADINGS: dict[Kind, str] = {
     "added": "Added",
     "gone": "Gone",
+    "renamed": "Named otherwise",
     "other ends": "Between other devices",
     "resized": "Resized",
     "longer": "Longer",
@@ -65,9 +66,37 @@ def run_changes(old: Plan, new: Plan) -> tuple[RunChange, ...]:
     Returns:
         Changes in the order of `KINDS`, then by run id.
     """
-    before, after = {run.id: run for run in old.runs}, {run.id: run for run in new.runs}
-    found = [change for id in {*before, *after} for change in _of_run(before.get(id), after.get(id), old, new)]
+    found = [change for was, now in same_runs(old, new) for change in _of_run(was, now, old, new)]
     return tuple(sorted(found, key=lambda one: (KINDS.index(one.kind), one.run)))
+
+
+def same_runs(old: Plan, new: Plan) -> tuple[tuple[PlanRun | None, PlanRun | None], ...]:
+    """Which run of the later plan is which of the earlier one.
+
+    Names of runs are made within their circuit, so that a lamp that goes renames those behind it: a run is the same if it leads
+    the same way in the same circuit, whatever it is called; of the others it is the one of the same name.
+
+    Args:
+        old: the earlier plan.
+        new: the later one.
+
+    Returns:
+        Pairs; None where there is no such run.
+    """
+    before, after = {run.id: run for run in old.runs}, {run.id: run for run in new.runs}
+    pairs: list[tuple[PlanRun | None, PlanRun | None]] = []
+    for way, own in _by_way(after).items():
+        others = _by_way(before).get(way, [])
+        if len(own) == len(others) == 1:
+            pairs.append((before.pop(others[0].id), after.pop(own[0].id)))
+    return (*pairs, *((before.get(id), after.get(id)) for id in sorted({*before, *after})))
+
+
+def _by_way(runs: Mapping[str, PlanRun]) -> dict[tuple[str, str, str, str], list[PlanRun]]:
+    found: dict[tuple[str, str, str, str], list[PlanRun]] = {}
+    for run in runs.values():
+        found.setdefault((run.circuit or run.purpose, run.role, run.from_, run.to), []).append(run)
+    return found
 
 
 def other_changes(old: Plan, new: Plan) -> tuple[OtherChange, ...]:
@@ -93,7 +122,9 @@ def changes_csv(old: Plan, new: Plan) -> str:
     Returns:
         Header and one line for each change.
     """
-    before, after = {run.id: run for run in old.runs}, {run.id: run for run in new.runs}
+    pairs = same_runs(old, new)
+    before = {(now or was).id: was for was, now in pairs if was is not None and (now or was)}
+    after = {now.id: now for _, now in pairs if now is not None}
     marks = plan_marks(new)
     columns = ("run", "change", "before", "after", "cut_before_m", "cut_after_m", "piece_already_cut")
     rows = [
@@ -109,8 +140,10 @@ def changes_csv(old: Plan, new: Plan) -> str:
 def _of_run(was: PlanRun | None, now: PlanRun | None, old: Plan, new: Plan) -> Iterator[RunChange]:
     units = new.rules.units
     if was is None and now is not None:
+        taken = any(run.id == now.id for run in old.runs)
+        piece = f"cut it; {now.id} was another run before: take its old labels off" if taken else "cut it"
         yield RunChange(
-            now.id, "added", "", f"{_ends(now, new)}, {_cable(now, new)}, cut {length(now.cut_m, units)}", "cut it"
+            now.id, "added", "", f"{_ends(now, new)}, {_cable(now, new)}, cut {length(now.cut_m, units)}", piece
         )
         return
     if was is not None and now is None:
@@ -119,6 +152,8 @@ def _of_run(was: PlanRun | None, now: PlanRun | None, old: Plan, new: Plan) -> I
     if was is None or now is None:
         return
     piece = _piece(was, now, old, new)
+    if was.id != now.id:
+        yield RunChange(now.id, "renamed", was.id, f"{now.id}: {_ends(now, new)}", f"{piece}: mark its ends anew")
     if (was.from_, was.to) != (now.from_, now.to):
         yield RunChange(now.id, "other ends", _ends(was, old), _ends(now, new), piece)
     if (was.cable, was.pieces) != (now.cable, now.pieces):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import itertools
 from pathlib import Path
 
 import pytest
@@ -47,6 +48,40 @@ def test_longer_shorter_resized_moved(sample_plan: Plan) -> None:
     assert kinds(sample_plan, moved) == [(run.id, "moved", "long enough")]
     turned = changed(sample_plan, run.id, to=sample_plan.devices[0].id)
     assert kinds(sample_plan, turned) == [(run.id, "other ends", "long enough: mark its ends anew")]
+
+
+def test_over_a_chain_of_revisions_each_run_is_followed_whatever_it_is_called(sample_plan: Plan) -> None:
+    """A chain of four lamps; the second goes, then comes back at the end. Held against the ends alone: a run with the same ends
+    is never cut again, one that bears a name that another had is told of."""
+    run = next(one for one in sample_plan.runs if one.kind == "dc")
+    known = sample_plan.devices[0]
+    lamps = [known.model_copy(update={"id": f"lamp{k}", "name": f"Lamp {k}"}) for k in range(5)]
+
+    def chain(*stops: str) -> Plan:
+        runs = tuple(
+            run.model_copy(
+                update={"id": f"lights-{number}", "circuit": "lights", "from_": a, "to": b, "cut_m": 1.0 + int(b[-1])}
+            )
+            for number, (a, b) in enumerate(itertools.pairwise(stops), start=1)
+        )
+        return sample_plan.model_copy(update={"devices": (*sample_plan.devices, *lamps), "runs": runs})
+
+    first, second = chain("lamp0", "lamp1", "lamp2", "lamp3"), chain("lamp0", "lamp2", "lamp3")
+    third = chain("lamp0", "lamp2", "lamp3", "lamp1")
+    assert [(name, kind) for name, kind, _ in kinds(first, second)] == [
+        ("lights-2", "gone"), ("lights-2", "renamed"), ("lights-1", "other ends"), ("lights-1", "longer"),
+    ]  # fmt: skip
+    for old, new in ((first, second), (second, third), (first, third)):
+        wires = {(one.from_, one.to): one.id for one in old.runs}
+        told = {(one.run, one.kind) for one in run_changes(old, new)}
+        for now in new.runs:
+            was = wires.get((now.from_, now.to))
+            if was is None:
+                assert {(now.id, "added"), (now.id, "other ends")} & told
+            else:
+                assert ((now.id, "renamed") in told) == (was != now.id)
+                assert (now.id, "longer") not in told
+                assert (now.id, "other ends") not in told
 
 
 def test_a_run_may_change_in_several_ways(sample_plan: Plan) -> None:
