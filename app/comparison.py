@@ -42,6 +42,7 @@ class Line:
         loom_m: all looms, along them [m].
         sizes: how many sizes of DC cable it takes.
         sizes_used: which, thin to thick.
+        other_metal_kg: aluminium in conductors, beside the copper [kg].
     """
 
     name: str
@@ -65,6 +66,7 @@ class Line:
     loom_m: float
     sizes: int
     sizes_used: str
+    other_metal_kg: float
 
 
 @dataclass(frozen=True)
@@ -112,6 +114,7 @@ def _line(plan: Plan) -> Line:
         loom_m=totals.loom_m,
         sizes=len(sizes_of(plan)),
         sizes_used=", ".join(sizes_of(plan)),
+        other_metal_kg=totals.other_metal_kg,
     )
 
 

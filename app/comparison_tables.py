@@ -42,6 +42,12 @@ def comparison_parts(plans: Sequence[Plan]) -> Iterator[Table | str]:
     ]
     columns = ("", "all>", "mains>", "circuits>", "spares>", "of it tails>", "of it AC>")
     yield table_of("Copper, least first", columns, copper)
+    for line in lines:
+        if line.other_metal_kg > 0.0:
+            yield clean(
+                f"{_name(line)} has {mass(line.other_metal_kg, units)} of aluminium in its conductors besides: less copper "
+                "is not less cable there"
+            )
     routes = [
         (
             _name(line),

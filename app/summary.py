@@ -80,6 +80,8 @@ def totals_table(plan: Plan) -> Table:
         ("Runs, draw cords too", str(totals.runs), "Bends", str(totals.bends)),
         ("", "", "Worst drop", worst),
     ]
+    if totals.other_metal_kg > 0.0:
+        rows.append(("Aluminium besides", mass(totals.other_metal_kg, units), "", ""))
     return table_of("Totals", ("", ">", "", ">"), rows, head=False)
 
 

@@ -21,12 +21,14 @@ class Metal:
         resistivity_ohm_mm2_per_m: at 20 C [ohm mm2/m].
         alpha_per_k: temperature coefficient of its resistance at 20 C [1/K].
         density_g_per_cm3: density [g/cm3].
+        copper_share: share of its volume that is copper, 0 to 1.
     """
 
     name: str
     resistivity_ohm_mm2_per_m: float
     alpha_per_k: float
     density_g_per_cm3: float
+    copper_share: float
 
 
 @cache
@@ -39,7 +41,7 @@ def metal_named(name: str) -> Metal:
     Source: column `source` of tables/metals.csv.
     """
     table = "metals"
-    columns = ("metal", "resistivity_ohm_mm2_per_m_20c", "alpha_per_k_20c", "density_g_per_cm3")
+    columns = ("metal", "resistivity_ohm_mm2_per_m_20c", "alpha_per_k_20c", "density_g_per_cm3", "copper_share")
     rows = table_rows(table, columns, ("metal",))
     for row in rows:
         if row["metal"] == name:

@@ -269,6 +269,9 @@ class Totals(Data):
     copper_spares_kg: float
     copper_tails_kg: float = Field(description="share of the above that is tails, slack and rounding; not added again")
     copper_ac_kg: float = Field(description="share of the above that is AC; not added again")
+    other_metal_kg: float = Field(
+        default=0.0, description="aluminium in conductors, beside the copper: cores of clad and of other reels"
+    )
     cable_m: float = Field(description="cut lengths of all pieces that have a conductor")
     draw_cord_m: float = Field(description="cut lengths of draw cords; no cable")
     one_way_m: float = Field(description="of all runs, draw cords among them")

@@ -11,6 +11,7 @@ from typing import Final
 from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.results import Finding, PlanRun
 from ribway.router.audit.book import Book
+from ribway.router.audit.conductors import COPPER_SHARE
 from ribway.router.audit.findings import error
 
 COPPER_KG_PER_M_MM2: Final = 8.96e-3
@@ -27,7 +28,7 @@ def check_bound(book: Book) -> Iterator[Finding]:
     slack = 1.0 + book.plan.rules.slack_percent / 100.0
     # What is taped, or lies on a mounting board, has no route that could be another.
     routed = [run for run in book.plan.runs if run.measured != "taped" and run.legs[0].kind != "board"]
-    planned = sum(_unrounded_kg(run, slack) for run in routed)
+    planned = sum(COPPER_SHARE[book.cable_of(run).metal] * _unrounded_kg(run, slack) for run in routed)
     if abs(planned - said.planned_kg) > PLAY_KG + 1e-4 * said.planned_kg:
         yield error(
             "bound", "copper", f"{said.planned_kg:g} kg before rounding is said, the runs add up to {planned:g}"

@@ -22,6 +22,8 @@ ALPHA_PER_K: Final = 0.00393
 """Copper at 20 C; source: IEC 60028."""
 METALS: Final = {"copper": (1.0, 0.00393), "copper-clad aluminium": (1.591, 0.00405), "aluminium": (1.6394, 0.00403)}
 """Times copper's resistance at 20 C, and coefficient [1/K]. Source: IEC 60028; ASTM B566 class 10A; IEC 60889."""
+COPPER_SHARE: Final = {"copper": 1.0, "copper-clad aluminium": 0.1, "aluminium": 0.0}
+"""Of a metal's volume: ASTM B566 class 10A has 10 % of copper (memory)."""
 FT_PER_M: Final = 1.0 / 0.3048
 MM2_PER_CMIL: Final = math.pi / 4.0 * 0.0254**2
 SAME: Final = 1e-3

@@ -10,6 +10,7 @@ from ribway.models.faults import SpellingError
 from ribway.models.lengths import parse_length
 from ribway.models.plan.results import Finding, PlanRun
 from ribway.router.audit.book import Book
+from ribway.router.audit.conductors import COPPER_SHARE
 from ribway.router.audit.findings import error
 
 PLAY_M: Final = 0.0002
@@ -93,8 +94,12 @@ def _copper(book: Book, run: PlanRun) -> Iterator[Finding]:
     for mine, stocked in same:
         if mine != stocked:
             yield error("cable-differs", run.id, f"says {mine} where {run.pieces} x {cable.id} has {stocked}")
-    kg = run.conductor_area_mm2 * run.cores * run.cut_m * COPPER_KG_PER_M_MM2
+    kg = COPPER_SHARE[cable.metal] * run.conductor_area_mm2 * run.cores * run.cut_m * COPPER_KG_PER_M_MM2
     if not math.isclose(run.copper_kg, kg, rel_tol=1e-4, abs_tol=2e-6):
-        yield error("copper", run.id, f"copper {run.copper_kg:.6f} kg; area x cores x cut length gives {kg:.6f} kg")
+        yield error(
+            "copper",
+            run.id,
+            f"copper {run.copper_kg:.6f} kg; its share of copper x area x cores x cut length gives {kg:.6f} kg",
+        )
     if run.conductor_area_mm2 >= TEMPLATE_MM2 and not run.cut_to_template:
         yield error("template", run.id, f"{run.conductor_area_mm2:g} mm2 must be cut to template on the van")

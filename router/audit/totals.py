@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from ribway.models.plan.results import Finding
+from ribway.models.plan.results import Finding, PlanRun
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
 
 PLAY: Final = 0.0005
+DENSITY: Final = {"copper": 0.0, "copper-clad aluminium": 3.32, "aluminium": 2.70}
+"""Of what holds more than copper [kg/dm3]: ASTM B566 class 10A (memory), handbook value."""
 
 
 def check_totals(book: Book) -> Iterator[Finding]:
@@ -28,6 +30,7 @@ def check_totals(book: Book) -> Iterator[Finding]:
         "copper of spares": (said.copper_spares_kg, copper["spare"]),
         "copper of tails": (said.copper_tails_kg, tails),
         "copper of AC": (said.copper_ac_kg, sum(run.copper_kg for run in plan.runs if run.kind == "ac")),
+        "other metal": (said.other_metal_kg, sum(_other_metal_kg(book, run) for run in plan.runs)),
         "cable": (said.cable_m, sum(run.cut_m * run.pieces for run in plan.runs if run.cores > 0)),
         "draw cord": (said.draw_cord_m, sum(run.cut_m * run.pieces for run in plan.runs if run.cores == 0)),
         "one way": (said.one_way_m, sum(run.one_way_m for run in plan.runs)),
@@ -42,6 +45,12 @@ def check_totals(book: Book) -> Iterator[Finding]:
             yield error("total", what, f"the totals say {found:g}, what is listed adds up to {added:g}")
     yield from _fullest(book)
     yield from _worst_drop(book)
+
+
+def _other_metal_kg(book: Book, run: PlanRun) -> float:
+    """Mass of a run's conductors less their copper [kg]; see `DENSITY`."""
+    kg_per_dm3 = DENSITY[book.cable_of(run).metal]
+    return run.conductor_area_mm2 * run.cores * run.cut_m * kg_per_dm3 / 1000.0 - run.copper_kg if kg_per_dm3 else 0.0
 
 
 def _fullest(book: Book) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from ribway.router.circuits.runs import DRAW_CORD, Run
 from ribway.router.errors import NameFault
 from ribway.router.paths.admission import Item
 from ribway.sizing.conductor import Conductor
+from ribway.sizing.metals import metal_named
 
 CORD_MM = 4.0
 COPPER_KG_PER_M_MM2 = 8.96e-3
@@ -42,7 +43,12 @@ class Cable:
 
     @property
     def copper_mm2(self) -> float:
-        """Copper of all conductors [mm2]."""
+        """Copper of all conductors [mm2]: of a clad or another metal only what is copper."""
+        return self.metal_mm2 * metal_named(self.stock.metal).copper_share
+
+    @property
+    def metal_mm2(self) -> float:
+        """Metal of all conductors, whatever it is [mm2]."""
         return self.stock.area_mm2 * self.conductors
 
     @property

@@ -112,8 +112,10 @@ class Grower:
             helps = any(limit.size_helps for limit in limits if limit.name not in DROPS)
             return own if helps and not hopeless else frozenset()
         options = [own, *self._above(feed, now)]
-        options = [option for option in options if option and self._gain(option, now) > 0.0]
-        return max(options, key=lambda option: (self._gain(option, now), sorted(option)), default=frozenset())
+        better = [option for option in options if option and self._gain(option, now) > 0.0]
+        # The next reel may be hotter or of another metal, and lose as much; one behind it may mend it all the same.
+        better = better or [option for option in options if self._mends_later(option, now)]
+        return max(better, key=lambda option: (self._gain(option, now), sorted(option)), default=frozenset())
 
     def _above(self, feed: Feed, now: _Now) -> list[frozenset[str]]:
         """Runs that lead to a circuit's source, circuit by circuit upwards."""
@@ -132,16 +134,27 @@ class Grower:
         cables, thicker = self._sizer.cables[run], now.index[run] + 1
         return thicker < len(cables) and cables[thicker].stock.area_mm2 <= self._sizer.most_mm2(run)
 
+    def _mends_later(self, group: frozenset[str], now: _Now) -> bool:
+        """Whether a thicker cable that a run of a group may have loses less than its present one."""
+        for run in group:
+            ohm = self._sizer.hot_ohm(run, now.stretches, now.index)
+            for place in range(now.index[run] + 1, len(self._sizer.cables[run])):
+                fits = self._sizer.cables[run][place].stock.area_mm2 <= self._sizer.most_mm2(run)
+                if fits and self._sizer.hot_ohm(run, now.stretches, {**now.index, run: place}) < ohm:
+                    return True
+        return False
+
     def _gain(self, group: frozenset[str], now: _Now) -> float:
-        """Volts saved per kilogram-like unit of copper when all of a group take one size more [V/(mm2 m)]."""
-        volts = copper = 0.0
+        """Volts saved per kilogram-like unit of metal when all of a group take one size more [V/(mm2 m)]."""
+        volts = metal = 0.0
         for run in group:
             larger = {**now.index, run: now.index[run] + 1}
             saved = self._sizer.hot_ohm(run, now.stretches, now.index) - self._sizer.hot_ohm(run, now.stretches, larger)
             volts += self._sizer.runs[run].cores_in_line * now.cut_m[run] * saved * self._sizer.runs[run].amps
             cables = self._sizer.cables[run]
-            copper += now.cut_m[run] * (cables[larger[run]].copper_mm2 - cables[now.index[run]].copper_mm2)
-        return volts / max(copper, 1e-9)
+            # By metal, not by copper: of clad reels and others a size more is dear too.
+            metal += now.cut_m[run] * (cables[larger[run]].metal_mm2 - cables[now.index[run]].metal_mm2)
+        return volts / max(metal, 1e-9)
 
     def _no_size(self, feed: Feed, sized: Sized, run: str) -> SizeFault:
         verdict, demand = sized.verdict, sized.demand

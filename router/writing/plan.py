@@ -32,7 +32,7 @@ def write_plan(outcome: Outcome) -> Plan:
     looms, openings, devices = write_looms(outcome), write_openings(outcome), write_devices(outcome)
     ways, cables = write_ways(outcome), _cables(outcome)
     runs, measurements = with_chances(project, runs, openings, ways, devices)
-    sums = totals(runs, circuits, looms, openings)
+    sums = totals(runs, circuits, looms, openings, {run: cable.stock.metal for run, cable in outcome.cable_of.items()})
     bays = write_bays(outcome)
     looms = with_bundle_checks(looms, {run.id: run for run in runs}, bays, project.shop.bend_counts_above_deg)
     findings = (

@@ -192,6 +192,14 @@ def test_plans_are_compared_by_copper_unfinished_ones_last(sample_plan: Plan) ->
     assert max(len(line) for line in text.splitlines()) <= 80
 
 
+def test_less_copper_with_aluminium_besides_is_told(sample_plan: Plan) -> None:
+    totals = sample_plan.totals.model_copy(update={"copper_kg": 0.1, "other_metal_kg": 0.7})
+    clad = other(sample_plan, alternative="clad", totals=totals)
+    assert "clad has 0.70 kg of aluminium" in " ".join(shown(comparison_parts([sample_plan, clad])).split())
+    assert "aluminium" not in shown(comparison_parts([sample_plan]))
+    assert comparison_csv(lines_of([clad])).splitlines()[0].endswith(",other_metal_kg")
+
+
 def test_differences_name_route_length_and_size(sample_plan: Plan) -> None:
     fridge, main, outlet, report = sample_plan.runs
     changed = fridge.model_copy(update={"openings": (), "cut_m": fridge.cut_m + 0.3, "cable": "flat-2x16"})

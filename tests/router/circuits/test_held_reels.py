@@ -82,3 +82,41 @@ def test_a_run_takes_a_thicker_reel_where_the_usual_one_is_worse_than_it_claims(
 def test_what_is_said_of_a_reel_must_make_sense(reel: dict[str, object], says: str) -> None:
     with pytest.raises(ProjectFaults, match=says):
         planned(held=[reel])
+
+
+def test_a_clad_reel_counts_the_copper_that_it_has_and_no_more() -> None:
+    """A tenth of its volume is copper, 8.96 kg/dm3; all of it weighs 3.32 kg/dm3 (ASTM B566 class 10A, memory)."""
+    clad, sold = with_reel(metal="copper-clad aluminium"), planned(None, {"C1": {"cable": "2x2.5", "drop": "10 %"}})
+    one = run(clad, "C1")
+    litres = 2.0 * 2.5 * one.cut_m / 1000.0
+    assert one.copper_kg == pytest.approx(0.1 * litres * 8.96, abs=1e-6)
+    assert run(sold, "C1").copper_kg == pytest.approx(litres * 8.96, abs=1e-6)
+    assert clad.totals.copper_kg == pytest.approx(sum(each.copper_kg for each in clad.runs), abs=1e-5)
+    alike = [each for each in clad.runs if each.cable == "twin-2x2.5"]
+    metal = sum(each.cores * 2.5 * each.cut_m / 1000.0 * 3.32 - each.copper_kg for each in alike)
+    assert clad.totals.other_metal_kg == pytest.approx(metal, abs=1e-5)
+    assert sold.totals.other_metal_kg == 0.0
+
+
+def test_a_bound_stays_a_bound_where_reels_are_of_other_metals() -> None:
+    """Aluminium has no copper: nothing that is proven of copper lies above what the plan takes."""
+    plan = with_reel(metal="aluminium")
+    assert run(plan, "C1").copper_kg == 0.0
+    assert plan.totals.other_metal_kg > 0.0
+    assert plan.bound is not None
+    assert plan.bound.copper_kg <= plan.bound.planned_kg + 1e-9
+
+
+def test_a_thicker_reel_that_conducts_less_is_no_dead_end() -> None:
+    """1 mm2 of aluminium (31.9 ohm/km) conducts less than 0.75 mm2 of copper (26.0 ohm/km, IEC 60228; 0.028264 over 0.017241):
+    a size more is not always the next area, and a hotter reel may lose more than the cooler one before it."""
+    every = [{"cable": f"twin-2x{area}", "metal": "aluminium"} for area in ("1", "1.5", "2.5")]
+    plan = planned({"fridge": {"start_amps": "5 A"}}, None, held=every)
+    assert plan.complete
+    for one in plan.runs:
+        cable = held(plan, one.cable)
+        table = {0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95, 6.0: 3.30, 10.0: 1.91}[cable.area_mm2]
+        times = 0.028264 / 0.017241 if cable.metal == "aluminium" else 1.0
+        assert 1000.0 * cable.ohm_per_m_20c == pytest.approx(table * times, rel=1e-4)
+        assert one.drop_limit_percent is not None
+        assert one.drop_percent <= one.drop_limit_percent

@@ -87,6 +87,7 @@ MEMBERS = (
     Spoilt("total", "copper of circuits", lambda p: totals(p, copper_circuits_kg=0.0)),
     Spoilt("total", "copper of spares", lambda p: totals(p, copper_spares_kg=0.1)),
     Spoilt("total", "copper of tails", lambda p: totals(p, copper_tails_kg=0.0)),
+    Spoilt("total", "other metal", lambda p: totals(p, other_metal_kg=1.0)),
     Spoilt("total", "copper of AC", lambda p: totals(p, copper_ac_kg=0.0)),
     Spoilt("total", "cable", lambda p: totals(p, cable_m=p.totals.cable_m - 0.05)),
     Spoilt("total", "draw cord", lambda p: totals(p, draw_cord_m=0.05)),
