@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from rich.padding import Padding
@@ -12,6 +13,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.printed import length
 from ribway.reckoning import margin_words, protection_rows, volts_parts
+from ribway.sizing.heat.duty import duty_share, slow_s
 from ribway.units import amps, carried_amps, percent, volts
 
 Part = Table | str | Padding
@@ -40,6 +42,13 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
         other = f", but what feeds it gives: {circuit.supply_given}" if circuit.supply_given != circuit.supply else ""
         yield clean(f"power: {circuit.supply}{other}")
     rows = [("running current", amps(circuit.design_a)), ("starting current", amps(circuit.start_a))]
+    if circuit.on_s is not None:
+        pause = "once, then cold" if circuit.off_s is None else f"then {circuit.off_s:g} s off at least"
+        rows += [
+            ("on at a time", f"{circuit.on_s:g} s at most, {pause}"),
+            *_warms(plan, circuit),
+            ("  its own wire, fuse and drop", "held by all of its current: its fuse may pass it for good"),
+        ]
     if circuit.fuse_a is not None:
         rows += [*_fuse_rows(plan, circuit), *_way(plan, circuit), *protection_rows(plan, circuit)]
     if circuit.kind == "ac":
@@ -72,6 +81,18 @@ def circuit_parts(plan: Plan, circuit: PlanCircuit) -> Iterator[Part]:
     yield from volts_parts(plan, circuit)
     if missing:
         yield clean(f"without a route: {', '.join(missing)}")
+
+
+def _warms(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
+    """The steady current by which a circuit that is on for a while only warms others, run by run."""
+    cables, rows = {cable.id: cable for cable in plan.cables}, []
+    for run in plan.runs:
+        cable = cables[run.cable]
+        if run.circuit == circuit.id and run.design_a > 0.0 and cable.area_mm2 > 0.0:
+            share = duty_share(circuit.on_s or 0.0, circuit.off_s, slow_s(cable.area_mm2, cable.metal))
+            how = f"{amps(run.design_a)} x sqrt({share:.3f}), metal that warms in {slow_s(cable.area_mm2, cable.metal):.0f} s"
+            rows.append((f"  {run.id} warms others like", f"{amps(run.design_a * math.sqrt(share))} ({how})"))
+    return rows
 
 
 def _fuse_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:

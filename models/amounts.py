@@ -70,7 +70,11 @@ _VOLTS = _Quantity(
 _HERTZ = _Quantity({"mhz": _ONE, "ghz": Fraction(1000), "khz": _MILLI}, "MHz", 0.0, 1e5, "450 MHz or 2.4 GHz")
 _DECIBELS = _Quantity({"db": _ONE}, "dB", 0.0, 200.0, "3 dB")
 _HOURS = _Quantity(
-    {**dict.fromkeys(("h", "hour", "hours"), _ONE), **dict.fromkeys(("min", "minutes"), Fraction(1, 60))},
+    {
+        **dict.fromkeys(("h", "hour", "hours"), _ONE),
+        **dict.fromkeys(("min", "minutes"), Fraction(1, 60)),
+        **dict.fromkeys(("s", "seconds"), Fraction(1, 3600)),
+    },
     "h",
     0.0,
     24.0,

@@ -10,6 +10,7 @@ from ribway.models.base import Data
 from ribway.models.electrics import (
     Backing,
     CoaxName,
+    Duty,
     FuseKindName,
     LinkName,
     LoadKind,
@@ -170,6 +171,7 @@ class Circuit(Data):
     never_with: Annotated[str, StringConstraints(min_length=1, max_length=40)] | None = Field(
         default=None, description="name of a set of circuits of which only one is loaded at a time"
     )
+    duty: Duty | None = Field(default=None, description="how long its load is on at a time; for good if not said")
     link: LinkName | None = Field(default=None, description="kind of data link, for its greatest length")
     coax: CoaxName | None = Field(default=None, description="kind of coaxial cable, for its loss")
     frequency: Megahertz | None = Field(default=None, description="highest frequency in the coax")

@@ -8,7 +8,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from ribway.models.base import Data
-from ribway.models.fields import Amps, AreaMm2, Celsius, FuseAmps, Length, Percent, Volts, Watts, within
+from ribway.models.fields import Amps, AreaMm2, Celsius, FuseAmps, Hours, Length, Percent, Volts, Watts, within
 
 LoadKind = Literal["constant current", "constant power", "resistance"]
 """What a load keeps whatever its voltage: LED drivers and motors, converters and inverters, heaters and filaments."""
@@ -61,6 +61,16 @@ class Maker(Data):
             if long.up_to <= short.up_to or long.area < short.area:
                 raise ValueError("the maker's table must go from short to long, and copper must not fall")
         return self
+
+
+class Duty(Data):
+    """How long a load is on at a time: a winch, a jack, a starter. Its wire, fuse and drop are held by its current all the
+    same; less of its heat reaches what lies beside it."""
+
+    on: Annotated[Hours, within(1.0 / 3600.0, 24.0, "h")] = Field(description="longest time on without a pause")
+    off: Annotated[Hours, within(1.0 / 3600.0, 24.0, "h")] | None = Field(
+        default=None, description="shortest pause after that; once, and cold again before the next time, if not said"
+    )
 
 
 class Backing(Data):

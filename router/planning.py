@@ -35,7 +35,7 @@ from ribway.router.sizes.growing import Grower
 from ribway.router.sizes.held import CircuitSizes, Sized
 from ribway.router.sizes.rules import ac_rules, sizing_rules
 from ribway.router.sizes.sizer import Sizer
-from ribway.router.sizes.warming import Bundle, Key, Warming
+from ribway.router.sizes.warming import Bundle, Key, Warming, duties_of
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.space.types import Way
@@ -92,17 +92,18 @@ class Planning:
         shop_says = shop.model_dump_json()
         self.cables = self._candidates(shop_says)
         sets = {circuit.id: circuit.never_with for circuit in project.circuits if circuit.never_with is not None}
+        duties = duties_of(project)
         rules = {"ac": ac_rules(shop), "dc": sizing_rules(shop)}
         devices = {device.id: device for device in project.devices}
         # All that sizes depend on, beside lengths and neighbours; where a device stands is none of it.
-        said = (shop_says, self.runs, tuple(sorted(sets.items())))
+        said = (shop_says, self.runs, tuple(sorted(sets.items())), tuple(sorted(duties.items())))
         nowhere = tuple(device.model_copy(update={"at": None}) for device in project.devices)
         bundles: dict[Key, Bundle] = self.memory.of("bundles", said, dict)
         held: dict[tuple[object, ...], tuple[CircuitSizes, dict[str, Sized]]] = self.memory.of(
             "circuits", (said, self.feeds, nowhere), dict
         )
         self._cuts: Cuts = self.memory.of("cuts", (said, nowhere), dict)
-        warming = Warming(shop, rules, self.by_id, self.cables, sets, bundles)
+        warming = Warming(shop, rules, self.by_id, self.cables, sets, duties, bundles)
         self.sizer = Sizer(shop, self.by_id, self.feeds, self.cables, warming, devices, held)
         self.grower = Grower(self.sizer)
         self.separation = Separation(shop.ac_dc, shop.data_power)

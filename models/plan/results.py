@@ -191,6 +191,8 @@ class PlanCircuit(FuseBeyondRating):
         default="", description="circuit whose conductor leads its current back; empty if its own does"
     )
     never_with: str = Field(default="", description="name of a set of circuits of which only one is loaded at a time")
+    on_s: float | None = Field(default=None, description="longest time on without a pause; for good if empty [s]")
+    off_s: float | None = Field(default=None, description="shortest pause after that; once and then cold if empty [s]")
     load_can_feed: bool = Field(default=False, description="its far end is a source too")
     control_a: float = Field(default=0.0, description="what flows in control leads; 0 in circuits that carry a load")
     volts: float

@@ -25,6 +25,8 @@ ACROSS_W_PER_MK: Final = 0.15
 """Conductivity across a bundle of insulated wires."""
 SKIN_W_PER_MK: Final = 0.17
 """Conductivity of PVC (handbook value)."""
+STORES_MJ: Final = {"copper": 3.45, "copper-clad aluminium": 2.52, "aluminium": 2.42}
+"""Heat that a cubic metre of metal stores a kelvin [MJ/(m3 K)] (handbook values)."""
 PLAY: Final = 0.05
 """Air's handbook values differ by a few per cent from one formula to the next."""
 
@@ -59,7 +61,10 @@ def _spare(book: Book, run: PlanRun, stretch: Stretch, amps: float) -> float:
         if one.id != run.id and (not mine or name != mine):
             by_set[name] = max(
                 by_set.get(name, 0.0),
-                book.loaded(one) * one.design_a**2 * hot(book.cable_of(one), cold_ohm(book.cable_of(one)), limit_c),
+                book.loaded(one)
+                * _on(book, one)
+                * one.design_a**2
+                * hot(book.cable_of(one), cold_ohm(book.cable_of(one)), limit_c),
             )
     core = amps**2 * hot(book.cable_of(run), cold_ohm(book.cable_of(run)), limit_c)
     made = book.loaded(run) * core + sum(by_set.values())
@@ -68,6 +73,21 @@ def _spare(book: Book, run: PlanRun, stretch: Stretch, amps: float) -> float:
     area_m2 = sum(_area_m2(book.runs[name]) for name in stretch.runs)
     inside = made / (4.0 * math.pi * ACROSS_W_PER_MK) + core * math.log(2.0) / (2.0 * math.pi * SKIN_W_PER_MK)
     return _given_off(math.sqrt(4.0 * area_m2 / math.pi), limit_c - inside, stretch.air_c) / made - 1.0
+
+
+def _on(book: Book, run: PlanRun) -> float:
+    """Share of a run's steady heat that reaches what lies beside it, for one that is on for a while only.
+
+    First order: 1 - exp(-on/tau) of it while on, over 1 - exp(-(on + off)/tau) where it does not get cold between; tau is the
+    metal's heat over its own insulation's conductance alone.
+    """
+    circuit = book.circuits[run.circuit]
+    if circuit.on_s is None:
+        return 1.0
+    cable = book.cable_of(run)
+    tau = 1e6 * STORES_MJ[cable.metal] * 1e-6 * cable.area_mm2 * math.log(2.0) / (2.0 * math.pi * SKIN_W_PER_MK)
+    on = 1.0 - math.exp(-circuit.on_s / tau)
+    return on if circuit.off_s is None else on / (1.0 - math.exp(-(circuit.on_s + circuit.off_s) / tau))
 
 
 def _area_m2(run: PlanRun) -> float:

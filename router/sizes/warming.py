@@ -11,18 +11,31 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from ribway.models.project import Project
 from ribway.models.shop import Shop
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import Cable
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.sizing.ampacity import derated_ampacity
+from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Stretch
 from ribway.sizing.grouping import Member, counted_conductors
+from ribway.sizing.heat.duty import Duty, heating_amps
 from ribway.sizing.heat.members import HeatMember, sections_of
 from ribway.sizing.heat.section import Section
 from ribway.sizing.rules import SizingRules
 
 Key = tuple[str, tuple[tuple[str, int], ...]]
+
+
+def duties_of(project: Project) -> dict[str, Duty]:
+    """How long the loads of circuits are on at a time, where that is said; by circuit.
+
+    Args:
+        project: what the user said.
+    """
+    said = {circuit.id: circuit.duty for circuit in project.circuits if circuit.duty is not None}
+    return {name: Duty(3600.0 * one.on, None if one.off is None else 3600.0 * one.off) for name, one in said.items()}
 
 
 @dataclass(frozen=True)
@@ -48,6 +61,7 @@ class Warming:
         runs: by id.
         cables: candidates by run id, thin to thick.
         sets: name of the set of circuits never loaded together, by circuit; circuits of no set left out.
+        duties: how long the loads of a circuit are on at a time, by circuit; those that are on for good left out.
     """
 
     shop: Shop
@@ -55,6 +69,7 @@ class Warming:
     runs: Mapping[str, Run]
     cables: Mapping[str, Sequence[Cable]]
     sets: Mapping[str, str]
+    duties: Mapping[str, Duty]
     # Most steps change one cable: the other bundles are found here as they were before.
     known: dict[Key, Bundle] = field(default_factory=dict, compare=False, repr=False)
 
@@ -113,7 +128,9 @@ class Warming:
         for run in one.runs:
             conductor = cable_of[run].conductor
             if conductor is not None and self._loaded(run):
-                hot.append(HeatMember(run, conductor, self._amps(run), self._loaded(run), sets.get(run, "")))
+                hot.append(
+                    HeatMember(run, conductor, self._warms(run, conductor), self._loaded(run), sets.get(run, ""))
+                )
         if not hot or self.rules["dc"].derating == "factor":
             return Bundle(counts, {})
         outlines = [outline for run in one.runs for outline in cable_of[run].item(self.runs[run]).outlines]
@@ -135,6 +152,12 @@ class Warming:
 
     def _loaded(self, run: str) -> int:
         return self.runs[run].loaded_cores
+
+    def _warms(self, run: str, conductor: Conductor) -> float:
+        """The steady current by which a run warms others [A]; its own wire is held by all of its current."""
+        duty = self.duties.get(self.runs[run].circuit)
+        amps = self._amps(run)
+        return amps if duty is None else heating_amps(amps, duty, conductor.area_mm2, conductor.metal)
 
     def _amps(self, run: str) -> float:
         return self.runs[run].amps if self._loaded(run) else 0.0

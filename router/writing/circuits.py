@@ -46,6 +46,8 @@ def _circuit(outcome: Outcome, feed: Feed, guard: Guard | None) -> PlanCircuit:
         earth=circuit.earth or "",
         negative=negative_of(circuit, outcome.project.circuits),
         never_with=circuit.never_with or "",
+        on_s=None if circuit.duty is None else round(3600.0 * circuit.duty.on, 1),
+        off_s=None if circuit.duty is None or circuit.duty.off is None else round(3600.0 * circuit.duty.off, 1),
         load_can_feed=circuit.load_can_feed,
         control_a=round(circuit.control_amps, 3) if circuit.pattern == "control" else 0.0,
         volts=feed.volts,

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.sizing.errors import BadNumberError, SizingError
-from ribway.sizing.heat.section import BUNDLE_W_PER_M_K, INSULATION_W_PER_M_K
+from ribway.sizing.heat.section import BUNDLE_W_PER_M_K, INSULATION_RATIO, INSULATION_W_PER_M_K
 from ribway.sizing.heat.surface import (
     AIR_GAS_CONSTANT,
     AIR_HEAT,
@@ -29,7 +29,6 @@ Floats = NDArray[np.float64]
 HALVINGS: Final = 12
 STRAIGHT_STEPS: Final = 5
 """Halved to a hundredth of a kelvin, a straight line through both ends finds the rest: each step squares what is left."""
-INSULATION_RATIO: Final = 2.0
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,8 @@ BUNDLE_W_PER_M_K: Final = 0.15
 between the wires; caution, ours."""
 INSULATION_W_PER_M_K: Final = 0.17
 """Conductivity of PVC [W/(m K)] (handbook value)."""
+INSULATION_RATIO: Final = 2.0
+"""Outside over metal diameter of a core whose insulation was not measured."""
 HOTTEST_C: Final = 1000.0
 HALVINGS: Final = 60
 
@@ -48,7 +50,7 @@ class Section:
     cores: int = 2
     cover_m: float = 0.0
     cover_w_per_m_k: float = 0.035
-    insulation_ratio: float = 2.0
+    insulation_ratio: float = INSULATION_RATIO
     emissivity: float = EMISSIVITY
 
     def __post_init__(self) -> None:

@@ -13,7 +13,7 @@ from ribway.sizing.conductor import Conductor
 from ribway.sizing.demand import Demand, Leg, Stretch
 from ribway.sizing.errors import BadNumberError
 from ribway.sizing.gauge import awg_area_mm2
-from ribway.sizing.heat.duty import duty_amps, time_constant_s
+from ribway.sizing.heat.duty import Duty, duty_amps, heating_amps, slow_s, time_constant_s
 from ribway.sizing.heat.section import BUNDLE_W_PER_M_K, Section, allowed_amps, hottest_c
 from ribway.sizing.heat.surface import air_viscosity_and_conductivity, convection_w_per_m2k, given_off_w_per_m
 from ribway.sizing.resistance import ohm_per_m_20c
@@ -153,3 +153,18 @@ def test_bad_sections_are_refused():
             Section(**{"diameter_m": 0.01, **bad})
     with pytest.raises(BadNumberError, match="emissivity"):
         given_off_w_per_m(0.01, 50, 30, 1.5)
+
+
+def test_a_load_that_is_on_once_warms_by_the_first_rise():
+    """1 - exp(-t/tau) of the steady rise, and heat goes with the square of the current (first order, closed form)."""
+    assert duty_amps(200, 30, None, 78) == pytest.approx(200 * math.sqrt(1 - math.exp(-30 / 78)))
+    # 35 mm2: 3.45 MJ/(m3 K) x 35 mm2 x ln 2/(2 pi 0.17) = 78.4 s; by stepping the same law: never more than counted.
+    tau = slow_s(35, "copper")
+    assert tau == pytest.approx(3.45 * 35 * math.log(2) / (2 * math.pi * 0.17))
+    rise, hottest = 0.0, 0.0
+    for second in range(100_000):
+        on = second % 6300 < 300  # tenths of a second: 30 s of 630 s
+        rise += ((1.0 if on else 0.0) - rise) * (1 - math.exp(-0.1 / tau))
+        hottest = max(hottest, rise)
+    assert heating_amps(200, Duty(30, 600), 35, "copper") == pytest.approx(200 * math.sqrt(hottest), rel=1e-6)
+    assert heating_amps(200, Duty(3600, 600), 35, "copper") == pytest.approx(200, rel=1e-6)
