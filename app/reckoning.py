@@ -10,7 +10,7 @@ from rich.table import Table
 from ribway.console import clean, table_of
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
-from ribway.units import amps, carried_amps, percent, volts
+from ribway.units import amps, beside_metres, carried_amps, percent, reach, volts
 from ribway.volts_lost import lost_parts, way_there
 
 Part = Table | str | Padding
@@ -63,7 +63,7 @@ def reckoning_parts(plan: Plan, run: PlanRun, circuit: PlanCircuit) -> Iterator[
                 f"{one.value:.4g} {one.unit}",
                 f"{one.sense} {one.bound:.4g} {one.unit}",
                 margin_words(one.margin, one.unit),
-                one.says,
+                beside_metres(one.says, plan.rules.units),
             )
             for one in run.limits
         ]
@@ -134,7 +134,7 @@ def protection_rows(plan: Plan, circuit: PlanCircuit) -> list[tuple[str, str]]:
             (f"  times the fuse ({TWICE:g} asked for)", f"{times:.2f}: it {opens}"),
         ]
         if circuit.short_sure_to_m is not None and times < TWICE:
-            rows.append(("  sure to open up to", f"{circuit.short_sure_to_m:.2f} m"))
+            rows.append(("  sure to open up to", reach(circuit.short_sure_to_m, plan.rules.units)))
     if circuit.short_through_a2s is not None and circuit.short_stands_a2s is not None:
         through, stands_a2s = circuit.short_through_a2s, circuit.short_stands_a2s
         rows += [

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import math
+import re
+
 from ribway.models.lengths import format_feet_inches, format_metres
 from ribway.models.printed import Units, length, rounded_up, three_digits_down, three_digits_up
+
+_METRES = re.compile(r"(?<![\d.])(\d+\.\d+) m(?![\w/²³])")
 
 
 def fine_length(m: float, units: Units) -> str:
@@ -17,6 +22,46 @@ def fine_length(m: float, units: Units) -> str:
         ``0.075 m`` or ``2 15/16"``.
     """
     return format_metres(m, 3) if units == "metric" else format_feet_inches(m, 16)
+
+
+def si_length(m: float, units: Units) -> str:
+    """A length as it stands in a formula, in metres, with the shop's own way to say it beside it.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        ``4.15 m``, or ``4.15 m (13' 8")``.
+    """
+    return f"{m:.2f} m" if units == "metric" else f"{m:.2f} m ({length(m, units)})"
+
+
+def beside_metres(text: str, units: Units) -> str:
+    """Words with metres in them, the shop's own way to say each length beside it.
+
+    Args:
+        text: such as ``at least 4 mm2 for 4.15 m one way``.
+        units: the shop's.
+    """
+    if units == "metric":
+        return text
+    return _METRES.sub(lambda found: f"{found[0]} ({length(float(found[1]), units)})", text)
+
+
+def reach(m: float, units: Units) -> str:
+    """How far something holds, rounded down.
+
+    Args:
+        m: the length [m].
+        units: the shop's.
+
+    Returns:
+        ``4.15 m`` or ``4.15 m (13' 7")``.
+    """
+    short = f"{math.floor(100.0 * m + 1e-6) / 100.0:.2f} m"
+    inches = math.floor(m / 0.0254 + 1e-6) * 0.0254
+    return short if units == "metric" else f"{short} ({format_feet_inches(inches)})"
 
 
 def signed_length(m: float, units: Units) -> str:

@@ -9,6 +9,7 @@ from rich.table import Table
 from ribway.console import clean, table_of
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanCircuit, PlanRun
+from ribway.units import si_length
 
 ALPHA_PER_K = {"copper": 0.00393, "copper-clad aluminium": 0.00405, "aluminium": 0.00403}
 """IEC 60028; ASTM B566; IEC 60889."""
@@ -69,7 +70,7 @@ def lost_parts(plan: Plan, run: PlanRun, circuit: PlanCircuit) -> Iterator[Table
         hot, cores = _hot_ohm_per_m(cables[one.cable], one.copper_c), _in_line(one)
         own_v = cores * one.cut_m * hot * one.design_a
         lost_v += own_v
-        how = f"{cores} x {one.cut_m:.2f} m x {1000 * hot:.3f} mΩ/m x {one.design_a:g} A"
+        how = f"{cores} x {si_length(one.cut_m, plan.rules.units)} x {1000 * hot:.3f} mΩ/m x {one.design_a:g} A"
         rows.append((one.id, one.size_name, f"{one.copper_c:g} °C", how, f"{own_v:.3f} V", f"{lost_v:.3f} V"))
     rest_v = run.drop_v - lost_v
     if rest_v > LEAST_SHOWN_V:

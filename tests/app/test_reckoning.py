@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import copy
 import io
+import math
+import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -45,6 +48,33 @@ def test_every_limit_of_a_run_is_shown_with_what_is_left(plan: Plan) -> None:
         assert limit.says in text
     assert "Ohm's law" in text
     assert "IEC 60028" in text
+
+
+def test_lengths_in_formulas_stand_in_feet_beside_the_metres() -> None:
+    """The formula stays in metres; beside it the length rounded up to 1/16 inch of 25.4 mm."""
+    data = copy.deepcopy(SMALL)
+    data["shop"] = {**data["shop"], "units": "feet and inches"}
+    data["devices"][2]["maker"] = {"areas": [{"up_to": "20 m", "area": "1.5 mm2"}]}
+    made = plan_project(check_data(data).base, Path("."))
+    (one,) = [each for each in made.runs if each.id == "C1"]
+    text = shown(made, "C1")
+    said = re.search(rf"2 x {one.cut_m:.2f} m \((\d+)' ([0-9 /]+)\"\) x", text)
+    assert said is not None, text
+    whole, _, part = said[2].partition(" ")
+    inches = 12 * int(said[1]) + int(whole) + (float(Fraction(part)) if part else 0.0)
+    assert one.cut_m <= inches * 0.0254 + 1e-9 < one.cut_m + 0.0254 / 2
+    assert f"for {one.cut_m:.2f} m ({said[1]}' {said[2]}\") one way" in text
+
+
+def test_a_load_that_is_on_for_a_while_says_what_that_changes() -> None:
+    """1 - exp(-t/tau) of its heat, tau = 3.45 MJ/(m3 K) x 2.5 mm2 x ln 2/(2 pi 0.17) = 5.6 s."""
+    data = copy.deepcopy(SMALL)
+    data["circuits"][1].update({"duty": {"on": "3 s", "off": "10 min"}, "cable": "2x2.5"})
+    text = shown(plan_project(check_data(data).base, Path(".")), "C1")
+    share = 1.0 - math.exp(-3.0 / (3.45 * 2.5 * math.log(2.0) / (2.0 * math.pi * 0.17)))
+    assert "on at a time 3 s at most, then 600 s off at least" in text
+    assert f"5 A x sqrt({share:.3f}), metal that warms in 6 s" in text
+    assert "held by all of its current" in text
 
 
 def test_the_volts_are_followed_from_the_battery_cable_by_cable(plan: Plan) -> None:
