@@ -163,6 +163,16 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
         stated = _stated(circuit, wanted.get(circuit.id, []), collector)
         pieces = stretches(circuit, devices, stated)
         volts = nominal_v(circuit, project)
+        for load in circuit.loads:
+            least_v = devices[load].cut_out_volts
+            if circuit.kind == "dc" and least_v is not None and least_v >= volts:
+                collector.add(
+                    NameFault(
+                        f"devices / {load} / cut_out_volts",
+                        f"it cuts out below {least_v:g} V, and circuit {circuit.id} has {volts:g} V at its source",
+                        "a voltage below that, or the circuit's own volts",
+                    )
+                )
         made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, collector)
         runs += made
         loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps, devices)

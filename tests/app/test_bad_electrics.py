@@ -47,6 +47,8 @@ BAD: tuple[tuple[str, tuple[tuple[str, str], ...], str, tuple[str, ...]], ...] =
     ("negative body", (("shop:\n", "shop:\n  body_resistance: -1 mohm\n"),),
      "shop / body_resistance", ("-1 mohm", "0 to 1000 ohm")),
     ("no short", (also(BATTERY, "short_circuit_a: 0 A"),), "devices / battery / short_circuit_a", ("0 A", "0.001 to 1000000 A")),
+    ("cut-out above the battery", (also(FRIDGE, "cut_out_volts: 12 V"),), "devices / fridge / cut_out_volts",
+     ("cuts out below 12 V", "has 12 V at its source", "a voltage below that")),
     ("rule set", (("shop:\n", "shop:\n  rules: Atlantis\n"),), "shop / rules", ("Atlantis", "careful, 33CFR183, NEC, ISO13297")),
     ("rule set of AC", (("shop:\n", "shop:\n  ac_rules: IEC\n"),), "shop / ac_rules", ("IEC", "did you mean IEC-AC?")),
     ("stock without a size", ((ONLY, "only: [twin-2x3]\n"),), "shop / only", ("twin-2x3", "did you mean")),
