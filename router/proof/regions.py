@@ -12,7 +12,7 @@ from ribway.router.proof.kinds import Groups
 from ribway.router.proof.table import Table
 
 WANTED = 12  # cheaper routes of a run that are looked at for who is in their way
-IN_VAIN = 4  # regions in a row without gain, after which no more are searched
+IN_VAIN = 2  # regions in a row without gain, after which no more are searched
 LEAST_GAIN = 1e-4
 NEAR = 0.1  # weight of lying beside one that is in the way, against being in the way
 

@@ -28,6 +28,7 @@ CLOSE = 5e-3  # a first plan this near the bound is near enough
 MANY_RUNS = 100  # with more, prices come from steps alone, and plans get better region by region
 TOGETHER = 40  # runs in a region
 REGIONS_A_RUN = 0.12  # regions that are searched, for each run
+AGAIN = 3  # times that prices are bettered, and a plan begun anew with them
 TRIES = 1200  # of a few runs put back in another order, before regions are searched
 MORE_STEPS = 70  # of prices, each time a better plan gives them a better aim
 
@@ -100,7 +101,7 @@ class Beginning:
     def _by_regions(self, ascent: Ascent) -> None:
         """Better plans by small changes and by regions searched anew, better bounds by steps with the plan as their aim."""
         runs, rearranger = len(self._instance.runs), Rearranger(self._instance, self._placer)
-        for share in (0.3, 0.7):
+        for left in range(AGAIN - 1, -1, -1):
             found = self._step(ascent)
             if found is not None and not self._done():
                 self._settle(found.prices, *SLOW)  # the prices are better now than those of the first plan
@@ -109,9 +110,11 @@ class Beginning:
             table = self._table()
             rearranger.improve(table, TRIES, self._is_capped)
             self._take(table, "changes")
+            if left:
+                continue
             known = [*self._placer.met.values(), *(route for route, _ in (found.routes if found is not None else ()))]
             regions = Regions(self._instance, self._groups, self._placer.finder.least, known, self._part_plan)
-            regions.improve(table, math.ceil(share * REGIONS_A_RUN * runs), TOGETHER, self._is_capped)
+            regions.improve(table, math.ceil(REGIONS_A_RUN * runs), TOGETHER, self._is_capped)
             self._take(table, "regions")
         self._step(ascent)
 
