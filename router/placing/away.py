@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set as AbstractSet
 from collections.abc import Sequence
 from functools import cached_property
 
@@ -57,32 +58,35 @@ class Away:
     def __init__(self, network: Network) -> None:
         self._network = network
         self._way = np.where(network.target < 2 * network.ways, network.target // 2, -1)
-        self._known: dict[tuple[int, bytes], Array] = {}
+        self._airs = tuple(table.skin.zone for table in network.tables)
+        self._known: dict[tuple[int, bytes, frozenset[str]], Array] = {}
 
-    def to_devices(self, start: int, shut: Array) -> Array:
+    def to_devices(self, start: int, shut: Array, too_hot: AbstractSet[str] = frozenset()) -> Array:
         """``(p,)`` metres from a device's portal to every other one.
 
         Args:
             start: portal.
             shut: ``(w,)`` infinite for ways that may not be passed.
+            too_hot: airs of bays and ways that may not be passed.
         """
         portals = len(self._network.space.portals)
         first = self._network.reaching(0)
-        return self._reach(start, shut)[first : first + portals]
+        return self._reach(start, shut, too_hot)[first : first + portals]
 
-    def to_places(self, start: int, shut: Array, places: Places) -> Array:
+    def to_places(self, start: int, shut: Array, places: Places, too_hot: AbstractSet[str] = frozenset()) -> Array:
         """``(n,)`` metres from a device's portal to places, stubs left out; infinite where there is no path.
 
         Args:
             start: portal.
             shut: ``(w,)`` infinite for ways that may not be passed.
             places: see `Places`.
+            too_hot: airs of bays and ways that may not be passed.
         """
-        reach, network = self._reach(start, shut), self._network
+        reach, network = self._reach(start, shut, too_hot), self._network
         out = np.full(len(places.portals), np.inf)
         for bay, inside in places.by_bay.items():
             spots = network.spots[bay]
-            if not spots:
+            if not spots or self._airs[bay] in too_hot:
                 continue
             come = np.array(
                 [
@@ -93,11 +97,14 @@ class Away:
             out[inside] = (come[:, None] + places.in_bay[bay]).min(axis=0)
         return out
 
-    def _reach(self, start: int, shut: Array) -> Array:
-        key = start, shut.tobytes()
+    def _reach(self, start: int, shut: Array, too_hot: AbstractSet[str]) -> Array:
+        key = start, shut.tobytes(), frozenset(too_hot)
         if key not in self._known:
             network = self._network
-            cost = network.length + np.append(shut, 0.0)[self._way]
+            ways = [np.inf if way.zone in too_hot else 0.0 for way in network.space.ways]
+            bays = [np.inf if air in too_hot else 0.0 for air in self._airs]
+            cost = network.length + np.append(shut + ways, 0.0)[self._way]
+            cost += np.append(bays, 0.0)[np.where(network.bay == NOWHERE, len(bays), network.bay)]
             graph = csr_array((cost, network.target, network.indptr), shape=(network.nodes, network.nodes))
             self._known[key] = np.asarray(dijkstra(graph, indices=network.leaving(start)))  # type: ignore[call-overload]
         return self._known[key]

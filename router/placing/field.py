@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -80,7 +81,10 @@ class _Field:
         tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
         cut = {name: float(metres.min()) * (1.0 + self._slack) + tails[name] for name, metres in first.items()}
         needs = needs_of(self._ground, {name: metres if np.isfinite(metres) else 0.0 for name, metres in cut.items()})
-        lengths = {run.id: [self._metres(run, pick.index) for pick in needs[run.id].picks] for run in runs.values()}
+        lengths = {
+            run.id: [self._metres(run, pick.index, pick.too_hot) for pick in needs[run.id].picks]
+            for run in runs.values()
+        }
         counted = frozenset(run.id for run in runs.values() if run.taped_m is None and not run.board)
         loose = {circuit.id: self._loose(circuit, needs) for circuit in self._open_chains()}
         return Least(
@@ -91,7 +95,7 @@ class _Field:
             loose,
         )
 
-    def _metres(self, run: Run, index: int) -> Array:
+    def _metres(self, run: Run, index: int, too_hot: AbstractSet[str] = frozenset()) -> Array:
         """``(n,)`` or ``(1,)`` least route of a run in one of its cables, stubs included [m]."""
         space = self._ground.network.space
         if run.taped_m is not None:
@@ -100,7 +104,7 @@ class _Field:
             board = next(one for one in space.boards if one.device == run.board)
             step = space.portals[self._portal[run.b]].point - space.portals[self._portal[run.a]].point
             return np.full(1, abs(float(step @ board.across)) + abs(float(step @ board.up)))
-        return self._between(run.a, run.b, self._shut(run, index))
+        return self._between(run.a, run.b, self._shut(run, index), too_hot)
 
     def _shut(self, run: Run, index: int) -> Array:
         """``(w,)`` infinite for ways that this run in this cable may never pass."""
@@ -114,7 +118,7 @@ class _Field:
             shut[[way for way in range(len(space.ways)) if way not in named]] = np.inf
         return shut
 
-    def _between(self, a: str, b: str, shut: Array) -> Array:
+    def _between(self, a: str, b: str, shut: Array, too_hot: AbstractSet[str] = frozenset()) -> Array:
         """Least metres between two devices, stubs included; by place if one of them goes with it."""
         portals, places = self._ground.network.space.portals, self._places
         if a in places and b in places:
@@ -123,8 +127,8 @@ class _Field:
             a, b = b, a
         start = self._portal[b]
         if a in places:
-            return self._away.to_places(start, shut, places[a]) + portals[start].stub_m + places[a].stubs_m
-        route = float(self._away.to_devices(start, shut)[self._portal[a]])
+            return self._away.to_places(start, shut, places[a], too_hot) + portals[start].stub_m + places[a].stubs_m
+        route = float(self._away.to_devices(start, shut, too_hot)[self._portal[a]])
         return np.full(1, route + portals[start].stub_m + portals[self._portal[a]].stub_m)
 
     def _open_chains(self) -> list[Circuit]:

@@ -17,7 +17,7 @@ from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.laying.cutting import tails_m
 from ribway.router.looms.crowd import Neighbourhood
 from ribway.sizing.demand import Demand, Stretch
-from ribway.sizing.verdict import Limit, passes
+from ribway.sizing.verdict import Limit, Verdict, passes
 
 if TYPE_CHECKING:
     from ribway.router.planning import Planning
@@ -35,12 +35,14 @@ class Pick:
         kg_per_m: copper of a metre [kg].
         tails_m: both tails [m].
         ohm_per_m: of all cores that its current passes, hot [ohm/m].
+        too_hot: airs in which it does not carry what it must, even alone; no stretch of the run may lie there.
     """
 
     index: int
     kg_per_m: float
     tails_m: float
     ohm_per_m: float
+    too_hot: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -114,12 +116,33 @@ def _needs(ground: Planning, run: Run, demand: Demand | None) -> Needs:
         verdict = passes(conductor, demand, ground.sizer.rules)
         pick = Pick(k, kg_per_m, tails, run.cores_in_line * verdict.ohm_per_m)
         last = [pick]
-        if all(_is_met(limit) for limit in verdict.limits if limit.name not in VOLTS):
+        if _carries(verdict):
             fine.append(pick)
+    fine = [replace(pick, too_hot=_too_hot(ground, run, demand, pick)) for pick in fine]
     most, most_start = _most_v(demand)
     held_back = not math.isinf(ground.sizer.most_mm2(run.id))
     family = () if held_back else tuple((cable.stock.id, cable.count) for cable in ground.cables[run.id])
     return Needs(tuple(fine or last), run.amps, run.start_amps, run.extra_ohm, most, most_start, family)
+
+
+def _too_hot(ground: Planning, run: Run, demand: Demand | None, pick: Pick) -> frozenset[str]:
+    """Airs in which a cable is never taken; none for the last in stock, and where a terminal may hold sizes back."""
+    conductor = ground.cables[run.id][pick.index].conductor
+    last = pick.index == len(ground.cables[run.id]) - 1 or not math.isinf(ground.sizer.most_mm2(run.id))
+    if demand is None or conductor is None or last:
+        return frozenset()
+    out = set()
+    for air in AIRS:
+        (here,) = demand.stretches
+        there = replace(demand, stretches=(replace(here, ambient_c=ground.sizer.ambient_c(air)),))
+        if not _carries(passes(conductor, there, ground.sizer.rules)):
+            out.add(air)
+    return frozenset(out)
+
+
+def _carries(verdict: Verdict) -> bool:
+    """Whether all limits but those on volts are kept."""
+    return all(_is_met(limit) for limit in verdict.limits if limit.name not in VOLTS)
 
 
 def _is_met(limit: Limit) -> bool:
