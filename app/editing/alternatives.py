@@ -171,7 +171,7 @@ def _things(base: list[Any], said: object, before: list[Any], wanted: list[Any],
 
 def _by_thing(items: Sequence[Any]) -> dict[tuple[object, ...], Any]:
     """Things by what they are known by; those that have no name, by their number."""
-    found = {}
+    found: dict[tuple[object, ...], Any] = {}
     for index, item in enumerate(items):
         if isinstance(item, Mapping):
             thing = same_thing(item, index)

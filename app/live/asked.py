@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from ribway.editing.alternatives import ALTERNATIVES, add_alternative
 from ribway.editing.changes import Edit, Raw
 from ribway.editing.circuits import add_circuit, set_circuit, take_out_circuit
 from ribway.editing.devices import move_device, place_device, set_device, take_out_device
 from ribway.editing.keep_outs import add_keep_out, set_keep_out, take_out_keep_out
 from ribway.editing.openings import measure_opening, set_opening
-from ribway.editing.things import entries, in_turn, names_in, set_value
+from ribway.editing.things import entries, in_turn, names_in, set_value, take_out_thing
 
 Asked = Mapping[str, Any]
 
+OF_THE_WHOLE = ("add alternative", "take out alternative")
+"""Edits of the project as a whole, whichever way is worked on."""
 LONGEST_TEXT = 400
 MOST_VALUES = 200
 
@@ -122,6 +125,15 @@ def _no_keep_out(asked: Asked, raw: Raw) -> tuple[Edit, str]:
     return take_out_keep_out(_text(asked, "name")), f"take out keep-out {_text(asked, 'name')}"
 
 
+def _alternative(asked: Asked, raw: Raw) -> tuple[Edit, str]:
+    why = asked.get("why")
+    return add_alternative(_text(asked, "name"), why.strip() if isinstance(why, str) else ""), f"add {asked['name']}"
+
+
+def _no_alternative(asked: Asked, raw: Raw) -> tuple[Edit, str]:
+    return take_out_thing(ALTERNATIVES, _text(asked, "name")), f"take out {_text(asked, 'name')}"
+
+
 def _value(asked: Asked, raw: Raw) -> tuple[Edit, str]:
     names = asked.get("names")
     if not isinstance(names, list) or not names or not all(isinstance(one, str) for one in names):
@@ -142,6 +154,8 @@ _EDITS: dict[str, Callable[[Asked, Raw], tuple[Edit, str]]] = {
     "set keep-out": _set_keep_out,
     "take out keep-out": _no_keep_out,
     "value": _value,
+    "add alternative": _alternative,
+    "take out alternative": _no_alternative,
 }
 
 

@@ -128,10 +128,9 @@ def papers(pipe: Connection) -> None:
     Args:
         pipe: to the server.
     """
-    from ribway.commands.plan import write_plan
+    from ribway.live.writing import write_steps
     from ribway.models.plan.plan import Plan
     from ribway.outputs import OutputRefusedError, publish
-    from ribway.pictures import draw_all
     from ribway.viewer.errors import ViewError
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -140,14 +139,10 @@ def papers(pipe: Connection) -> None:
     if not isinstance(plan, Plan):
         raise TypeError(f"a plan was expected, not {type(plan).__name__}")
 
+    trouble: list[str] = []
+
     def write(fresh: Path) -> None:
-        pipe.send(("phase", number, "writing papers"))
-        write_plan(plan, fresh, papers=True, pictures=False)
-        if what["pictures"]:
-            pipe.send(("phase", number, "drawing pictures"))
-            trouble = draw_all(plan, fresh)
-            if trouble:
-                pipe.send(("phase", number, f"no pictures: {trouble}"))
+        trouble.append(write_steps(plan, fresh, what["pictures"], lambda *told: pipe.send(("phase", number, told))))
 
     try:
         publish(folder, write)
@@ -155,4 +150,5 @@ def papers(pipe: Connection) -> None:
         pipe.send(("refused", number, str(error)))
         return
     names = sorted(item.relative_to(folder).as_posix() for item in folder.rglob("*") if item.is_file())
-    pipe.send(("written", number, {"folder": folder.name, "files": [one for one in names if not one.startswith(".")]}))
+    files = [one for one in names if not one.startswith(".")]
+    pipe.send(("written", number, {"folder": folder.name, "files": files, "trouble": "".join(trouble)}))

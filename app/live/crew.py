@@ -8,21 +8,22 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from ribway.live import child
+from ribway.live import child, surveying
 from ribway.live.child import Answer, Child
 
 PAPERS = "papers"
+DRAFT = "draft"
 PLAN = "plan"
-_BESIDE = " beside it"
+_WAY = " planned"
 
 
-def beside(alternative: str) -> str:
-    """What planning an alternative is called; no alternative's own name, so that one called papers is no papers."""
-    return alternative + _BESIDE
+def work_of(alternative: str) -> str:
+    """What planning a way is called: `PLAN` for the base; no alternative's own name, so that one called papers is none."""
+    return alternative + _WAY if alternative else PLAN
 
 
 class Crew:
-    """Processes by what they are at: `PLAN`, `PAPERS`, or that of an alternative."""
+    """Processes by what they are at: `PLAN`, `PAPERS`, or the planning of an alternative (`work_of`)."""
 
     def __init__(self, folder: Path, tell: Callable[[], None]) -> None:
         """Nobody is at work yet.
@@ -36,12 +37,14 @@ class Crew:
         self.faults: dict[str, list[str]] = {}
         self.written: dict[str, Any] = {}
         self.said = ""
+        self.on_drafted: Callable[[], None] = lambda: None
         self._folder, self._tell = folder, tell
         self._children: dict[str, Child] = {}
-        self._busy: dict[str, tuple[str, float]] = {}
+        self._busy: dict[str, tuple[str, float, float | None]] = {}
         self._took: dict[str, float] = {}
         self._counter = 0
-        self._pictures = True
+        self._papers = 0
+        self._pictures, self._papers_of = True, PLAN
         self._loop: asyncio.AbstractEventLoop | None = None
 
     def begin(self) -> None:
@@ -57,23 +60,34 @@ class Crew:
         """Plan a project's data.
 
         Args:
-            work: `PLAN`, or that of an alternative (`beside`).
+            work: `PLAN`, or that of an alternative (`work_of`).
             raw: the data.
             revision: of the session that it belongs to.
         """
         self._begin_work(work, "planning")
         self._child(work).ask("plan", revision, raw)
 
-    def write(self, pictures: bool) -> None:
+    def write(self, work: str, pictures: bool) -> None:
         """Write papers of the last plan.
 
         Args:
+            work: whose plan: `PLAN`, or that of an alternative.
             pictures: whether pictures are wanted too.
         """
-        self._pictures = pictures
+        self._pictures, self._papers_of = pictures, work
         self.written = {}
         self._begin_work(PAPERS, "waiting for the plan")
-        self._child(PLAN).ask("copy", 0, None)
+        self._papers += 1
+        self._child(work).ask("copy", self._papers, None)
+
+    def draft(self, mesh: str) -> None:
+        """Draft a project from a mesh; `on_drafted` is called when it lies in the folder.
+
+        Args:
+            mesh: name of the file in the folder.
+        """
+        self._begin_work(DRAFT, f"waiting to survey {mesh}")
+        self._child(DRAFT).ask("draft", 0, {"folder": str(self._folder), "mesh": mesh})
 
     def stop(self, work: str) -> None:
         """Stop somebody at once, whatever was begun."""
@@ -81,8 +95,8 @@ class Crew:
         if found is not None:
             found.stop()
         self._busy.pop(work, None)
-        if work == PLAN:
-            self._busy.pop(PAPERS, None)
+        if work == self._papers_of and PAPERS not in self._children:
+            self._busy.pop(PAPERS, None)  # they were waiting for that plan
 
     def at(self, work: str) -> bool:
         """Whether somebody is at this work."""
@@ -93,19 +107,27 @@ class Crew:
         return self.plans.get(work, (0, b""))[0]
 
     def busy(self) -> list[dict[str, Any]]:
-        """What is being done, for how long, and how long it took the last time [s]."""
+        """What is being done, for how long, how long it took the last time [s], and the share of its steps that is done."""
         now = time.monotonic()
         return [
-            {"what": what, "words": words, "seconds": round(now - since, 1), "usual": self._took.get(what, 0.0)}
-            for what, (words, since) in self._busy.items()
+            {
+                "what": what,
+                "whose": what.removesuffix(_WAY) if what.endswith(_WAY) else "",
+                "words": words,
+                "seconds": round(now - since, 1),
+                "usual": self._took.get(what, 0.0),
+                "done": done,
+            }
+            for what, (words, since, done) in self._busy.items()
         ]
 
     def _child(self, work: str) -> Child:
         if work not in self._children:
             hear = self._hearing(work)
-            name = work.removesuffix(_BESIDE) if work != PLAN else ""
+            name = work.removesuffix(_WAY) if work != PLAN else ""
+            alone = {PAPERS: child.papers, DRAFT: surveying.drafting}.get(work)
             self._children[work] = (
-                Child(child.papers, (), hear) if work == PAPERS else Child(child.planning, (self._folder, name), hear)
+                Child(alone, (), hear) if alone else Child(child.planning, (self._folder, name), hear)
             )
         return self._children[work]
 
@@ -116,14 +138,15 @@ class Crew:
 
         return hear
 
-    def _begin_work(self, work: str, words: str) -> None:
-        since = self._busy.get(work, ("", time.monotonic()))[1]
-        self._busy[work] = (words, since)
+    def _begin_work(self, work: str, words: str, done: float | None = None) -> None:
+        since = self._busy.get(work, ("", time.monotonic(), None))[1]
+        self._busy[work] = (words, since, done)
 
     def _heard(self, work: str, answer: Answer) -> None:
         kind, number, what = answer
         if kind == "phase" and work in self._busy:
-            self._begin_work(work, str(what))
+            words, done = what if isinstance(what, tuple) else (str(what), None)
+            self._begin_work(work, words, done)
         elif kind == "faults":
             self.faults[work] = list(what)
         elif kind == "metal":
@@ -131,25 +154,30 @@ class Crew:
         elif kind == "plan" and what is not None:
             self._counter += 1
             self.plans[work] = (self._counter, what)
-        elif kind == "copy":
+        elif kind == "copy" and number == self._papers and PAPERS in self._busy:  # not stopped meanwhile
             given = {"plan": what, "folder": str(self._folder / PAPERS), "pictures": self._pictures}
             self._child(PAPERS).ask("write", number, given)
-        elif kind in ("done", "written", "refused", "ended"):
+        elif kind in ("done", "written", "drafted", "refused", "ended"):
             self._ended(work, kind, what)
+            if kind == "drafted":
+                self.on_drafted()
         self._tell()
 
     def _ended(self, work: str, kind: str, what: Any) -> None:
-        ended = PAPERS if kind in ("written", "refused") else work
-        _, since = self._busy.pop(ended, ("", time.monotonic()))
+        ended = PAPERS if kind in ("written", "refused") and work != DRAFT else work
+        _, since, _ = self._busy.pop(ended, ("", time.monotonic(), None))
         self._took[ended] = round(time.monotonic() - since, 1)
         if kind == "written":
             self.written = what
-            self.said = f"{len(what['files'])} papers are in the folder {what['folder']}."
-        elif kind == "refused":
+            no_pictures = f" There are no pictures: {what['trouble']}" if what["trouble"] else ""
+            self.said = f"{len(what['files'])} papers are in the folder {what['folder']}.{no_pictures}"
+        elif kind in ("refused", "drafted"):
             self.said = str(what)
+        elif kind == "ended" and work == DRAFT:
+            self.said = "The survey has ended by itself before it was done."
         elif kind == "ended" and work != PAPERS:
             self.said = "The process that plans has ended by itself: the next change starts it anew."
         elif kind == "ended" and not self.written:
             self.said = "Writing papers has ended by itself before it was done."
-        if work == PAPERS and kind != "ended":
-            self.stop(PAPERS)
+        if work in (PAPERS, DRAFT) and kind != "ended":
+            self.stop(work)

@@ -9,8 +9,8 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from ribway.editing.alternatives import changed_by
 from ribway.models.circuits import Device
-from ribway.models.merging import merge
 from ribway.models.project import Project
 from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import checked_raw
@@ -50,7 +50,9 @@ def draft_of(raw: Raw, folder: Path, alternative: str = "") -> Draft:
     """
     try:
         if alternative:
-            raw = _changed(raw, alternative)
+            # The base's sheet comes first: an alternative changes what stands in it too.
+            raw = changed_by(checked_raw(raw, folder)[0], alternative)
+            raw.pop("equipment", None)
         joined, project, faults = checked_raw(raw, folder)
     except ProjectFaults as error:
         return Draft(raw, _bare(raw), error.faults)
@@ -66,19 +68,6 @@ def fresh_faults(before: Draft, after: Draft) -> tuple[Fault, ...]:
     """
     known = {(fault.place, fault.message) for fault in before.faults}
     return tuple(fault for fault in after.faults if (fault.place, fault.message) not in known)
-
-
-def _changed(raw: Raw, alternative: str) -> Raw:
-    entries = raw.get("alternatives")
-    for entry in entries if isinstance(entries, list) else []:
-        if isinstance(entry, dict) and entry.get("name") == alternative and isinstance(entry.get("change"), dict):
-            merged, problems = merge(raw, entry["change"])
-            if problems:
-                place = f"alternatives / {alternative}"
-                raise ProjectFaults([Fault("", place, one.found, one.accepted, one.message) for one in problems])
-            return merged
-    message = f"there is no alternative {alternative} any more"
-    raise ProjectFaults([Fault("", "alternatives", alternative, "", message)])
 
 
 def _bare(raw: Raw) -> Project | None:

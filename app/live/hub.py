@@ -9,22 +9,32 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from ribway.editing.changes import Raw, changed_data, edited, split_mappings
-from ribway.live.asked import AskedError, edit_of
+from ribway.editing.changes import Raw, edited
+from ribway.live.asked import OF_THE_WHOLE
 from ribway.live.audience import Audience
-from ribway.live.crew import PAPERS, PLAN, Crew, beside
-from ribway.live.drafting import Draft, draft_of, fresh_faults
+from ribway.live.beginning import begun
+from ribway.live.crew import DRAFT, PAPERS, PLAN, Crew
+from ribway.live.drafting import Draft, draft_of
 from ribway.live.journal import Journal
+from ribway.live.made import made
 from ribway.live.on_disk import OnDisk
 from ribway.live.readings import Readings
 from ribway.live.refusing import RefusedError
 from ribway.live.session import Session, opened, redone, saved, taken, undone, with_step
+from ribway.live.sheet import SheetOnDisk
+from ribway.live.surveying import meshes_in
 from ribway.live.telling import Around, State, state_of
+from ribway.live.ways import Ways
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_text
 from ribway.models.yaml_text import parse_yaml
 
 LOOK_EVERY_S = 0.7
+_STOPPED = {PAPERS: "papers", DRAFT: "the survey"}
+MEANWHILE = (
+    "This was changed in another window meanwhile, so nothing was done: here is the new state. "
+    "Look at it, and do it again if it is still wanted."
+)
 
 
 class Hub:
@@ -43,13 +53,15 @@ class Hub:
         self._session: Session | None = None
         self._readings = Readings(file.name)
         self._draft: Draft | None = None
-        self._other = ""
+        self._ways = Ways(self.crew)
         self._said = ""
         self._disk = OnDisk(file)
+        self._sheet = SheetOnDisk(self.folder)
         self._journal_trouble = ""
         self.audience = Audience()
         self.loop: asyncio.AbstractEventLoop | None = None
         self._lock = asyncio.Lock()
+        self._task: asyncio.Task[None] | None = None
         self._sitting = secrets.token_hex(6)
 
     # ---- opening and closing
@@ -80,6 +92,7 @@ class Hub:
         """Start planning and watching the disk."""
         self.loop = asyncio.get_running_loop()
         self.crew.begin()
+        self.crew.on_drafted = self._drafted
         if self._session is not None:
             await self._plan()
 
@@ -91,16 +104,30 @@ class Hub:
         """Look at the file on disk again and again."""
         while True:
             await asyncio.sleep(LOOK_EVERY_S)
-            if self._session is not None and self._disk.look(self._session.disk):
+            if self._session is None:
+                continue
+            if self._disk.look(self._session.disk):
                 self.tell()
+            if self._sheet.look(self._raw()):
+                await self._plan()
 
     # ---- what browsers are told
 
     def state(self) -> State:
         """All that a browser shows around the plan."""
         session = self._session
-        names = () if session is None else tuple(_names(self._raw().get("alternatives")))
-        around = Around(self._sitting, self._disk.otherwise, self._journal_trouble, self._said, self._other, names)
+        names = () if session is None else tuple(_names(self._raw().get("alternatives")).items())
+        ways, file = self._ways, self._disk
+        around = Around(
+            self._sitting,
+            file.otherwise,
+            self._journal_trouble,
+            self._said,
+            ways.here,
+            ways.beside,
+            names,
+            self._sheet.back_words,
+        )
         return state_of(self.file, session, self.crew, around)
 
     def tell(self) -> None:
@@ -113,12 +140,13 @@ class Hub:
 
     # ---- what browsers ask for
 
-    async def edit(self, revision: object, asked: Mapping[str, Any]) -> State:
+    async def edit(self, revision: object, asked: Mapping[str, Any], here: object = None) -> State:
         """Make an edit, and plan it at once.
 
         Args:
             revision: the state it was made on.
             asked: what to do, as `edit_of` reads it.
+            here: the alternative that it was made in; None for the one that is worked on.
 
         Returns:
             The new state.
@@ -128,30 +156,33 @@ class Hub:
         """
         async with self._lock:
             session = self._at(revision)
-            before = self._raw()
+            if here is not None and here != self._ways.here:
+                raise RefusedError(MEANWHILE, stale=True)
+            raw = self._raw()
+            before = self._draft or draft_of(raw, self.folder, self._ways.here)
+            made_edit = await asyncio.to_thread(made, asked, raw, before, self._ways.here, self.folder)
+            # The planner is at work while the text, which takes longer to read than the data, is written anew.
+            self._ways.plan(made_edit.raw, session.revision + 1, made_edit.touched)
             try:
-                edit, words = edit_of(asked, before)
-                after = changed_data(before, split_mappings(before, edit(before)))
-                draft = await asyncio.to_thread(draft_of, after, self.folder)
-                fresh = fresh_faults(self._draft or draft_of(before, self.folder), draft)
-                if fresh:
-                    raise RefusedError("\n".join(str(fault) for fault in fresh))
-                # The planner is at work while the text, which takes longer to read than the data, is written anew.
-                self.crew.plan(PLAN, after, session.revision + 1)
-                try:
-                    text = await asyncio.to_thread(edited, session.text, edit, self.file.name)
-                except ProjectFaults:
-                    self.crew.plan(PLAN, before, session.revision)
-                    raise
-            except AskedError as error:
-                raise RefusedError(str(error)) from None
+                text = await asyncio.to_thread(edited, session.text, made_edit.edit, self.file.name)
             except ProjectFaults as error:
+                self._ways.plan(raw, session.revision)
                 raise RefusedError("\n".join(str(fault) for fault in error.faults)) from None
-            self._readings.keep(text, after)
-            self._draft = draft
-            self._step(with_step(session, text, words), words)
-            self._ask_other(after)
+            self._readings.keep(text, made_edit.raw)
+            self._draft = made_edit.draft
+            self._step(with_step(session, text, made_edit.words), made_edit.words)
+            if asked.get("do") in OF_THE_WHOLE:
+                await self._follow(asked)
             return self.state()
+
+    async def _follow(self, asked: Mapping[str, Any]) -> None:
+        """Work on an alternative that is new; leave one that is gone."""
+        names = self._names()
+        new = str(asked.get("name"))
+        self._ways.keep(names)
+        if new in names:
+            self._ways.open(new, self._ways.here, names)
+        await self._plan()
 
     async def undo(self, revision: object) -> State:
         """Take the last edit back."""
@@ -210,31 +241,69 @@ class Hub:
             self.tell()
             return self.state()
 
-    async def create(self, text: str) -> State:
-        """Make the project file of a new project.
+    async def begin_project(self, answers: Mapping[str, Any]) -> State:
+        """Make a new project from the answers to the questions; one from a mesh is there when its survey is done.
 
         Args:
-            text: its contents.
+            answers: as for `begun`; ``from`` may be ``mesh``, with the name of a file in the folder.
         """
         async with self._lock:
             if self._session is not None:
                 raise RefusedError(f"there is a project already: {self.file}")
-            self._disk.create(text)
+            if answers.get("from") == "mesh":
+                mesh = str(answers.get("mesh"))
+                if mesh not in meshes_in(self.folder):
+                    raise RefusedError(f"there is no mesh {mesh} in {self.folder}")
+                self.crew.said = ""
+                self.crew.draft(mesh)
+                self.tell()
+                return self.state()
+            self._disk.create(begun(self.folder, answers))
             self.read()
             await self._plan()
             return self.state()
 
-    async def show_other(self, name: str) -> State:
-        """Plan an alternative too, to show it beside the base; none for an empty name."""
-        raw = self._raw()
-        if name and name not in _names(raw.get("alternatives")):
-            raise RefusedError(f"there is no alternative {name}")
-        if self._other and self._other != name:
-            self.crew.stop(beside(self._other))
-        self._other = name
-        self._ask_other(raw)
-        self.tell()
-        return self.state()
+    def _drafted(self) -> None:
+        """The survey's draft lies in the folder."""
+        self.read()
+        self._task = asyncio.get_running_loop().create_task(self._plan())
+
+    async def open(self, here: object, beside: object) -> State:
+        """Open ways to do the job: one to work on, one to show beside it.
+
+        Args:
+            here: the alternative to work on, empty for the base.
+            beside: the alternative to show beside it, empty for the base; None for nothing.
+        """
+        async with self._lock:
+            self._there()
+            self._ways.open(str(here or ""), None if beside is None else str(beside), self._names())
+            await self._plan()
+            return self.state()
+
+    async def edit_sheet(self, device: object, values: object) -> State:
+        """Change a device's row in the equipment sheet, or take it out; the sheet is written at once, with a backup.
+
+        Args:
+            device: the device's id.
+            values: text by key; None takes the row out.
+        """
+        async with self._lock:
+            self._there()
+            if self._ways.here:
+                raise RefusedError("The sheet belongs to the base: work on the base to change it.")
+            told = values if isinstance(values, Mapping) else None
+            self._say(await asyncio.to_thread(self._sheet.edit, self._raw(), str(device), told))
+            await self._plan()
+            return self.state()
+
+    async def put_sheet_back(self) -> State:
+        """Take the last change of the equipment sheet back."""
+        async with self._lock:
+            self._there()
+            self._say(await asyncio.to_thread(self._sheet.put_back, self._raw()))
+            await self._plan()
+            return self.state()
 
     async def write_papers(self, pictures: bool) -> State:
         """Write papers, and pictures if wanted, into the folder ``papers`` beside the project."""
@@ -242,7 +311,7 @@ class Hub:
         if self.crew.at(PAPERS):
             raise RefusedError("papers are being written already")
         self._say("")
-        self.crew.write(pictures)
+        self.crew.write(self._ways.work, pictures)
         self.tell()
         return self.state()
 
@@ -251,7 +320,7 @@ class Hub:
         if not self.crew.at(what):
             raise RefusedError("that has ended already")
         self.crew.stop(what)
-        self._say(f"Stopped: {'planning' if what == PLAN else what}.")
+        self._say(f"Stopped: {_STOPPED.get(what, 'planning')}.")
         self.tell()
         return self.state()
 
@@ -271,11 +340,7 @@ class Hub:
     def _at(self, revision: object) -> Session:
         session = self._there()
         if revision != session.revision:
-            words = (
-                "This was changed in another window meanwhile, so nothing was done: here is the new state. "
-                "Look at it, and do it again if it is still wanted."
-            )
-            raise RefusedError(words, stale=True)
+            raise RefusedError(MEANWHILE, stale=True)
         return session
 
     def _raw(self) -> Raw:
@@ -289,9 +354,11 @@ class Hub:
 
     async def _plan(self) -> None:
         raw = await asyncio.to_thread(self._raw)
-        self._draft = await asyncio.to_thread(draft_of, raw, self.folder)
-        self.crew.plan(PLAN, raw, self._there().revision)
-        self._ask_other(raw)
+        gone = self._ways.keep(self._names())
+        if gone:
+            self._say(f"{gone} is no longer there: this is the base.")
+        self._draft = await asyncio.to_thread(draft_of, raw, self.folder, self._ways.here)
+        self._ways.plan(raw, self._there().revision)
         self.tell()
 
     async def _check_all(self) -> None:
@@ -306,14 +373,15 @@ class Hub:
                 self._said += f" {more[0]}"
                 self.tell()
 
-    def _ask_other(self, raw: Raw) -> None:
-        if self._other:
-            self.crew.plan(beside(self._other), raw, self._there().revision)
+    def _names(self) -> dict[str, str]:
+        return _names(self._raw().get("alternatives"))
 
     def _say(self, words: str) -> None:
         self._said, self.crew.said = words, ""
 
 
-def _names(alternatives: object) -> list[str]:
+def _names(alternatives: object) -> dict[str, str]:
+    """Name and reason of each alternative."""
     entries = alternatives if isinstance(alternatives, list) else []
-    return [one["name"] for one in entries if isinstance(one, dict) and isinstance(one.get("name"), str)]
+    named = (one for one in entries if isinstance(one, dict) and isinstance(one.get("name"), str))
+    return {one["name"]: str(one.get("why") or "") for one in named}

@@ -54,6 +54,7 @@ class Replanner:
         self._folder, self._alternative = folder, alternative
         self._planned: Any = None
         self._metal = ""
+        self._own: set[Any] = set()
 
     def plan(self, raw: Raw) -> Iterator[Said]:
         """Plan the project as it stands.
@@ -65,6 +66,7 @@ class Replanner:
             Phases, faults, the metal if it is new, and the plan: first without bound and audit if that is quicker.
         """
         draft = draft_of(raw, self._folder, self._alternative)
+        self._own = {one.get("id") for one in raw.get("devices") or () if isinstance(one, dict)}
         yield Said("faults", spoken(draft))
         if draft.project is None:
             yield Said("plan", None)
@@ -111,7 +113,16 @@ class Replanner:
         if key != self._metal:
             self._metal = key
             yield Said("metal", (key, metal_data(plan)))
-        yield Said("plan", plan_data(plan, draft.raw, _datum(draft), changed) | {"metal": key})
+        yield Said(
+            "plan", plan_data(plan, draft.raw, _datum(draft), changed) | {"metal": key, **self._of_sheet(draft.raw)}
+        )
+
+    def _of_sheet(self, raw: Raw) -> Raw:
+        """The name of the equipment sheet, and the devices that stand in it alone."""
+        name = raw.get("equipment")
+        entries = raw.get("devices")
+        ids = [one.get("id") for one in entries if isinstance(one, dict)] if isinstance(entries, list) else []
+        return {"sheet": name, "inSheet": [one for one in ids if one not in self._own]} if name else {"inSheet": []}
 
     @property
     def latest(self) -> Plan | None:

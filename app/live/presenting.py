@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from ribway.models.plan.bound import bound_words
@@ -12,6 +13,8 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanDevice
 from ribway.models.printed import counted, length, mass, rounded_up
 from ribway.models.vehicle import Datum
+from ribway.viewer.report.loom_switches import loom_switches, looms_sum
+from ribway.viewer.report.run_tables import cable_text
 from ribway.viewer.report.scene_data import Meshes, scene_data, views_data
 from ribway.viewer.report.table import Table
 from ribway.viewer.report.tables import tables_of
@@ -76,6 +79,9 @@ def plan_data(plan: Plan, raw: Mapping[str, Any], datum: Datum, changed: Sequenc
         "datum": {"name": plan.datum, "back": datum.forward, "up": datum.up},
         "scene": scene,
         "sceneKey": drawn,
+        "runs": runs_data(plan),
+        "looms": [asdict(one) for one in loom_switches(plan)],
+        "loomsSum": looms_sum(plan),
         "totals": totals(plan),
         "bound": bound_words(plan.bound, plan.rules.units) if plan.bound is not None else "",
         "tables": [table_data(table) for table in tables_of(plan) if table.id != "cuts"],
@@ -84,6 +90,21 @@ def plan_data(plan: Plan, raw: Mapping[str, Any], datum: Datum, changed: Sequenc
         "keepOuts": _entries(_mapping(raw.get("vehicle")), "keep_outs"),
         "changed": list(changed),
     }
+
+
+def runs_data(plan: Plan) -> list[Data]:
+    """Of every run what tells it from the same run of another plan: cut length, cable, way."""
+    cables = {cable.id: cable for cable in plan.cables}
+    return [
+        {
+            "id": run.id,
+            "cut": length(run.cut_m, plan.rules.units),
+            "metres": round(run.cut_m, 4),
+            "cable": cable_text(run, cables),
+            "openings": list(run.openings),
+        }
+        for run in plan.runs
+    ]
 
 
 def totals(plan: Plan) -> list[Data]:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from ribway.live.crew import PLAN, Crew, beside
+from ribway.live.crew import Crew, work_of
 from ribway.live.session import Session
+from ribway.live.surveying import meshes_in
 
 State = dict[str, Any]
 
@@ -21,16 +22,20 @@ class Around:
         disk: what somebody else did to the file.
         journal: why unsaved changes cannot be kept; empty if they are.
         said: what to say; empty for nothing.
-        other: the alternative shown beside the base; empty for none.
-        alternatives: names of all of them.
+        here: the alternative that is worked on; empty for the base.
+        beside: what is shown beside it; None for nothing.
+        alternatives: name and reason of all of them.
+        sheet: what was changed in the equipment sheet last, and can be put back; empty for nothing.
     """
 
     sitting: str
     disk: str = ""
     journal: str = ""
     said: str = ""
-    other: str = ""
-    alternatives: tuple[str, ...] = ()
+    here: str = ""
+    beside: str | None = None
+    alternatives: tuple[tuple[str, str], ...] = ()
+    sheet: str = ""
 
 
 def state_of(file: Path, session: Session | None, crew: Crew, around: Around) -> State:
@@ -53,8 +58,9 @@ def state_of(file: Path, session: Session | None, crew: Crew, around: Around) ->
         "revision": 0,
     }
     if session is None:
-        return told
-    other = beside(around.other) if around.other else ""
+        return told | {"meshes": meshes_in(file.parent), "busy": crew.busy(), "said": crew.said}
+    here = work_of(around.here)
+    beside = "" if around.beside is None else work_of(around.beside)
     return told | {
         "revision": session.revision,
         "unsaved": session.unsaved,
@@ -63,12 +69,14 @@ def state_of(file: Path, session: Session | None, crew: Crew, around: Around) ->
         "disk": around.disk,
         "journal": around.journal,
         "said": " ".join(filter(None, (around.said, crew.said))),
-        "faults": crew.faults.get(PLAN, []),
-        "otherFaults": crew.faults.get(other, []),
-        "plan": crew.number(PLAN),
-        "other": around.other,
-        "otherPlan": crew.number(other),
-        "alternatives": list(around.alternatives),
+        "faults": crew.faults.get(here, []),
+        "otherFaults": crew.faults.get(beside, []),
+        "plan": crew.number(here),
+        "here": around.here,
+        "other": around.beside,
+        "otherPlan": crew.number(beside),
+        "alternatives": [{"name": name, "why": why} for name, why in around.alternatives],
+        "sheet": around.sheet,
         "busy": crew.busy(),
         "written": crew.written,
     }

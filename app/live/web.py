@@ -19,8 +19,8 @@ from starlette.responses import JSONResponse, PlainTextResponse, RedirectRespons
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from ribway.live.beginning import BeginningError, begun
-from ribway.live.crew import PAPERS, PLAN, beside
+from ribway.live.beginning import BeginningError
+from ribway.live.crew import PAPERS, work_of
 from ribway.live.guard import COOKIE, Door, refusal
 from ribway.live.hub import Hub
 from ribway.live.refusing import RefusedError
@@ -71,7 +71,7 @@ def make_app(hub: Hub, where: Door) -> Starlette:
             Route("/papers/{name:path}", _paper(hub)),
             Route(
                 "/edit",
-                post.handler(lambda body: hub.edit(body.get("revision"), _dict(body, "edit"))),
+                post.handler(lambda body: hub.edit(body.get("revision"), _dict(body, "edit"), body.get("here"))),
                 methods=["POST"],
             ),
             Route("/undo", post.handler(lambda body: hub.undo(body.get("revision"))), methods=["POST"]),
@@ -79,11 +79,17 @@ def make_app(hub: Hub, where: Door) -> Starlette:
             Route("/save", post.handler(lambda body: hub.save(body.get("revision"))), methods=["POST"]),
             Route("/take-disk", post.handler(lambda _: hub.take_disk()), methods=["POST"]),
             Route("/keep-copy", post.handler(lambda _: hub.keep_copy()), methods=["POST"]),
-            Route("/begin", post.handler(lambda body: hub.create(begun(hub.folder, body))), methods=["POST"]),
-            Route("/other", post.handler(lambda body: hub.show_other(str(body.get("name") or ""))), methods=["POST"]),
+            Route("/begin", post.handler(hub.begin_project), methods=["POST"]),
+            Route("/ways", post.handler(lambda body: hub.open(body.get("here"), body.get("beside"))), methods=["POST"]),
             Route(
                 "/write", post.handler(lambda body: hub.write_papers(body.get("pictures") is True)), methods=["POST"]
             ),
+            Route(
+                "/sheet",
+                post.handler(lambda body: hub.edit_sheet(body.get("id"), body.get("values"))),
+                methods=["POST"],
+            ),
+            Route("/sheet-back", post.handler(lambda _: hub.put_sheet_back()), methods=["POST"]),
             Route("/stop", post.handler(lambda body: hub.stop(str(body.get("what")))), methods=["POST"]),
             Route("/plan-again", post.handler(lambda _: hub.plan_again()), methods=["POST"]),
         ],
@@ -191,7 +197,7 @@ async def _part(request: Request) -> Response:
 def _plan(hub: Hub) -> Callable[[Request], Awaitable[Response]]:
     async def answer(request: Request) -> Response:
         name = request.query_params.get("alternative", "")
-        found = hub.crew.plans.get(beside(name) if name else PLAN)
+        found = hub.crew.plans.get(work_of(name))
         if found is None:
             return PlainTextResponse("there is no plan yet\n", status_code=404)
         return Response(found[1], media_type="application/json")

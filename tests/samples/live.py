@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 import subprocess
 import sys
+from collections.abc import Callable, Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from playwright.sync_api import Browser, Page
 
+LONGEST_MS = 180_000
+"""How long a page is waited for: no measure of speed, a machine may have much else to do."""
 SMALL = """\
 # A van with three things in it.
 ribway: 1
@@ -68,12 +74,20 @@ def opened(browser: Browser, address: str, width: int = 1000, seen: Seen | None 
         page.on("console", lambda message: seen.complaints.append(message.text) if message.type != "log" else None)
         page.on("pageerror", lambda error: seen.complaints.append(str(error)))
     page.goto(address)
-    page.wait_for_function("() => window.ribwayBench?.plan", timeout=60_000)
+    page.wait_for_function("() => window.ribwayBench?.plan", timeout=LONGEST_MS)
     return page
+
+
+def run_alone(sitting: Callable[[], Coroutine[Any, Any, None]]) -> None:
+    """Run something in a loop of its own: in another thread, since the browser's driver keeps one in that of the tests."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(lambda: asyncio.run(sitting())).result()
 
 
 def settled(page: Page, revision: int) -> None:
     """Wait until the plan that is shown is that of a revision."""
     page.wait_for_function(
-        "(one) => ribwayBench.state.revision >= one && ribwayBench.plan.revision >= one", arg=revision, timeout=60_000
+        "(one) => ribwayBench.state.revision >= one && ribwayBench.plan.revision >= one",
+        arg=revision,
+        timeout=LONGEST_MS,
     )

@@ -28,7 +28,7 @@ def on_canvas(page: Page, point: tuple[float, float, float]) -> tuple[float, flo
 
 
 def look_at(page: Page, wall: str) -> None:
-    page.locator("#tools button", has_text=wall).click()
+    page.locator(f'#tools [data-view="{wall}"]').click()
 
 
 def on_disk(file: Path) -> dict[str, list[dict[str, object]]]:
@@ -143,11 +143,11 @@ def test_on_a_phone_under_its_own_rules_with_another_way_beside_it(browser: Brow
     page.on("console", lambda message: seen.complaints.append(message.text))
     page.on("pageerror", lambda error: seen.complaints.append(str(error)))
     page.goto(server.address)
-    expect(page.locator("#totals dd").first).to_contain_text("kg", timeout=60_000)
+    expect(page.locator("#totals dd").first).to_contain_text("kg", timeout=180_000)
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
-    page.locator(".tab[data-panel=others]").click()
-    page.get_by_role("button", name="fridge on the left").click()
-    expect(page.get_by_label("Figures side by side").locator("tbody tr").first).to_contain_text("kg", timeout=60_000)
+    page.locator(".tab[data-panel=ways]").click()
+    page.get_by_label("show it beside: fridge on the left").click()
+    expect(page.get_by_label("Figures side by side").locator("tbody tr").first).to_contain_text("kg", timeout=180_000)
     expect(page.locator("#second-canvas")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert seen.complaints == []
@@ -178,7 +178,7 @@ def test_a_killed_server_loses_nothing_and_a_file_changed_meanwhile_is_not_overw
     expect(page.locator("#panels")).to_contain_text("nothing was written")
     assert project.read_text(encoding="utf-8") == theirs
     page.get_by_role("button", name="take the file as it is now").click()
-    expect(page.locator("h1")).to_have_text("Their van", timeout=60_000)
+    expect(page.locator("h1")).to_have_text("Their van", timeout=180_000)
     assert "back: 2.30 m" in project.with_name("project.mine-1.yaml").read_text(encoding="utf-8")
     assert project.read_text(encoding="utf-8") == theirs
     page.close()

@@ -90,6 +90,16 @@ def test_planning_is_stopped_and_papers_are_written(server: Server, project: Pat
     assert asked(server, "POST", "/plan-again")[0] == 200
     until(server, "plan")
     assert asked(server, "POST", "/write", {"pictures": False})[0] == 200
+    assert asked(server, "POST", "/stop", {"what": "papers"})[0] == 200
+    assert [item.name for item in project.parent.iterdir() if item.name == "papers"] == []
+    assert asked(server, "POST", "/write", {"pictures": False})[0] == 200
+    shares = []
+    while not state(server)["written"]:
+        shares += [one["done"] for one in state(server)["busy"] if one["what"] == "papers" and one["done"] is not None]
+        time.sleep(0.05)
+    assert shares == sorted(shares)
+    assert set(shares) <= {0.0, 1 / 3, 2 / 3}  # the plan, the papers, the page
+    assert shares
     written = until(server, "written")["written"]
     assert "plan.json" in written["files"]
     assert written["files"] == sorted(written["files"])

@@ -42,7 +42,7 @@ def test_every_answer_forbids_what_the_page_does_not_need(client: TestClient) ->
 def test_requests_from_elsewhere_are_turned_away(client: TestClient, project: Path) -> None:
     assert client.get("/state", headers={"host": "evil.example:8140"}).status_code == 403
     stranger = {"origin": "http://evil.example"}
-    for path in ("/edit", "/undo", "/redo", "/save", "/take-disk", "/keep-copy", "/begin", "/other", "/write", "/stop"):
+    for path in ("/edit", "/undo", "/redo", "/save", "/take-disk", "/keep-copy", "/begin", "/ways", "/write", "/stop"):
         assert client.post(path, json={}, headers=stranger).status_code == 403
         assert client.get(path).status_code == 405
         assert client.post(path, content=b"{}", headers={"content-type": "text/plain"}).status_code == 415

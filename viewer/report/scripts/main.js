@@ -4,6 +4,7 @@ import { Vector3 } from "./three.js";
 import { readData } from "./data.js";
 import { VanView } from "./scene.js";
 import { showNames, withRoom } from "./labels.js";
+import { tellIn, useWayUp } from "./readout.js";
 import { markRow, rowOf, showPanel, useTables } from "./tables.js";
 import { Notes, fileName, saveFile } from "./notes.js";
 
@@ -17,6 +18,7 @@ const narrow = window.matchMedia("(max-width: 760px)");
 let current = 0;
 let allNames = false;
 let picked = null;
+let offerWayUp = () => {};
 
 function makeView() {
   try {
@@ -63,27 +65,8 @@ function drawNames() {
 
 /** Say what is picked, over the picture. */
 function tell(title, lines, find) {
-  readout.replaceChildren();
-  readout.hidden = !title;
-  if (!title) return;
-  const head = document.createElement("b");
-  head.textContent = title;
-  readout.append(head, ...lines.map((line) => {
-    const part = document.createElement("span");
-    part.textContent = line;
-    return part;
-  }));
-  const bar = document.createElement("div");
-  bar.className = "bar";
-  bar.append(...[["let go", letGo], ...(find ? [["find in table", find]] : [])].map(([text, act]) => {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.className = "small";
-    button.textContent = text;
-    button.addEventListener("click", act);
-    return button;
-  }));
-  readout.append(bar);
+  tellIn(readout, title, lines, [["let go", letGo], ...(find ? [["find in table", find]] : [])]);
+  offerWayUp();
 }
 
 function letGo() {
@@ -130,17 +113,6 @@ function pickedInPicture(what) {
   if (row && !narrow.matches) into(row);
   const more = isRun ? [] : [`runs: ${runs.join(", ") || "none"}`];
   tell(one.title, [...one.lines, ...more], find);
-}
-
-/** On a narrow screen the picture is far up when a row is picked: a button leads there. */
-function useWayUp() {
-  const button = byId("to-picture");
-  const stage = byId("picture");
-  let seen = true;
-  const offer = () => { button.hidden = seen || !narrow.matches || readout.hidden; };
-  new IntersectionObserver((entries) => { seen = entries.at(-1).isIntersecting; offer(); }).observe(stage);
-  new MutationObserver(offer).observe(readout, { attributes: true });
-  button.addEventListener("click", () => { stage.scrollIntoView({ block: "start" }); canvas.focus({ preventScroll: true }); });
 }
 
 /** How much of the stage scrolls away, and how far down the tables' heads stay. */
@@ -265,7 +237,7 @@ usePinning();
 if (narrow.matches) legends.forEach((legend) => { legend.open = false; });
 if (view) {
   usePicture();
-  useWayUp();
+  offerWayUp = useWayUp(byId("to-picture"), byId("picture"), canvas, () => narrow.matches && !readout.hidden);
   show(0);
 }
 

@@ -1,0 +1,75 @@
+// Ways to do the job: the base and its alternatives. One is worked on, another may stand beside it.
+
+import { field, make } from "./ask.js";
+import { differencesOf } from "./differences.js";
+
+/** What a way is called; the base has no name of its own. */
+export const wayName = (name) => name || "the base";
+
+export class Ways {
+  constructor(bench) {
+    this.bench = bench;
+    this.list = make("ul", { class: "ways", "aria-label": "Ways to do it" });
+    this.compared = make("div");
+    this.wrong = make("div");
+    this.element = make("div", {},
+      make("p", { class: "note", text: "What is changed in the base is changed in all ways that do not say otherwise. What is changed in another way stays in it." }),
+      this.list, this.wrong, this.compared, this.form());
+  }
+
+  show(state, plan, other) {
+    this.state = state;
+    const all = [{ name: "", why: "" }, ...(state.alternatives ?? [])];
+    const shown = JSON.stringify([all, state.here, state.other]);
+    if (shown !== this.shown) {
+      this.shown = shown;
+      const held = document.activeElement?.closest?.(".ways") ? document.activeElement.getAttribute("aria-label") : null;
+      this.list.replaceChildren(...all.map((one) => this.line(one)));
+      if (held) this.list.querySelector(`[aria-label="${CSS.escape(held)}"]`)?.focus();
+    }
+    this.wrong.replaceChildren(...(state.otherFaults ?? []).map((words) => make("p", { class: "fault", text: words })));
+    this.compared.replaceChildren(...(state.other !== null && plan && other ? differencesOf(wayName(state.here), wayName(state.other), plan, other) : []));
+  }
+
+  line({ name, why }) {
+    const { here, other } = this.state;
+    const press = (text, pressed, act) => make("button", { type: "button", class: "small", "aria-pressed": pressed === null ? false : String(pressed), "aria-label": `${text}: ${wayName(name)}`, text, onclick: act });
+    const open = (to) => this.bench.send("/ways", { here, beside: other, ...to });
+    return make("li", { class: name === here ? "here" : false },
+      make("b", { text: wayName(name) }), make("small", { text: why }),
+      make("div", { class: "bar" },
+        press("work on it", name === here, () => open({ here: name, beside: other === name ? here : other })),
+        name === here ? null : press("show it beside", name === other, () => open({ beside: name === other ? null : name })),
+        name && name === here ? press("take it out", null, () => this.send({ do: "take out alternative", name })) : null));
+  }
+
+  form() {
+    const name = make("input", { name: "way", maxlength: 60, autocomplete: "off" });
+    const why = make("input", { name: "why", maxlength: 200, autocomplete: "off" });
+    this.fault = make("p", { class: "fault", role: "alert", hidden: true });
+    const form = make("form", { class: "card", novalidate: true },
+      make("h2", { text: "Another way" }),
+      make("div", { class: "fields" }, field("what to call it", name), field("why", why)), this.fault,
+      make("div", { class: "bar" }, make("button", { type: "submit", text: "begin it" })));
+    form.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      if (await this.send({ do: "add alternative", name: name.value.trim(), why: why.value.trim() })) {
+        name.value = "";
+        why.value = "";
+      }
+    });
+    return form;
+  }
+
+  async send(edit) {
+    try {
+      await this.bench.edit(edit);
+      this.fault.hidden = true;
+      return true;
+    } catch (error) {
+      this.fault.textContent = error.message;
+      this.fault.hidden = false;
+      return false;
+    }
+  }
+}

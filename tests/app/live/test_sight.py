@@ -1,0 +1,58 @@
+"""What is seen on the live page: looms switched, metal cut away, what is picked said over the picture, the way back to it."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Browser, expect
+
+from samples.live import Seen, Server, opened
+
+
+def test_looms_are_switched_and_metal_is_cut_away(browser: Browser, server: Server) -> None:
+    seen = Seen()
+    page = opened(browser, server.address, width=1200, seen=seen)
+    page.locator(".tab[data-panel=looms]").click()
+    visible = "() => ribwayBench.view.runs.filter((one) => one.mesh.visible).map((one) => one.run.id).sort()"
+    looms = page.evaluate("() => Object.fromEntries(ribwayBench.plan.scene.runs.map((one) => [one.id, one.loom]))")
+    before = page.evaluate(visible)
+    assert before == sorted(looms)
+    loom = looms["fridge"]
+    page.locator(f'.of-looms [data-loom="{loom}"]').click()
+    assert page.evaluate(visible) == sorted(run for run, own in looms.items() if own != loom)
+    page.get_by_role("button", name="all", exact=True).last.click()
+    assert page.evaluate(visible) == before
+
+    page.locator('#tools [data-wall="left"]').click()
+    metal = page.evaluate("() => ribwayBench.view.parts.map((one) => [one.wall, one.group.visible])")
+    assert {wall for wall, shown in metal if not shown} == {"left"}
+    assert seen.complaints == []
+    page.close()
+
+
+def test_the_picture_and_the_sums_fill_a_wide_window_without_scrolling(browser: Browser, server: Server) -> None:
+    page = opened(browser, server.address, width=1200)
+    page.set_viewport_size({"width": 1200, "height": 800})
+    for part in ("#canvas", "#tools", "#totals", "#more summary"):
+        box = page.locator(part).bounding_box()
+        assert box is not None
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= 800, part
+    page.close()
+
+
+def test_a_run_picked_on_a_phone_is_named_under_the_picture_and_leads_on(browser: Browser, server: Server) -> None:
+    seen = Seen()
+    page = opened(browser, server.address, width=360, seen=seen)
+    line = [spot for spot in page.evaluate("() => ribwayBench.view.lineOnScreen('fridge')") if spot]
+    x, y, _ = line[len(line) // 2]
+    page.locator("#canvas").click(position={"x": x, "y": y})
+    expect(page.locator("#readout b")).to_contain_text(": Fuse board – Fridge")  # or the draw cord that lies along it
+    run = page.locator("#readout b").inner_text().partition(":")[0]
+    assert page.evaluate("window.scrollY") < 200  # the page stays where the thumb is
+    page.locator("#readout").get_by_role("button", name="its lengths").click()
+    expect(page.locator(".of-runs tr.picked")).to_have_attribute("data-id", run)
+    expect(page.locator("#to-picture")).to_be_visible()
+    page.locator("#to-picture").click()
+    expect(page.locator("#canvas")).to_be_in_viewport()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert seen.complaints == []
+    page.close()
