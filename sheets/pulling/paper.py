@@ -142,6 +142,8 @@ def _pull_words(pull: RunPull) -> str:
     def said(newtons: float) -> str:
         return "too hard" if newtons > pull.limit_n else _newtons(newtons)
 
+    if min(pull.wet_n, pull.goes_n) > pull.limit_n:
+        return "\n".join(glued(line) for line in ("too hard", f"may be {_limit_n(pull.limit_n)}"))
     lines = [f"dry {said(pull.dry_n)}", f"wet {said(pull.wet_n)}", f"other end {said(pull.other_dry_n)}"]
     if pull.stops:
         lines.append(f"with stops {said(pull.goes_n)}")

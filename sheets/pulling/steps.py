@@ -135,12 +135,12 @@ def _tape_back(loom: PlanLoom | None, pull: RunPull) -> str:
 
 
 def _notes(pull: RunPull) -> Iterator[str]:
-    if pull.stops:
+    if pull.known and pull.openings and pull.goes_n > pull.limit_n:
+        yield "lay it by hand from bay to bay, its slack drawn through at each hole: it bears no pull round these bends"
+    elif pull.stops:
         yield f"stop and draw the slack through at {', '.join(pull.stops)}"
     if not pull.known:
         yield "its way is known by tape only: find holes for it, and see how it pulls"
-    elif pull.dry_n > pull.limit_n and not pull.stops and pull.openings:
-        yield "feed it by hand, with compound: pulled dry it is too hard"
     if pull.run.plug_mm > pull.run.outside_mm:
         yield "its plug goes last through each hole"
     if pull.run.kind == "ac":

@@ -203,6 +203,7 @@ def test_no_pull_is_printed_that_would_tear_the_cable(sample_plan: Plan) -> None
     limit = float(words.split()[-1])
     figures = [float(one) for one in re.findall(r"(?:dry|wet|end|stops)\s([0-9.]+)", words)]
     assert all(one <= limit + 1.0 for one in figures)
+    assert "by hand from bay to bay" in " ".join(str(value) for value in row)
 
 
 def test_a_taped_run_is_not_reckoned_but_said(sample_plan: Plan) -> None:
