@@ -123,7 +123,7 @@ def changes_csv(old: Plan, new: Plan) -> str:
         Header and one line for each change.
     """
     pairs = same_runs(old, new)
-    before = {(now or was).id: was for was, now in pairs if was is not None and (now or was)}
+    before = {(was if now is None else now).id: was for was, now in pairs if was is not None}
     after = {now.id: now for _, now in pairs if now is not None}
     marks = plan_marks(new)
     columns = ("run", "change", "before", "after", "cut_before_m", "cut_after_m", "piece_already_cut")
