@@ -28,12 +28,12 @@ def ac_record(plan: Plan) -> Record:
 
     fields = (
         Field("run", "Run", strong=True, weight=0.3),
-        Field("from", "From", weight=2.0),
-        Field("to", "To", weight=2.0),
+        Field("from", "From", weight=5.0),
+        Field("to", "To", weight=5.0),
         Field("cable", "Cable", weight=1.0),
         Field("one_way_m", "One way", metres, unit, 0.3, "right"),
         Field("cut_m", "Cut length", metres, unit, 0.3, "right", True),
-        Field("openings", "Openings in order: back / up", weight=4.0),
+        Field("openings", "Openings in order: back / up", weight=2.6),
         Field("design_a", "Flows", lambda value: amps(_number(value)), "A", 0.2, "right"),
         Field("lost_percent", "Lost", lambda value: percent(_number(value)), "%", 0.2, "right"),
         Field("carries_a", "Carries where it lies", lambda value: carried_amps(_number(value)), "A", 0.3, "right"),
