@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -202,6 +202,22 @@ def named_parts(topology: Topology, body: Ints, bodies: list[Body]) -> list[Part
         depth = max(one.depth_m for one in group)
         out.append(Part(name, first.kind, skins, depth, numbers, sub_mesh(topology, faces)))
     return out
+
+
+def all_single(parts: Sequence[Part], skins: Mapping[str, Mesh]) -> bool:
+    """Whether parts of a divided frame are believable: no rail, sill or pillar is there twice, no obstacle as long as a rail.
+
+    Args:
+        parts: members, obstacles and panels.
+        skins: by name [m].
+    """
+    x = np.concatenate([mesh.vertices[:, 0] for mesh in skins.values()])
+    for part in parts:
+        again = part.kind in ("rail", "sill", "pillar") and part.name.rpartition("-")[2].isdecimal()
+        long = part.kind == "obstacle" and float(np.ptp(part.mesh.vertices[:, 0])) > FUSED_SHARE * float(np.ptp(x))
+        if again or long:
+            return False
+    return True
 
 
 def _one_member(a: Body, b: Body) -> bool:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from ribway.models.survey_answers import SurveyAnswers
-from ribway.router.shell.parts import Member, Mesh, Obstacle, Shell, Skin, SkinZone
+from ribway.router.shell.parts import Member, Mesh, Obstacle, Points, Shell, Skin, SkinZone
 from ribway.router.survey.condition import Condition, condition_of
-from ribway.router.survey.crossings import SLACK_RAD, WAVY_SLACK_RAD, link
+from ribway.router.survey.crossings import SLACK_RAD, WAVY_SLACK_RAD, Crossing, link
+from ribway.router.survey.dividing import divided
 from ribway.router.survey.errors import SurveyError
 from ribway.router.survey.near_skins import NearSkin
 from ribway.router.survey.openings import TAKEN, FoundOpening, bare_openings, found_openings, large_openings
@@ -24,8 +26,8 @@ from ribway.router.survey.scan.levelling import level
 from ribway.router.survey.scan.lines import ScanLines, read_lines
 from ribway.router.survey.scan.patches import patches_of
 from ribway.router.survey.skin_sheets import find_skins, sub_mesh
-from ribway.router.survey.sorting import Part, named_parts, sort_bodies
-from ribway.router.survey.topology import Topology, bodies, topology_of
+from ribway.router.survey.sorting import FRAME, Part, all_single, named_parts, sort_bodies
+from ribway.router.survey.topology import Ints, Topology, bodies, topology_of
 from ribway.router.survey.united import is_united, parted
 
 LAY_DEPTH_M = 0.0275
@@ -152,6 +154,17 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     found = find_skins(topology, body, sheets)
     skins = {name: sub_mesh(topology, faces) for name, faces in found.faces.items()}
     shift = datum_shift(skins, topology.mesh.vertices) if skins else np.zeros(3)
+    grown, frame, member_at = body, -1, None
+    for one in [one for one in sort_bodies(topology, body, found, skins) if one.place == FRAME][:1] if skins else []:
+        apart_again = divided(topology, body, one.number, skins)
+        if apart_again is None:
+            continue
+        cut = topology_of(apart_again.mesh)
+        if all_single(named_parts(cut, apart_again.body, sort_bodies(cut, apart_again.body, found, skins)), skins):
+            frame, member_at, body = one.number, apart_again.member_at, apart_again.body
+            mended = topology_of(Mesh(placing.to_file(apart_again.mesh.vertices), apart_again.mesh.faces))
+            topology = placed(mended, placing)
+    believed = placing
     if answers.tape:
         believed_m = placing.scale.unit_m
         placing = replace(placing, scale=fit_scale(believed_m, tape_checks(answers, placing, skins)))
@@ -162,8 +175,11 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     parts = named_parts(topology, body, sort_bodies(topology, body, found, skins)) if skins else []
     metal = placed(united, placing)
     passages = find_passages(metal, find_rings(metal, state.is_wavy))
-    own = np.where(place >= 0, body[place], -1)
+    # Holes face each other in what is grown together; whose they are is told by where they lie.
+    own = np.where(place >= 0, grown[place], -1)
     crossings = link(metal, own, passages, slack_rad=WAVY_SLACK_RAD if state.is_wavy else SLACK_RAD)
+    if member_at is not None:
+        crossings = _of_members(crossings, frame, member_at, lambda points: believed.to_van(placing.to_file(points)))
     ways = (
         found_openings(crossings, parts, skins, state.is_clean) if skins else bare_openings(crossings, state.is_clean)
     )
@@ -172,6 +188,25 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     )
     openings = tuple(one for one in [*ways, *large] if one.name not in answers.not_openings)
     return Survey(report, mends, state, placing, skins, tuple(parts), _lay_depths(openings, skins), openings)
+
+
+def _of_members(
+    crossings: list[Crossing], frame: int, member_at: Callable[[Points], Ints], back: Callable[[Points], Points]
+) -> list[Crossing]:
+    """Crossings of a frame that was divided, each with the member in which it lies.
+
+    Args:
+        crossings: as linked in the whole frame.
+        frame: its body.
+        member_at: the body at points, as they lay when the frame was divided.
+        back: points as they lay then.
+    """
+    mine = [one for one in crossings if one.body == frame]
+    if not mine:
+        return crossings
+    at = member_at(back(np.array([one.line.mean(axis=0) for one in mine])))
+    known = {id(one): int(number) for one, number in zip(mine, at, strict=True) if number >= 0}
+    return [replace(one, body=known.get(id(one), one.body)) for one in crossings]
 
 
 def _survey_scan(
