@@ -83,7 +83,7 @@ def test_the_tape_is_typed_in_the_browser(browser: Browser, tmp_path: Path) -> N
     assert not server.target.exists()
     for key, value in TAPE.items():
         for part, text in value.items() if isinstance(value, dict) else [("", value)]:
-            field = page.locator(f'[name="{key}{"." if part else ""}{part}"]')
+            field = page.locator(f'.tape-lines [name="{key}{"." if part else ""}{part}"]')
             if part == "side":
                 field.select_option(text)
             else:
