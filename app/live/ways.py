@@ -52,9 +52,9 @@ class Ways:
             beside = None
         closed = {self.here, self.beside} - {here, beside, BASE, None}
         self.here, self.beside = here, beside
-        for name in closed:
-            if name:
-                self._crew.stop(work_of(name))
+        for gone in closed:
+            if gone:
+                self._crew.stop(work_of(gone))
 
     def keep(self, names: Collection[str]) -> str:
         """Close what is no longer there.
