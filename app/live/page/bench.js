@@ -2,6 +2,7 @@
 
 import { Vector3 } from "./three.js";
 import { ask, fetched, make } from "./ask.js";
+import { Circuits } from "./circuits.js";
 import { showFigures } from "./figures.js";
 import { Looms } from "./looms.js";
 import { Papers } from "./papers.js";
@@ -88,6 +89,7 @@ const things = new Things(bench);
 const keepOuts = new KeepOuts(bench);
 const holes = new Holes(bench);
 const looms = new Looms(sight);
+const circuits = new Circuits(bench);
 const ways = new Ways(bench);
 const papers = new Papers(bench);
 const said = make("p", { class: "note said", role: "status" });
@@ -95,7 +97,7 @@ byId("panels").append(said);
 const table = (id) => make("div", { "data-table": id });
 const panels = new Panels([["things", "Things", things.element], ["keep-out", "Keep out", keepOuts.element],
   ["openings", "Openings", make("div", {}, holes.element, table("openings"))], ["runs", "Lengths", table("runs")],
-  ["looms", "Looms", looms.element], ["findings", "Findings", table("findings")], ["circuits", "Circuits", table("circuits")],
+  ["looms", "Looms", looms.element], ["findings", "Findings", table("findings")], ["circuits", "Circuits", make("div", {}, circuits.element, table("circuits"))],
   ["ways", "Ways", ways.element], ["papers", "Papers", papers.element]], pickedRow);
 byId("tabs").addEventListener("click", () => sight.endPointing());
 
@@ -139,6 +141,7 @@ function pickedRow(row, runs, openings) {
     tellIn(byId("readout"), "");
     sight.view?.pick(runs, openings);
   }
+  if (row.closest('[data-table="circuits"]')) circuits.choose(row.dataset.id);
   markRow(byId("panels"), row);
 }
 
@@ -233,7 +236,7 @@ function draw(metal) {
   showFigures(plan);
   panels.show(plan, shown.plan, [...plan.tables.map((one) => [one.id, one.rows.length]), ["things", plan.devices.length],
     ["keep-out", plan.keepOuts.length], ["looms", plan.looms.filter((one) => one.loom).length]]);
-  for (const part of [things, keepOuts, holes, looms]) part.show(plan);
+  for (const part of [things, keepOuts, holes, looms, circuits]) part.show(plan);
   ways.show(state, plan, other);
   if (picked) pick(picked, picked.act);
   if (movedAt && plan.revision >= state.revision) {

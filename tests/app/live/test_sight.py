@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, expect
 
-from samples.live import Seen, Server, opened
+from samples.live import Seen, Server, opened, settled
 
 
 def test_looms_are_switched_and_metal_is_cut_away(browser: Browser, server: Server) -> None:
@@ -55,4 +55,22 @@ def test_a_run_picked_on_a_phone_is_named_under_the_picture_and_leads_on(browser
     expect(page.locator("#canvas")).to_be_in_viewport()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert seen.complaints == []
+    page.close()
+
+
+def test_a_circuit_is_picked_in_its_table_and_given_a_fuse(browser: Browser, server: Server) -> None:
+    page = opened(browser, server.address, width=1200)
+    page.locator(".tab[data-panel=circuits]").click()
+    page.locator(".of-circuits tr[data-id=fridge] button.pick").click()
+    fuse = page.locator(".of-circuits input[name=fuse]")
+    fuse.fill("1000 apples")
+    fuse.press("Enter")
+    expect(page.locator(".of-circuits .fault")).to_contain_text("1000 apples")
+    fuse.fill("10 A")
+    page.locator(".of-circuits select[name=pattern]").select_option("chain")
+    fuse.press("Enter")
+    settled(page, 2)
+    circuit = page.evaluate("() => ribwayBench.plan.circuits.find((one) => one.id === 'fridge')")
+    assert (circuit["fuse"], circuit["pattern"], circuit.get("least")) == ("10 A", "chain", None)
+    expect(page.locator(".of-circuits tr[data-id=fridge]")).to_contain_text("10 A")
     page.close()
