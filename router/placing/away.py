@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Set as AbstractSet
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from functools import cached_property
 
 import numpy as np

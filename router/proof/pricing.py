@@ -162,7 +162,7 @@ class Pricer:
             value, run, size = float(raw[number]), int(blocks.run[number]), int(blocks.size[number])
             limit = runs[run].sizes[size].longest_m
             known = value >= values[run]
-            if not value < np.inf or known and not (every and length[number] <= limit + EPS_M):
+            if not value < np.inf or (known and not (every and length[number] <= limit + EPS_M)):
                 continue  # no path, or an exact answer could only be dearer
             arcs = steps[steps[:, number] >= 0, number][::-1]
             if length[number] > limit + EPS_M:
