@@ -18,6 +18,7 @@ from ribway.router.sizes.protecting import Guard, guards_of
 from ribway.router.sizes.sources import Sources
 from ribway.router.writing.outcome import Outcome
 from ribway.sizing.protection.finding import ProtectionFinding
+from ribway.sizing.protection.kinds import fuse_kinds
 from ribway.sizing.protection.position import farthest_m
 from ribway.sizing.protection.prospective import Way, WeakFuse, least_ohm_per_m, weak_fuses_says
 
@@ -145,6 +146,7 @@ def protection_findings(outcome: Outcome) -> Iterator[Finding]:
             alike.setdefault((one.rule.replace(" ", "-"), one.serious, one.says.partition(": ")[0]), []).append(one)
     for (code, serious, _), group in alike.items():
         yield _finding(code, ", ".join(dict.fromkeys(one.where for one in group)), group[0].says, serious)
+    yield from _not_made(known)
     for board in allotted(outcome.project, outcome.feeds, outcome.circuits, outcome.sizer.rules):
         for one in board.allotment.findings:
             yield _finding("board-ways", board.device.id, one.says, one.serious)
@@ -175,6 +177,21 @@ def protection_findings(outcome: Outcome) -> Iterator[Finding]:
                 remedy="a tighter drop for its circuit and its feeder, or a battery with less resistance",
             )
     yield from _places(outcome)
+
+
+def _not_made(known: Mapping[str, Guard]) -> Iterator[Finding]:
+    """Fuses of a kind that does not come in their rating: stated kinds, or stated ratings."""
+    for name, guard in known.items():
+        made = [one for one in fuse_kinds() if one.kind == guard.kind]
+        if made and not any(one.from_a <= guard.rating_a <= one.to_a for one in made):
+            least, most = min(one.from_a for one in made), max(one.to_a for one in made)
+            yield Finding(
+                level="warning",
+                code="fuse-kind",
+                about=name,
+                message=f"{guard.kind} fuses usually come from {least:g} to {most:g} A, and {guard.rating_a:g} A is asked for",
+                remedy="another kind, or another rating that the wire bears",
+            )
 
 
 def _places(outcome: Outcome) -> Iterator[Finding]:

@@ -166,6 +166,15 @@ def test_a_board_with_too_few_ways_or_amps_is_told() -> None:
     assert (few.boards[0].used, few.boards[0].spare) == (2, 0)
 
 
+def test_a_kind_that_does_not_come_in_the_rating_is_told() -> None:
+    """Class T from 110 to 400 A (tables/fuse_kinds.csv)."""
+    plan = planned({}, {"main": {"fuse": "40 A", "fuse_kind": "class T", "least": "2x10"}})
+    (told,) = [one for one in plan.findings if one.code == "fuse-kind"]
+    assert (told.level, told.about) == ("warning", "main")
+    assert "from 110 to 400 A, and 40 A is asked for" in told.message
+    assert "fuse-kind" not in codes(planned())
+
+
 def test_a_bar_behind_a_stated_fuse_that_lets_more_through_is_told() -> None:
     """40 A stated before a bar of 20 A, 35 A before one of 35 A; with ways stated or without."""
     bar = {"ways": 6, "amps_per_way": "20 A", "amps_total": "20 A"}
