@@ -67,8 +67,8 @@ class Reaches:
         rest = self._backs[-1][j][net.target]
         length = metres if len(self._fronts) == 1 else self._fronts[1][i][net.source] + net.length_m + rest
         keep = np.flatnonzero(np.isfinite(metres) & _allowed(net, run))
-        lists = (net.source, net.target, np.arange(len(metres)), metres, length, rest)
-        return Reach(run.start, run.end, *(one[keep] for one in lists), ahead=self._backs[0][j])
+        source, target, ahead = net.source[keep], net.target[keep], self._backs[0][j]
+        return Reach(run.start, run.end, source, target, keep, metres[keep], length[keep], rest[keep], ahead)
 
 
 def _allowed(net: Network, run: Run) -> Flags:
@@ -104,8 +104,8 @@ def _layered(net: Network, run: Run) -> Reach:
         over.append(front[a] + weight[arc] + back[b])
         backs.append(back)
     keep = np.isfinite(over[0])
-    lists = (a, b, arc, *over, backs[1][b])
-    return Reach(run.start, end, *(one[keep] for one in lists), ahead=backs[0])
+    metres, length, rest = over[0][keep], over[1][keep], backs[1][b][keep]
+    return Reach(run.start, end, a[keep], b[keep], arc[keep], metres, length, rest, backs[0])
 
 
 def passes(net: Network, arc: Ints, size: Size) -> Flags:
