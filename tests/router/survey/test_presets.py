@@ -150,7 +150,7 @@ def test_thinned_until_holes_have_four_corners(name: str) -> None:
     assert len(holes) <= 1.01 * walls
 
 
-def test_members_joined_by_a_union_keep_their_openings_and_are_told_to_be_one_body(tmp_path: Path) -> None:
+def test_members_joined_by_a_union_keep_their_openings_and_are_parted(tmp_path: Path) -> None:
     made = shell(NAME)
     union = to_mesh(join([to_manifold(one.mesh.vertices, one.mesh.faces) for one in made.members]))
     found = crossings(union)
@@ -161,7 +161,9 @@ def test_members_joined_by_a_union_keep_their_openings_and_are_told_to_be_one_bo
     trimesh.util.concatenate(parts).export(tmp_path / "van.ply")
     survey = survey_file(tmp_path / "van.ply")
     assert set(survey.skins) == {skin.name for skin in made.skins}
-    assert len(survey.fused) == 1
+    assert survey.fused == ()
+    kinds = {part.name: part.kind for part in survey.parts}
+    assert all(kinds.get(one.name) == one.kind for one in made.members)
 
 
 def test_windows_doors_and_panes_are_told_apart(tmp_path: Path) -> None:
