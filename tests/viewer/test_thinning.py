@@ -6,6 +6,7 @@ import base64
 
 import numpy as np
 import pytest
+import shapely
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanPart
@@ -50,6 +51,18 @@ def test_a_flat_sheet_keeps_its_plane_and_most_of_its_area() -> None:
     area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1).sum() / 2
     assert np.allclose(light[:, 2], 0.0)
     assert 0.85 < area <= 1.0 + 1e-9
+
+
+@pytest.mark.parametrize("cell_m", [0.004, 0.013, 0.05])
+def test_both_faces_of_a_thin_sheet_stay_whole(cell_m: float) -> None:
+    """Sheet of 1.5 mm, both faces with corners of their own that waver: looked at square to it there is no gap (shapely)."""
+    rng = np.random.default_rng(2)
+    vertices, faces = sheet(60)
+    layers = [vertices + rng.normal(0.0, 0.002, vertices.shape) + [0.0, 0.0, z] for z in (0.0, 0.0015)]
+    light, left = clustered(np.concatenate(layers), np.concatenate([faces, faces[:, ::-1] + len(vertices)]), cell_m)
+    seen = shapely.union_all(shapely.make_valid(shapely.polygons(light[left][:, :, :2])), grid_size=1e-7)
+    rim = 2 * cell_m + 0.01
+    assert seen.buffer(1e-6).covers(shapely.box(rim, rim, 1 - rim, 1 - rim))
 
 
 def test_what_can_be_drawn_is_left_alone_and_what_cannot_is_thinned_and_said() -> None:
