@@ -30,6 +30,7 @@ class Condition:
         is_scan: whether it is the kind of mesh in which ribs are ridges and small holes are not there at all.
         reason: as a sentence.
         is_wavy: whether its faces waver.
+        is_torn: whether it has many small gaps.
     """
 
     wobble_rad: float
@@ -38,6 +39,7 @@ class Condition:
     is_scan: bool
     reason: str
     is_wavy: bool = False
+    is_torn: bool = False
 
 
 def condition_of(topology: Topology, mends: Mends) -> Condition:
@@ -69,4 +71,4 @@ def condition_of(topology: Topology, mends: Mends) -> Condition:
     if is_torn:
         said.append(f"it has {gaps} small gaps, of which {mends.filled} were closed")
     reason = " and ".join(said) if said else "its faces are even and whole"
-    return Condition(wobble, torn, not (is_wobbly or is_torn), is_scan, reason, is_wavy=is_wobbly)
+    return Condition(wobble, torn, not (is_wobbly or is_torn), is_scan, reason, is_wavy=is_wobbly, is_torn=is_torn)

@@ -10,6 +10,7 @@ import numpy as np
 
 from ribway.router.shell.dimensions import CLEAR_M
 from ribway.router.shell.parts import Mesh, OpeningShape, Points
+from ribway.router.survey.condition import Condition
 from ribway.router.survey.crossings import Crossing
 from ribway.router.survey.metal_tree import MetalTree
 from ribway.router.survey.near_skins import NearSkin
@@ -21,6 +22,8 @@ OpeningKind = Literal["way", "access", "window", "door", "wheel arch", "tube"]
 
 FAR_M = 0.25
 CANDIDATE_M = 0.015
+CANDIDATE, TORN_AND_WAVY, TEAR = 0.85, 0.6, 0.05
+"""How sure a candidate is: docs/survey.md has of how many called so how many were right."""
 TAKEN = 0.9
 """From here on an opening goes into the draft; below it is a candidate for a person to take."""
 FACING = 0.7
@@ -62,7 +65,7 @@ class FoundOpening:
 
 
 def found_openings(
-    crossings: Sequence[Crossing], parts: Sequence[Part], skins: Mapping[str, Mesh], is_clean: bool = True
+    crossings: Sequence[Crossing], parts: Sequence[Part], skins: Mapping[str, Mesh], state: Condition
 ) -> list[FoundOpening]:
     """Crossings as named openings of members.
 
@@ -70,7 +73,7 @@ def found_openings(
         crossings: of all bodies.
         parts: members, obstacles and panels.
         skins: by name [m].
-        is_clean: whether the mesh is; in any other one only openings of ``CANDIDATE_M`` and more are told, none as sure.
+        state: of the mesh; in one that is not clean only openings of ``CANDIDATE_M`` and more are told, none as sure.
 
     Returns:
         Openings of members, each member's in order: along the van for rails, from the floor up for ribs, from the left
@@ -80,7 +83,7 @@ def found_openings(
     by_part: dict[str, list[Crossing]] = {}
     for crossing in crossings:
         part = by_body.get(crossing.body)
-        small = not is_clean and crossing.bore_m < CANDIDATE_M
+        small = not state.is_clean and crossing.bore_m < CANDIDATE_M
         if part is not None and part.member_kind is not None and not small:
             by_part.setdefault(part.name, []).append(crossing)
     everything = np.concatenate([mesh.vertices for mesh in skins.values()])
@@ -106,19 +109,19 @@ def found_openings(
                 {name: foot[number] for name, foot in feet.items()},
                 metal,
             )
-            out.append(replace(found, sure=_sureness(crossing, is_clean)))
+            out.append(replace(found, sure=_sureness(crossing, state)))
     return out
 
 
-def bare_openings(crossings: Sequence[Crossing], is_clean: bool) -> list[FoundOpening]:
+def bare_openings(crossings: Sequence[Crossing], state: Condition) -> list[FoundOpening]:
     """Crossings of a mesh in which no skins were found: a part by itself, whose holes lead nowhere yet.
 
     Args:
         crossings: of all bodies.
-        is_clean: as for `found_openings`.
+        state: as for `found_openings`.
     """
     out = []
-    for number, one in enumerate(one for one in crossings if is_clean or one.bore_m >= CANDIDATE_M):
+    for number, one in enumerate(one for one in crossings if state.is_clean or one.bore_m >= CANDIDATE_M):
         line = one.line
         axis = (line[1] - line[0]) / np.linalg.norm(line[1] - line[0])
         shape: OpeningShape = "slot" if one.shape == "slot" else "round"
@@ -127,19 +130,26 @@ def bare_openings(crossings: Sequence[Crossing], is_clean: bool) -> list[FoundOp
         out.append(
             FoundOpening(
                 f"hole-{number + 1}", "access", "", shape, one.bore_m, length, line, one.centre, axis, depth, ("", ""),
-                one.passages[0].rim, _sureness(one, is_clean),
+                one.passages[0].rim, _sureness(one, state),
             )
         )  # fmt: skip
     return out
 
 
-def _sureness(crossing: Crossing, is_clean: bool) -> float:
-    """How sure it is: less for lost walls, odd outlines and a mesh that wavers."""
-    sure = 1.0 if is_clean else 0.8
-    for passage in crossing.passages:
-        sure *= 1.0 if passage.whole else 0.7
-        sure *= 0.8 if passage.clear.shape == "other" else 1.0
-    return sure
+def _sureness(crossing: Crossing, state: Condition) -> float:
+    """How sure it is: what share of its like was right in spoilt copies, no more than ``CANDIDATE``.
+
+    Noise makes outlines odd, so that an odd one is as likely a hole as any; in a mesh that is even but torn it is a tear.
+    A wall that is lost between its rims says nothing: rims that lie over each other are holes.
+    """
+    if state.is_clean:
+        sure = 1.0
+        for passage in crossing.passages:
+            sure *= (1.0 if passage.whole else 0.7) * (0.8 if passage.clear.shape == "other" else 1.0)
+        return sure
+    if not any(passage.clear.shape == "other" for passage in crossing.passages) or not state.is_torn:
+        return CANDIDATE
+    return TORN_AND_WAVY if state.is_wavy else TEAR
 
 
 def letters(number: int) -> str:

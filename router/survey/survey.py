@@ -180,9 +180,7 @@ def survey_mesh(raw: RawMesh, answers: SurveyAnswers) -> Survey:
     crossings = link(metal, own, passages, slack_rad=WAVY_SLACK_RAD if state.is_wavy else SLACK_RAD)
     if member_at is not None:
         crossings = _of_members(crossings, frame, member_at, lambda points: believed.to_van(placing.to_file(points)))
-    ways = (
-        found_openings(crossings, parts, skins, state.is_clean) if skins else bare_openings(crossings, state.is_clean)
-    )
+    ways = found_openings(crossings, parts, skins, state) if skins else bare_openings(crossings, state)
     large = large_openings(
         passages, {name: np.flatnonzero(np.isin(place, faces)) for name, faces in found.faces.items()}, 0.0
     )

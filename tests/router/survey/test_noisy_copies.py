@@ -62,6 +62,11 @@ def test_candidates_against_the_truth(
     true = int(near.any(axis=1).sum())
     assert hit >= recall * len(truth)
     assert true >= precision * len(found)
+    # Of those called so sure, at least so many are right; what is called a tear is one.
+    sure, right = np.array([one.sure for one in found]), near.any(axis=1)
+    assert right[sure > 0.8].mean() >= 0.85
+    assert right[sure < 0.1].sum() <= 0.2 * (sure < 0.1).sum()
+    assert torn == 0.0 or (sure < 0.1).any()
     # Nothing is taken, and everything says how sure it is.
     assert not survey.condition.is_clean
     assert survey.ways == ()
