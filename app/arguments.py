@@ -9,6 +9,7 @@ from ribway.asked_values import count, grid, kg, label_grid, path, port, rows, s
 
 PRESETS = ("short-high", "medium-high", "long-high")
 WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
+AROUND = ("rear-left", "rear-right", "above")
 
 _Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
@@ -169,6 +170,12 @@ def _view(commands: _Commands) -> None:
     )
     parser.add_argument(
         "--wall", nargs="+", choices=WALLS, default=[], help="with --picture: these walls, each straight on"
+    )
+    parser.add_argument(
+        "--around", nargs="+", choices=AROUND, default=[], help="with --picture: the whole van seen from these sides"
+    )
+    parser.add_argument(
+        "--cut", nargs="+", choices=WALLS, default=[], help="with --picture: the metal of these walls cut away"
     )
     parser.add_argument(
         "--openings", action="store_true", help="go through the openings, as with a draft, instead of the plan"

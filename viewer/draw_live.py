@@ -100,3 +100,21 @@ def name_devices(plotter: pv.Plotter, markers: Sequence[Marker], name: str, size
         reset_camera=False,
         render=False,
     )
+
+
+def actor_at(plotter: pv.Plotter, x: float, y: float) -> object:
+    """What is seen at a place of a window.
+
+    Args:
+        plotter: the window's.
+        x: pixels from the left.
+        y: pixels from the bottom.
+
+    Returns:
+        The actor; None if nothing that can be picked is there.
+    """
+    from vtkmodules.vtkRenderingCore import vtkCellPicker
+
+    picker = vtkCellPicker()
+    picker.SetTolerance(0.002)
+    return picker.GetActor() if picker.Pick(x, y, 0.0, plotter.renderer) else None

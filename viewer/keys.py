@@ -16,7 +16,10 @@ VIEW_KEYS: Mapping[str, str] = {
 }  # fmt: skip
 WALL_KEYS: Mapping[str, str] = {f"F{number}": wall for number, wall in enumerate(WALLS, start=1)}
 STEP_KEYS: Mapping[str, int] = {"n": 1, "Right": 1, "b": -1, "Left": -1}
-HELP = """click on a cable: name it          Esc: let go
+BOX_KEYS: Mapping[str, int] = {"Down": 1, "Tab": 1, "Up": -1, "ISO_Left_Tab": -1}
+RUN_KEYS: Mapping[str, int] = {"c": 1, "x": -1}
+HELP = """click on a cable: name it          c, x: next, last cable          Esc: let go
+up, down or Tab: go to a box          space: switch it
 0, 7, 5: from rear left, rear right, above
 4 6 8 2 9 1: left, right, bulkhead, rear, roof, floor
 n, b: next, last step of the pull plan
@@ -51,6 +54,15 @@ class Actions(Protocol):
     def turn_help(self) -> None:
         """Help on or off."""
 
+    def go_to_box(self, by: int) -> object:
+        """Goes on among the boxes."""
+
+    def press_box(self) -> None:
+        """Presses the box that was gone to."""
+
+    def next_run(self, by: int) -> object:
+        """Picks the next run."""
+
 
 def bindings(window: Actions) -> Mapping[str, Callable[[], object]]:
     """What each key does.
@@ -65,6 +77,9 @@ def bindings(window: Actions) -> Mapping[str, Callable[[], object]]:
         **{key: partial(window.show_view, view) for key, view in VIEW_KEYS.items()},
         **{key: partial(window.toggle_wall, wall) for key, wall in WALL_KEYS.items()},
         **{key: partial(window.step, by) for key, by in STEP_KEYS.items()},
+        **{key: partial(window.go_to_box, by) for key, by in BOX_KEYS.items()},
+        **{key: partial(window.next_run, by) for key, by in RUN_KEYS.items()},
+        "space": window.press_box,
         "s": window.save_picture,
         "a": window.show_all,
         "Escape": window.forget,

@@ -23,6 +23,7 @@ OBSTACLE = "#cfd4d9"
 PANEL = "#dfe5ea"
 EDGE = "#6f7881"
 DEVICE = "#1b2026"
+FOCUS = "#0000d2"
 KEEP_OUT = "#b3261e"
 
 RING_EMPTY = "#8b949c"

@@ -18,6 +18,7 @@ Corner = Literal["upper_left", "upper_right"]
 
 TYPE_PX = 11
 SMALL_PX = 9
+FRAME_PX = 3
 SWITCHES = ("loom", "wall", "thickness")
 
 
@@ -35,7 +36,9 @@ class Panel:
         self._plotter = plotter
         self._on_press = on_press
         self._ready = False
-        self._boxes = {(one.kind, one.id): self._add_box(one) for one in controls if one.kind in SWITCHES}
+        self._at: int | None = None
+        self.switches = tuple(one for one in controls if one.kind in SWITCHES)
+        self._boxes = {(one.kind, one.id): self._add_box(one) for one in self.switches}
         for number, one in enumerate(controls):
             if one.kind == "key":
                 self._add_sample(one)
@@ -57,6 +60,59 @@ class Panel:
                 "thickness": showing.true_size,
             }[kind]
             box.GetRepresentation().SetState(int(on))
+
+    def go_on(self, by: int) -> str | None:
+        """Goes to the next box, which gets a frame.
+
+        Args:
+            by: how many on; negative goes back.
+
+        Returns:
+            What stands beside it; None if there is no box.
+        """
+        if not self.switches:
+            return None
+        start = -1 if by > 0 else 0
+        self._at = ((start if self._at is None else self._at) + by) % len(self.switches)
+        self._frame(self.switches[self._at])
+        return self.switches[self._at].label
+
+    def press(self) -> None:
+        """Presses the box with the frame; nothing if none has it."""
+        if self._at is not None:
+            self._on_press(self.switches[self._at].kind, self.switches[self._at].id)
+
+    def leave(self) -> None:
+        """Takes the frame away."""
+        self._at = None
+        self._plotter.renderer.remove_actor("frame", render=False)
+
+    def _frame(self, one: Control) -> None:
+        """A frame round a box."""
+        from vtkmodules.vtkCommonCore import vtkPoints
+        from vtkmodules.vtkCommonDataModel import vtkCellArray, vtkPolyData
+        from vtkmodules.vtkRenderingCore import vtkActor2D, vtkPolyDataMapper2D
+
+        low, high = FRAME_PX, one.box_px + FRAME_PX
+        corners = vtkPoints()
+        for x, y in ((-low, -low), (high, -low), (high, high), (-low, high)):
+            corners.InsertNextPoint(one.x + x, one.y + y, 0.0)
+        round_it = vtkCellArray()
+        round_it.InsertNextCell(5)
+        for corner in (0, 1, 2, 3, 0):
+            round_it.InsertCellPoint(corner)
+        outline = vtkPolyData()
+        outline.SetPoints(corners)
+        outline.SetLines(round_it)
+        mapper = vtkPolyDataMapper2D()
+        mapper.SetInputData(outline)
+        actor = vtkActor2D()
+        actor.SetMapper(mapper)
+        actor.GetProperty().SetColor(*(value / 255.0 for value in palette.rgb_of(palette.FOCUS)))
+        actor.GetProperty().SetLineWidth(3.0)
+        add: Callable[..., object] = self._plotter.add_actor
+        self._plotter.renderer.remove_actor("frame", render=False)
+        add(actor, name="frame", pickable=False, reset_camera=False, render=False)
 
     def write(
         self, text: str, place: Corner | tuple[int, int], name: str, size_px: int = TYPE_PX, colour: str = palette.INK

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from pathlib import Path
 
 from PIL import Image, ImageDraw
 
 from ribway.models.plan.plan import Plan
 from ribway.viewer import draw, legend, overlay, palette
+from ribway.viewer.errors import NothingToShow
 from ribway.viewer.loom_legend import draw_looms
 from ribway.viewer.names import near_wall, overview_names, wall_names
 from ribway.viewer.page import DESIGNED_FOR, SMALLEST_TYPE_PX, page_of
+from ribway.viewer.parts import WALLS
 from ribway.viewer.ready import make_ready
 from ribway.viewer.rulers import rulers_of
 from ribway.viewer.saving import save_png
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import LegendLine, Scene
-from ribway.viewer.views import OVERVIEW, camera_of, seen_in, shape_of, view_named
+from ribway.viewer.views import OVERVIEW, View, camera_of, seen_in, shape_of, view_named, without_metal
 
 SMALLEST = (600, 400)
 OVERVIEW_THICKNESS = 2.5
@@ -31,6 +34,8 @@ def draw_picture(
     path: Path,
     *,
     wall: str | None = None,
+    around: str = OVERVIEW,
+    cut: Collection[str] = (),
     size: tuple[int, int] = DESIGNED_FOR,
     thickness: float | None = None,
 ) -> None:
@@ -40,25 +45,33 @@ def draw_picture(
         plan: the plan.
         path: where to.
         wall: left, right, roof, floor, bulkhead or rear for that wall straight on; None for the whole van.
+        around: from where the whole van is seen: one of the standard views that cut nothing off.
+        cut: walls whose metal is cut away, with their openings and keep-outs.
         size: width and height in pixels.
         thickness: how many times thicker than true cables are drawn; by default enough to see them.
 
     Raises:
         CannotDraw: if this machine cannot draw.
-        NothingToShow: if there is no such wall.
+        NothingToShow: if there is no such wall or view.
         ValueError: if the picture would be too small to read.
         OSError: if the file cannot be written.
     """
-    view_named(wall or OVERVIEW)
+    view_named(wall or around)
+    for one in cut:
+        if one not in WALLS:
+            raise NothingToShow(f"there is no wall {one!r}; there are {', '.join(WALLS)}")
     if size[0] < SMALLEST[0] or size[1] < SMALLEST[1]:
         raise ValueError(f"a picture has {SMALLEST[0]} x {SMALLEST[1]} pixels or more, not {size[0]} x {size[1]}")
     make_ready()
     thickness = thickness or (OVERVIEW_THICKNESS if wall is None else WALL_THICKNESS)
-    image = picture_of(scene_of(plan, exaggeration=thickness), wall, size, thickness)
+    scene = without_metal(scene_of(plan, exaggeration=thickness), cut)
+    image = picture_of(scene, wall, size, thickness, around)
     save_png(image, path)
 
 
-def picture_of(scene: Scene, wall: str | None, size: tuple[int, int], thickness: float) -> Image.Image:
+def picture_of(
+    scene: Scene, wall: str | None, size: tuple[int, int], thickness: float, around: str = OVERVIEW
+) -> Image.Image:
     """Draws a scene with everything round it.
 
     Args:
@@ -66,17 +79,18 @@ def picture_of(scene: Scene, wall: str | None, size: tuple[int, int], thickness:
         wall: as in ``draw_picture``.
         size: width and height in pixels.
         thickness: how many times thicker than true its cables are, for the key.
+        around: as in ``draw_picture``.
 
     Returns:
         The picture.
     """
-    view = view_named(wall or OVERVIEW)
+    view = view_named(wall or around)
     shown = seen_in(view, scene)
     page = page_of(size, shape_of(view, shown), legend.KEY_ROWS)
     type_px, heading = page.type_px, scene.heading
     image = Image.new("RGB", size, palette.GROUND)
     pen = ImageDraw.Draw(image, "RGBA")
-    body, missing = _body(shown, wall, (page.body[2] - page.body[0], page.body[3] - page.body[1]), type_px)
+    body, missing = _body(shown, view, wall, (page.body[2] - page.body[0], page.body[3] - page.body[1]), type_px)
     image.paste(body, page.body[:2])
     legend.draw_title(pen, page.title, heading, view.title, type_px)
     draw_looms(pen, page.legend, legend_of(scene, shown, wall), heading.units, type_px)
@@ -102,9 +116,10 @@ def legend_of(scene: Scene, shown: Scene, wall: str | None) -> tuple[LegendLine,
     return tuple(line for line in scene.legend if line.loom in there)
 
 
-def _body(shown: Scene, wall: str | None, size: tuple[int, int], type_px: int) -> tuple[Image.Image, tuple[str, ...]]:
+def _body(
+    shown: Scene, view: View, wall: str | None, size: tuple[int, int], type_px: int
+) -> tuple[Image.Image, tuple[str, ...]]:
     """The rendered picture with scales and names, and the names for which there was no room."""
-    view = view_named(wall or OVERVIEW)
     margin = (type_px * 5.0, type_px * 4.0) if wall else (type_px * 3.0, type_px * 3.0)
     camera = camera_of(view, shown, size, margin)
     body = Image.fromarray(draw.rendered(shown, camera, size))

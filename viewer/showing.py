@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ribway.viewer.shapes import Scene, Tube
@@ -83,3 +84,22 @@ class Showing:
         """
         step = self.now
         return next((tube for tube in scene.tubes if step is not None and tube.run == step.run), None)
+
+    def next_run(self, scene: Scene, runs: Sequence[str], chosen: str | None, by: int) -> str | None:
+        """The run that comes next among those that are drawn in their looms' colours.
+
+        Args:
+            scene: everything there is.
+            runs: ids in their order.
+            chosen: the one that is picked.
+            by: how many on; negative goes back.
+
+        Returns:
+            Its id; None if none is drawn.
+        """
+        drawn = self.runs_shown(scene)
+        there = [run for run in runs if run in drawn]
+        if not there:
+            return None
+        start = -1 if by > 0 else 0
+        return there[((there.index(chosen) if chosen in there else start) + by) % len(there)]

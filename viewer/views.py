@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -68,6 +68,8 @@ VIEWS: Mapping[str, View] = {
     "rear": View("Rear, seen from inside", "Rear", (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0, -1), 0.2),
 }
 """The van as a whole from three sides, and each wall from inside."""
+WHOLE_VIEWS: Mapping[str, str] = {"rear-left": OVERVIEW, "rear-right": "other side", "above": "above"}
+"""Views of the whole van by the word that asks for them."""
 
 
 def view_named(name: str) -> View:
@@ -155,6 +157,21 @@ def seen_in(view: View, scene: Scene) -> Scene:
         patches=tuple(patch for patch in scene.patches if inside(patch.outline).all()),
         low=low,
         high=high,
+    )
+
+
+def without_metal(scene: Scene, walls: Collection[str]) -> Scene:
+    """A scene with the metal of some walls cut away, their openings and keep-outs with it; cables and devices stay.
+
+    Args:
+        scene: the scene.
+        walls: left, right, roof, floor, bulkhead, rear.
+    """
+    return replace(
+        scene,
+        parts=tuple(part for part in scene.parts if part.wall not in walls),
+        rings=tuple(ring for ring in scene.rings if ring.wall not in walls),
+        patches=tuple(patch for patch in scene.patches if patch.wall not in walls),
     )
 
 

@@ -14,7 +14,7 @@ from ribway.viewer import palette
 from ribway.viewer.about import about_run
 from ribway.viewer.controls import EDGE_PX, LIST_PX, ROW_PX, controls_of
 from ribway.viewer.draw import add_scene, aim
-from ribway.viewer.draw_live import add_chosen, add_facing, add_runs, name_devices
+from ribway.viewer.draw_live import actor_at, add_chosen, add_facing, add_runs, name_devices
 from ribway.viewer.errors import NothingToShow
 from ribway.viewer.keys import HELP, bindings
 from ribway.viewer.legend import cautions
@@ -159,9 +159,41 @@ class Window:
         self.plotter.render()
         return text
 
+    def next_run(self, by: int) -> str | None:
+        """Picks the next of the runs that are shown, in the order of the plan.
+
+        Args:
+            by: how many on; negative goes back.
+
+        Returns:
+            Its id; None if none is shown.
+        """
+        found = self.showing.next_run(self.scene, [run.id for run in self.plan.runs], self.chosen, by)
+        if found is not None:
+            self.pick(found)
+        return found
+
+    def go_to_box(self, by: int) -> str | None:
+        """Goes to the next box, that keys can press; it gets a frame.
+
+        Args:
+            by: how many on; negative goes back.
+
+        Returns:
+            What stands beside the box; None if there is none.
+        """
+        label = self._panel.go_on(by)
+        self.plotter.render()
+        return label
+
+    def press_box(self) -> None:
+        """Presses the box with the frame; nothing if none has it."""
+        self._panel.press()
+
     def forget(self) -> None:
-        """Takes back the picked run's text and marking."""
+        """Takes back the picked run's text and marking, and the frame round a box."""
         self.chosen = None
+        self._panel.leave()
         for name in ("about", "chosen"):
             self.plotter.renderer.remove_actor(name, render=False)
         self.plotter.render()
@@ -176,17 +208,11 @@ class Window:
         Returns:
             The run's id, or None if no cable is there.
         """
-        from vtkmodules.vtkRenderingCore import vtkCellPicker
-
-        picker = vtkCellPicker()
-        picker.SetTolerance(0.002)
-        if not picker.Pick(x, y, 0.0, self.plotter.renderer):
-            return None
-        for run_id, actor in self._runs.items():
-            if picker.GetActor() is actor:
-                self.pick(run_id)
-                return run_id
-        return None
+        seen = actor_at(self.plotter, x, y)
+        found = next((run_id for run_id, actor in self._runs.items() if actor is seen), None)
+        if found is not None:
+            self.pick(found)
+        return found
 
     def show_view(self, name: str) -> None:
         """Goes to a standard view; a wall is seen from inside, with what lies before it cut away.

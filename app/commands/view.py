@@ -24,7 +24,7 @@ def run(args: argparse.Namespace) -> int:
     """Show or draw a plan.
 
     Args:
-        args: ``project``, ``alternative``, ``picture``, ``wall``, ``loom``, ``places``, ``animation``.
+        args: ``project``, ``alternative``, ``picture``, ``wall``, ``around``, ``cut``, ``loom``, ``places``, ``animation``.
 
     Returns:
         The exit code.
@@ -49,7 +49,8 @@ def run(args: argparse.Namespace) -> int:
         plan = plan_of(args.project, args.alternative)
         shown = copper_map(field, plan.rules.units)
         return _drawn([(args.picture, lambda file: draw_copper_map(plan, shown, file))])
-    if args.picture is not None and not args.alternative and not args.wall and not args.loom:
+    one_plan = args.alternative or args.wall or args.loom or args.around or args.cut
+    if args.picture is not None and not one_plan:
         plans = plans_of(args.project)
         if len(plans) > 1:
             from ribway.viewer.side_by_side import draw_side_by_side
@@ -67,10 +68,12 @@ def _what_is_wrong(args: argparse.Namespace) -> str:
         return "--wall goes with --picture: name a file to draw to"
     if args.picture is None and args.loom:
         return "--loom goes with --picture: name a file to draw to"
+    if args.picture is None and (args.around or args.cut):
+        return "--around and --cut go with --picture: name a file to draw to"
     if args.openings and (args.picture is not None or args.animation is not None):
         return "--openings opens a window: for a picture of found openings there is ribway survey --picture"
-    if args.places is not None and (args.picture is None or args.wall or args.loom):
-        return "--places is drawn by itself: name a file with --picture, without --wall and --loom"
+    if args.places is not None and (args.picture is None or args.wall or args.loom or args.around or args.cut):
+        return "--places is drawn by itself: name a file with --picture, without --wall, --loom, --around and --cut"
     for file, ending, kind in ((args.picture, ".png", "pictures are"), (args.animation, ".gif", "animations are")):
         if file is not None and file.suffix.lower() != ending:
             return f"{file} is no {ending} file: {kind} written as {ending[1:].upper()}"
@@ -85,11 +88,18 @@ def _pictures(plan: Plan, args: argparse.Namespace) -> list[Drawing]:
         return []
     from ribway.viewer.loom_picture import draw_loom
     from ribway.viewer.picture import draw_picture
+    from ribway.viewer.views import OVERVIEW, WHOLE_VIEWS
 
     looms = [loom.id for loom in plan.looms] if ALL_LOOMS in args.loom else list(dict.fromkeys(args.loom))
-    walls: list[str | None] = list(dict.fromkeys(args.wall)) if args.wall or looms else [None]
-    files = files_to_draw(args.picture, walls, looms)
-    drawings: list[Callable[[Path], object]] = [partial(draw_picture, plan, wall=wall) for wall in walls]
+    walls: list[str] = list(dict.fromkeys(args.wall))
+    around: list[str | None] = list(dict.fromkeys(args.around))
+    if not walls and not looms and not around:
+        around = [None]
+    files = files_to_draw(args.picture, [*around, *walls], looms)
+    drawings: list[Callable[[Path], object]] = [
+        partial(draw_picture, plan, around=WHOLE_VIEWS[one] if one else OVERVIEW, cut=args.cut) for one in around
+    ]
+    drawings += [partial(draw_picture, plan, wall=wall, cut=args.cut) for wall in walls]
     drawings += [partial(draw_loom, plan, loom) for loom in looms]
     return list(zip(files, drawings, strict=True))
 
@@ -125,18 +135,18 @@ def _look_through(args: argparse.Namespace) -> int:
     return GOOD
 
 
-def files_to_draw(picture: Path, walls: Sequence[str | None], looms: Sequence[str]) -> list[Path]:
+def files_to_draw(picture: Path, views: Sequence[str | None], looms: Sequence[str]) -> list[Path]:
     """Which file each picture goes to.
 
     Args:
         picture: the file that was named.
-        walls: the walls asked for; None is the whole van.
+        views: the views asked for: walls, and from where the whole van is seen; None is the usual one.
         looms: the looms asked for.
 
     Returns:
-        The file itself for a single picture; with several, the wall's or loom's name goes into the file's.
+        The file itself for a single picture; with several, the view's or loom's name goes into the file's.
     """
-    parts = [*(wall or "van" for wall in walls), *(f"loom-{loom}" for loom in looms)]
+    parts = [*(view or "van" for view in views), *(f"loom-{loom}" for loom in looms)]
     if len(parts) == 1:
         return [picture]
     plain = ["".join(letter if letter.isalnum() or letter in "-_" else "-" for letter in part) for part in parts]

@@ -192,6 +192,7 @@ def test_schema_is_printed_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     ("words", "said"),
     [
         (["--wall", "left"], "--wall goes with --picture"),
+        (["--cut", "roof"], "--around and --cut go with --picture"),
         (["--picture", "x.jpg"], "x.jpg is no .png file"),
         (["--picture", "no/such/x.png"], "there is no folder no/such"),
     ],

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from shapely import box
 
+from ribway.arguments import AROUND
 from ribway.models.plan.plan import Plan
 from ribway.viewer import overlay, palette
 from ribway.viewer.draw import rendered
@@ -26,7 +27,7 @@ from ribway.viewer.ready import has_screen, make_ready
 from ribway.viewer.saving import free_name, save_png
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Marker, Scene
-from ribway.viewer.views import OVERVIEW, camera_of, seen_in, view_named
+from ribway.viewer.views import OVERVIEW, WHOLE_VIEWS, camera_of, seen_in, view_named
 from samples.van import van_plan
 
 SIZE = (900, 700)
@@ -219,3 +220,31 @@ def test_whether_there_is_a_screen() -> None:
     assert not has_screen("linux", {"DISPLAY": ""})
     assert has_screen("linux", {"DISPLAY": ":0"})
     assert has_screen("win32", {})
+
+
+def test_the_whole_van_from_every_side_and_with_metal_cut_away(sample_plan: Plan, tmp_path: Path) -> None:
+    """Other sides are other pictures; with walls cut away there is less grey of metal, and as much of the cables' colour."""
+    assert tuple(WHOLE_VIEWS) == AROUND
+    drawn = {}
+    for word, around in WHOLE_VIEWS.items():
+        draw_picture(sample_plan, tmp_path / f"{word}.png", around=around, size=(900, 600))
+        drawn[word] = np.asarray(Image.open(tmp_path / f"{word}.png").convert("RGB"))
+    assert all((one != other).any() for one, other in combinations(drawn.values(), 2))
+    draw_picture(sample_plan, tmp_path / "cut.png", cut=("left", "roof", "right", "floor"), size=(900, 600))
+    cut = np.asarray(Image.open(tmp_path / "cut.png").convert("RGB"))
+    whole = drawn["rear-left"]
+    body = (slice(80, 430), slice(40, 600))  # above key and legend
+
+    def grey(pixels: np.ndarray) -> int:
+        one = pixels[body].astype(int)
+        return int(((one.max(-1) - one.min(-1) < 12) & (one.max(-1) < 235) & (one.max(-1) > 60)).sum())
+
+    def blue(pixels: np.ndarray) -> int:
+        """Of the loom on the left; the red of keep-outs goes with the metal that they lie on."""
+        one = pixels[body].astype(int)
+        return int((one[..., 2] - one[..., 0] > 40).sum())
+
+    assert grey(cut) < 0.7 * grey(whole)
+    assert blue(cut) > 0.9 * blue(whole) > 0
+    with pytest.raises(NothingToShow, match="no wall 'ceiling'"):
+        draw_picture(sample_plan, tmp_path / "x.png", cut=("ceiling",))

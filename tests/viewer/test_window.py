@@ -21,6 +21,7 @@ from ribway.viewer.controls import BOX_PX, EDGE_PX, LEAST_ROW_PX, ROW_PX, contro
 from ribway.viewer.errors import CannotDraw, NothingToShow
 from ribway.viewer.legend import cautions
 from ribway.viewer.opening import build_window, open_window
+from ribway.viewer.parts import WALLS
 from ribway.viewer.steps import PullStep
 from ribway.viewer.views import OVERVIEW, seen_in, view_named
 from ribway.viewer.window import Window
@@ -144,6 +145,46 @@ def test_a_click_on_a_check_box_switches_its_loom(window: Window, plan: Plan) ->
     assert window.shown == tuple(looms[1:])
     click(window, x, y)
     assert window.shown == tuple(looms)
+
+
+def test_every_box_is_reached_and_pressed_by_keys_alone(window: Window) -> None:
+    """What a click on each box does, done by arrow and space; the frame round it is seen."""
+    labels = []
+    before = pixels(window)
+    press(window, "Down")
+    assert (pixels(window) != before).any()
+    seen: set[object] = set()
+    for number in range(len(window.shown) + len(WALLS) + 1):
+        if number:
+            press(window, "Down")
+        now = window.showing
+        press(window, "space")
+        assert window.showing != now
+        seen.add(
+            (
+                window.showing.looms_off ^ now.looms_off,
+                window.showing.walls_off ^ now.walls_off,
+                window.showing.true_size,
+            )
+        )
+        press(window, "space")
+        assert window.showing == now
+        labels.append(number)
+    assert len(seen) == len(labels)  # each switched something else
+    press(window, "Escape")
+    now = window.showing
+    press(window, "space")
+    assert window.showing == now
+
+
+def test_cables_are_named_one_after_the_other_by_a_key(window: Window, plan: Plan) -> None:
+    shown = visible(window)
+    runs = [run.id for run in plan.runs if run.id in shown]
+    for run in runs:
+        press(window, "c")
+        assert window.chosen == run
+    press(window, "x")
+    assert window.chosen == runs[-2]
 
 
 def test_no_such_loom_or_run_is_said(window: Window) -> None:
