@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from rich.table import Table
 
 from ribway.console import clean, make_console, table_of
+from ribway.kept_names import keeping_lines
 from ribway.models.backup import replace_file
 from ribway.models.plan.plan import Plan
 from ribway.models.printed import counted
@@ -58,6 +59,12 @@ def diff_parts(old: Plan, new: Plan) -> Iterator[Table | str]:
     if old.name != new.name:
         yield clean(f"Take care: these are plans of two vans, {old.name} and {new.name}")
     yield from change_parts(old, new)
+    lines = keeping_lines(old, new)
+    if lines:
+        yield clean(
+            "To keep the names that are on the cables, write under runs: (in the entry of the run if it has one)"
+        )
+        yield from (clean(f"  {line}") for line in lines)
 
 
 def change_parts(old: Plan, new: Plan) -> Iterator[Table | str]:

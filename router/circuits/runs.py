@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -13,6 +14,7 @@ from ribway.router.circuits.banks import with_banks
 from ribway.router.circuits.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.circuits.joints import contact_ohm, parted
 from ribway.router.circuits.leading_back import led_back
+from ribway.router.circuits.naming import run_names
 from ribway.router.circuits.patterns import Role, Stretch, arranged, stretches
 from ribway.router.circuits.wishes import NO_WISH, Wish, wish_of
 from ribway.router.errors import NameFault
@@ -147,6 +149,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     wanted: dict[str, list[RunEntry]] = {}
     for entry in project.runs:
         wanted.setdefault(entry.circuit, []).append(entry)
+    named = {entry.id for entry in project.runs if entry.id}
     collector = Collector()
     runs: list[Run] = []
     feeds: list[Feed] = []
@@ -173,7 +176,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
                         "a voltage below that, or the circuit's own volts",
                     )
                 )
-        made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, collector)
+        made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, named, collector)
         runs += made
         loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps, devices)
         total = sum(run for run, _ in loads)
@@ -227,6 +230,7 @@ def _runs_of(
     wanted: Sequence[RunEntry],
     devices: Mapping[str, Device],
     amps: Currents,
+    named: AbstractSet[str],
     collector: Collector,
 ) -> list[Run]:
     entries = {(entry.a, entry.b): entry for entry in wanted}
@@ -242,10 +246,8 @@ def _runs_of(
             )
     pieces, entries = parted(pieces, entries)
     pairs = [(piece.a, piece.b) for piece in pieces]
-    ids = []
-    for number, pair in enumerate(pairs, start=1):
-        entry = entries.get(pair)
-        ids.append(entry.id if entry and entry.id else circuit.id if len(pairs) == 1 else f"{circuit.id}-{number}")
+    own = [entry.id if (entry := entries.get(pair)) else None for pair in pairs]
+    ids = run_names(circuit.id, own, named - {name for name in own if name})
     out = []
     for number, piece in enumerate(pieces):
         entry = entries.get((piece.a, piece.b))
