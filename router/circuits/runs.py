@@ -16,6 +16,7 @@ from ribway.router.circuits.joints import contact_ohm, parted
 from ribway.router.circuits.leading_back import led_back
 from ribway.router.circuits.naming import run_names
 from ribway.router.circuits.patterns import Role, Stretch, arranged, stretches
+from ribway.router.circuits.stated import stated_ends
 from ribway.router.circuits.wishes import NO_WISH, Wish, wish_of
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector
@@ -32,7 +33,7 @@ class Run:
     """One cable that has to be laid.
 
     Args:
-        id: never reused within a project.
+        id: stands once in a project.
         circuit: id of its circuit; empty for a spare.
         a, b: ids of the devices at its ends; ``a`` is nearer the source.
         kind: dc, ac or data.
@@ -163,7 +164,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
                     "write the circuit from the source outwards, or say load_can_feed: true if both ends feed it",
                 )
             )
-        stated = _stated(circuit, wanted.get(circuit.id, []), collector)
+        stated = stated_ends(circuit, wanted.get(circuit.id, []), collector)
         pieces = stretches(circuit, devices, stated)
         volts = nominal_v(circuit, project)
         for load in circuit.loads:
@@ -187,41 +188,6 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     led = led_back(runs, feeds, project.shop.body_resistance)
     wished = tuple(replace(run, wish=wish_of(project.looms, run.id, run.circuit)) for run in led.runs)
     return (led.runs if project.looms.empty else wished), _parents_first(led.feeds)
-
-
-def _stated(circuit: Circuit, wanted: Sequence[RunEntry], collector: Collector) -> list[tuple[str, str]]:
-    """Ends of the runs of a circuit that states them; of others there is nothing to say."""
-    if circuit.pattern != "stated":
-        return []
-    pairs: list[tuple[str, str]] = []
-    reached = {circuit.source}
-    for entry in wanted:
-        if entry.a not in reached:
-            collector.add(
-                NameFault(
-                    f"runs / {entry.id or circuit.id}",
-                    f"{entry.a} is not fed yet at that point of circuit {circuit.id}",
-                    f"runs in order from {circuit.source} outwards, each starting where one before it ends",
-                )
-            )
-        if entry.b in reached and entry.b != circuit.earth:
-            collector.add(
-                NameFault(
-                    f"runs / {entry.id or circuit.id}",
-                    f"{entry.b} is reached twice in circuit {circuit.id}, the second time from {entry.a}: that is a ring",
-                    "each device fed from one side: leave this run out, or the one that reaches it before",
-                )
-            )
-        reached.add(entry.b)
-        pairs.append((entry.a, entry.b))
-    missing = [load for load in circuit.loads if load not in reached]
-    if missing:
-        collector.add(
-            NameFault(
-                f"circuits / {circuit.id} / to", f"no stated run reaches {', '.join(missing)}", "a run to each load"
-            )
-        )
-    return pairs
 
 
 def _runs_of(
