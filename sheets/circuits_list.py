@@ -52,10 +52,21 @@ def circuits_list(plan: Plan) -> Table:
         "it carries after heat and bundling. Stated: given in the project, not chosen.",
         "Drop is from the source of power to the farthest device, feeders included, at the design current, there and "
         "back, and at the start current where it says so.",
+        *_short_loads(plan),
         "Pattern: how its cables lead from one device to another. Supply: when it has power.",
         LEGEND,
     )
     return Table("Circuits and fuses", columns, groups, notes)
+
+
+def _short_loads(plan: Plan) -> tuple[str, ...]:
+    """What is counted as on for a while only: its neighbours' heat rests on it, so the user has to know."""
+    told = []
+    for one in plan.circuits:
+        if one.on_s is not None:
+            rest = "once, then left to cool" if one.off_s is None else f"then off for {one.off_s:g} s at least"
+            told.append(f"{one.id} on for {one.on_s:g} s at most, {rest}")
+    return (f"Counted as on for a while only, in the heat of cables beside it: {'; '.join(told)}.",) if told else ()
 
 
 def fuse_text(circuit: PlanCircuit) -> str:

@@ -23,7 +23,7 @@ def totals(plan: Plan) -> Table:
         What is summed, and the sum.
     """
     units, sums = plan.rules.units, plan.totals
-    copper = (
+    copper: tuple[Row, ...] = (
         ("Copper in all", mass(sums.copper_kg, units)),
         ("Mains", mass(sums.copper_mains_kg, units)),
         ("Circuits", mass(sums.copper_circuits_kg, units)),
@@ -31,6 +31,8 @@ def totals(plan: Plan) -> Table:
         ("Share of it in tails, slack and rounding", mass(sums.copper_tails_kg, units)),
         ("Share of it in AC cables", mass(sums.copper_ac_kg, units)),
     )
+    if sums.other_metal_kg > 0.0:
+        copper = (*copper, ("Aluminium besides, in clad and aluminium conductors", mass(sums.other_metal_kg, units)))
     worst = f"{percent(sums.worst_drop_percent)} %, {volts(sums.worst_drop_v)} V"
     rest = (
         ("Runs, spares and draw cords among them", str(sums.runs)),
