@@ -95,6 +95,7 @@ def _compare(commands: _Commands) -> None:
     parser = _command(commands, "compare", "plan the base and all alternatives, and set them side by side")
     _project(parser)
     parser.add_argument("--out", type=path, metavar="DIR", help="folder for the comparison and all the plans")
+    parser.add_argument("--runs", action="store_true", help="all that each run does otherwise, run by run")
     parser.add_argument(
         "--sizes", type=count, nargs="+", default=[], metavar="N", help="and the base with N sizes of DC cable at most"
     )

@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass, fields
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import Units
+from ribway.plan_changes import same_runs
 from ribway.units import signed_length
 
 BASE = "base"
@@ -71,10 +72,25 @@ class Line:
 
 @dataclass(frozen=True)
 class Difference:
-    """What one run does otherwise than in the base."""
+    """What one run does otherwise than in the base.
+
+    Args:
+        run: its id in the alternative; in the base if only that has it.
+        what: in words.
+        copper_kg: copper that it takes more than in the base [kg].
+        cut_m: length that it is cut longer [m].
+        only_one: whether only one of the two plans has it.
+        moved: whether it goes through other openings.
+        resized: whether it is another cable, or another number of pieces.
+    """
 
     run: str
     what: str
+    copper_kg: float
+    cut_m: float
+    only_one: bool
+    moved: bool
+    resized: bool
 
 
 def lines_of(plans: Sequence[Plan]) -> tuple[Line, ...]:
@@ -140,16 +156,28 @@ def differences(base: Plan, other: Plan) -> tuple[Difference, ...]:
         other: an alternative's plan.
 
     Returns:
-        A difference for each run that has another route, length or cable, or that one of the plans lacks; by run id.
+        A difference for each run that has another route, length or cable, or that one of the plans lacks; by run id. A run is
+        the same in both if it leads the same way in the same circuit, else if it has the same name.
     """
-    old = {run.id: run for run in base.runs}
-    new = {run.id: run for run in other.runs}
-    found = []
-    for id in sorted({*old, *new}):
-        parts = list(_changes(old.get(id), new.get(id), base, other))
-        if parts:
-            found.append(Difference(id, "; ".join(parts)))
-    return tuple(found)
+    found = [_difference(old, new, base, other) for old, new in same_runs(base, other)]
+    return tuple(sorted((one for one in found if one is not None), key=lambda one: one.run))
+
+
+def _difference(old: PlanRun | None, new: PlanRun | None, base: Plan, other: Plan) -> Difference | None:
+    parts = list(_changes(old, new, base, other))
+    run = new or old
+    if run is None or not parts:
+        return None
+    both = old is not None and new is not None
+    return Difference(
+        run=run.id,
+        what="; ".join(parts),
+        copper_kg=(new.copper_kg if new else 0.0) - (old.copper_kg if old else 0.0),
+        cut_m=(new.cut_m if new else 0.0) - (old.cut_m if old else 0.0),
+        only_one=not both,
+        moved=old is not None and new is not None and old.openings != new.openings,
+        resized=old is not None and new is not None and (old.cable, old.pieces) != (new.cable, new.pieces),
+    )
 
 
 def _changes(old: PlanRun | None, new: PlanRun | None, base: Plan, other: Plan) -> Iterator[str]:
@@ -159,6 +187,8 @@ def _changes(old: PlanRun | None, new: PlanRun | None, base: Plan, other: Plan) 
         if run is not None:
             yield f"{word}: {_cable(run, plan)}, {_route(run)}"
         return
+    if old.id != new.id:
+        yield f"called {old.id} in the base"
     if (old.from_, old.to) != (new.from_, new.to):
         yield f"from {new.from_} to {new.to} instead of {old.from_} to {old.to}"
     if old.openings != new.openings:

@@ -6,7 +6,7 @@ import math
 import re
 
 from ribway.models.lengths import format_feet_inches, format_metres
-from ribway.models.printed import Units, length, rounded_up, three_digits_down, three_digits_up
+from ribway.models.printed import Units, length, mass, mass_down, rounded_up, three_digits_down, three_digits_up
 
 _METRES = re.compile(r"(?<![\d.])(\d+\.\d+) m(?![\w/²³])")
 
@@ -75,6 +75,20 @@ def signed_length(m: float, units: Units) -> str:
         ``+0.30 m`` or ``-1'``.
     """
     return f"{'-' if m < 0 else '+'}{length(abs(m), units)}"
+
+
+def signed_mass(kg: float, units: Units) -> str:
+    """A difference of masses: what is more is rounded up, what is saved down.
+
+    Args:
+        kg: the difference [kg].
+        units: the shop's.
+
+    Returns:
+        ``+0.31 kg``, ``-0.30 kg`` or ``-0.66 lb``; ``0.00 kg`` if nothing is left of it.
+    """
+    sign, said = ("+", mass(kg, units)) if kg > 0.0 else ("-", mass_down(-kg, units))
+    return said if float(said.split()[0]) == 0.0 else f"{sign}{said}"
 
 
 def amps(a: float | None) -> str:

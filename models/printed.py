@@ -48,6 +48,11 @@ def mass(kg: float, units: Units) -> str:
     return f"{rounded_up(kg, 2)} kg" if units == "metric" else f"{rounded_up(kg / _KG_PER_LB, 2)} lb"
 
 
+def mass_down(kg: float, units: Units) -> str:
+    """A mass of which there is no less, rounded down, as `mass` says it."""
+    return f"{rounded_down(kg, 2)} kg" if units == "metric" else f"{rounded_down(kg / _KG_PER_LB, 2)} lb"
+
+
 def grams_up(kg: float, units: Units) -> str:
     """A mass to a gram or a thousandth of a pound, rounded up: where two masses nearly alike stand side by side."""
     return f"{rounded_up(kg, 3)} kg" if units == "metric" else f"{rounded_up(kg / _KG_PER_LB, 3)} lb"

@@ -33,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     """Plan and compare.
 
     Args:
-        args: ``project``, ``out``, ``sizes``, ``volts``, ``others``, ``differ``, ``within``.
+        args: ``project``, ``out``, ``runs``, ``sizes``, ``volts``, ``others``, ``differ``, ``within``.
 
     Returns:
         The exit code: no safe plan only if none of them is complete.
@@ -54,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         publish(args.out, lambda folder: write_comparison(plans, folder))
     console = make_console()
-    for part in comparison_parts(plans):
+    for part in comparison_parts(plans, args.runs):
         console.print(part)
     for said in (*notes, *other_plans_words(others, args.others, plans[0].rules.units)):
         console.print(clean(said))
@@ -129,7 +129,7 @@ def write_comparison(plans: Sequence[Plan], folder: Path) -> None:
     """
     with (folder / "comparison.txt").open("w", encoding="utf-8", newline="\n") as file:
         console = make_console(file, _WIDTH)
-        for part in comparison_parts(plans):
+        for part in comparison_parts(plans, every_run=True):
             console.print(part)
     (folder / "comparison.csv").write_text(comparison_csv(lines_of(plans)), encoding="utf-8", newline="\n")
     if len(plans) <= MOST_PLANS:

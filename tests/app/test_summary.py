@@ -15,9 +15,9 @@ from ribway.console import make_console
 from ribway.explanation import UnknownNameError, explanation_parts
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
-from ribway.models.printed import length, mass
+from ribway.models.printed import Units, length, mass
 from ribway.summary import findings_lines, summary_parts
-from ribway.units import amps, carried_amps, percent, signed_length, volts
+from ribway.units import amps, carried_amps, percent, signed_length, signed_mass, volts
 
 
 def shown(parts: Iterable[RenderableType], width: int = 80) -> str:
@@ -200,6 +200,34 @@ def test_less_copper_with_aluminium_besides_is_told(sample_plan: Plan) -> None:
     assert comparison_csv(lines_of([clad])).splitlines()[0].endswith(",other_metal_kg")
 
 
+def test_a_difference_of_masses_is_never_told_better_than_it_is() -> None:
+    cases: list[tuple[float, Units, str]] = [
+        (0.301, "metric", "+0.31 kg"),
+        (-0.309, "metric", "-0.30 kg"),
+        (-0.004, "metric", "0.00 kg"),
+        (1e-12, "metric", "0.00 kg"),
+        (0.0, "metric", "0.00 kg"),
+        (-0.30, "feet and inches", "-0.66 lb"),
+    ]
+    for kg, units, said in cases:
+        assert signed_mass(kg, units) == said
+
+
+def test_the_heaviest_differences_come_first_and_all_only_if_asked(sample_plan: Plan) -> None:
+    heavier = [
+        run.model_copy(update={"id": f"more-{n}", "to": f"lamp-{n}", "copper_kg": 0.1 * n})
+        for n, run in enumerate([sample_plan.runs[0]] * 9, 1)
+    ]
+    plans = [sample_plan, other(sample_plan, runs=(*sample_plan.runs, *heavier), alternative="nine more")]
+    said = " ".join(shown(comparison_parts(plans)).split())
+    assert [f"more-{n}: only here" in said for n in range(1, 10)] == [n > 3 for n in range(1, 10)]
+    assert said.index("more-9:") < said.index("more-4:")
+    assert "and 3 more runs, +0.60 kg of copper in all: --runs shows each" in said
+    every = " ".join(shown(comparison_parts(plans, every_run=True)).split())
+    assert all(f"more-{n}: only here" in every for n in range(1, 10))
+    assert "--runs" not in every
+
+
 def test_differences_name_route_length_and_size(sample_plan: Plan) -> None:
     fridge, main, outlet, report = sample_plan.runs
     changed = fridge.model_copy(update={"openings": (), "cut_m": fridge.cut_m + 0.3, "cable": "flat-2x16"})
@@ -207,7 +235,10 @@ def test_differences_name_route_length_and_size(sample_plan: Plan) -> None:
     found = differences(sample_plan, other(sample_plan, runs=(changed, main, new, report), alternative="x"))
     assert [(difference.run, difference.what) for difference in found] == [
         ("fridge-1", "through no opening instead of through L1a; cut +0.30 m; 2x16 instead of 2x2.5"),
-        ("outlet-1", "only in the base: 3x1.5, through R1a"),
-        ("outlet-2", "only here: 3x1.5, through R1a"),
+        # the same way in the same circuit: the same run by another name
+        ("outlet-2", "called outlet-1 in the base"),
     ]
+    (first, _) = found
+    assert (first.moved, first.resized, first.only_one) == (True, True, False)
+    assert first.cut_m == pytest.approx(0.3)
     assert differences(sample_plan, sample_plan) == ()
