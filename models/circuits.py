@@ -186,6 +186,15 @@ class Circuit(Data):
             raise ValueError("a coax needs frequency and loss_allowed, to be held against its budget")
         return self
 
+    @model_validator(mode="after")
+    def _no_far_fuse_unused(self) -> Self:
+        if not self.load_can_feed and (self.far_fuse, self.far_fuse_at) != (None, None):
+            raise ValueError(
+                "a fuse at the far end is for a far end that can feed too: write load_can_feed: true, or leave far_fuse "
+                "and far_fuse_at out"
+            )
+        return self
+
 
 class RunEntry(Data):
     """What a person wants of one run. It names a run that follows from its circuit, or states one."""

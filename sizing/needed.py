@@ -10,7 +10,7 @@ from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.bases import base_table
 from ribway.sizing.conductor import Conductor, System
 from ribway.sizing.copper import resistance_at
-from ribway.sizing.demand import Demand
+from ribway.sizing.demand import Demand, Leg
 from ribway.sizing.fuse import FuseChoice, NoFuse, choose_fuse
 from ribway.sizing.maker import Terminal
 from ribway.sizing.metals import COPPER, metal_named, times_copper
@@ -115,17 +115,26 @@ def _for_drop(
     with_one_ohm = node_lost_v(demand, 1.0, starting=starting)
     rho = resistance_at(greatest_ohm_mm2_per_m_20c(), demand.copper_c(insulation_c), metal_named(metal).alpha_per_k)
     area = 0.0
-    for at_zero, at_one in zip(fixed, with_one_ohm, strict=True):
+    for leg, at_zero, at_one in zip(demand.legs, fixed, with_one_ohm, strict=True):
         slope = at_one - at_zero
         if at_zero >= allowed and not (at_zero == allowed and slope == 0.0):
-            return (
-                None,
-                name,
-                f"{at_zero:.3g} V of {allowed:.3g} V allowed is lost outside this run: thicken what feeds it",
-            )
+            says = f"{at_zero:.3g} V of {allowed:.3g} V allowed is lost outside this run's own wire"
+            return None, name, f"{says}, {_most_of_it(demand, leg, at_zero, starting=starting)}"
         if slope > 0.0:
             area = max(area, rho * slope / (allowed - at_zero))
     return area, name, ""
+
+
+def _most_of_it(demand: Demand, leg: Leg, lost_v: float, *, starting: bool) -> str:
+    """Where most of what is lost outside a run's own wire is lost, and what mends that."""
+    before = demand.upstream_start_v if starting and demand.upstream_start_v is not None else demand.upstream_v
+    beyond = leg.beyond_start_v if starting and leg.beyond_start_v is not None else leg.beyond_v
+    contacts = lost_v - before - beyond
+    return max(
+        (before, f"{before:.3g} V of it before: thicken what feeds it"),
+        (beyond, f"{beyond:.3g} V of it beyond: thicken what lies behind it"),
+        (contacts, f"{contacts:.3g} V of it in its fuse, contacts and return: better ones, or a larger limit"),
+    )[1]
 
 
 def _for_amps(

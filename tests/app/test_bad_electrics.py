@@ -49,6 +49,8 @@ BAD: tuple[tuple[str, tuple[tuple[str, str], ...], str, tuple[str, ...]], ...] =
     ("no short", (also(BATTERY, "short_circuit_a: 0 A"),), "devices / battery / short_circuit_a", ("0 A", "0.001 to 1000000 A")),
     ("cut-out above the battery", (also(FRIDGE, "cut_out_volts: 12 V"),), "devices / fridge / cut_out_volts",
      ("cuts out below 12 V", "has 12 V at its source", "a voltage below that")),
+    ("a fuse at a far end that feeds nothing", (also(CRITICAL, "far_fuse: 15 A"),), "circuits / fridge",
+     ("far end", "load_can_feed: true", "leave far_fuse")),
     ("rule set", (("shop:\n", "shop:\n  rules: Atlantis\n"),), "shop / rules", ("Atlantis", "careful, 33CFR183, NEC, ISO13297")),
     ("rule set of AC", (("shop:\n", "shop:\n  ac_rules: IEC\n"),), "shop / ac_rules", ("IEC", "did you mean IEC-AC?")),
     ("stock without a size", ((ONLY, "only: [twin-2x3]\n"),), "shop / only", ("twin-2x3", "did you mean")),

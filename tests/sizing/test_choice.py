@@ -142,7 +142,14 @@ def test_when_no_copper_helps_it_is_said_why():
     feeder = choose_conductor(METRIC, demand(1, 5, upstream_v=0.4), CAREFUL)
     assert isinstance(feeder, NoConductor)
     assert feeder.needed.area_mm2 is None
-    assert "thicken what feeds it" in feeder.needed.says
+    assert "0.4 V of it before: thicken what feeds it" in feeder.needed.says
+    for more, said in (
+        ({"fixed_loss_v": 0.3, "upstream_v": 0.1}, "0.3 V of it in its fuse, contacts and return"),
+        ({"legs": (Leg(1, 5, beyond_v=0.37),)}, "0.37 V of it beyond: thicken what lies behind it"),
+    ):
+        other = choose_conductor(METRIC, replace(demand(1, 5), **more), CAREFUL)
+        assert isinstance(other, NoConductor)
+        assert said in other.needed.says
     drop = feeder.largest.limit("drop")
     assert drop is not None
     assert not drop.size_helps
