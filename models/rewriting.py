@@ -11,7 +11,7 @@ from typing import Any
 from ribway.models.backup import replace_file
 from ribway.models.key_paths import item_name, path_of_names, value_at
 from ribway.models.nearest import nearest_word
-from ribway.models.project_faults import Fault, IndexPath, ProjectFaults
+from ribway.models.project_faults import Fault, ProjectFaults
 from ribway.models.reading import MOST_BYTES, check_text
 from ribway.models.text_file import read_text
 from ribway.models.yaml_edits import insertion, node_at, quoted, removal, replacement, root_of, with_stretches
@@ -69,7 +69,7 @@ def _one_change(text: str, names: Names, value: object, file: str) -> str:
     raw = parse_yaml(text, file).raw
     path = path_of_names(raw, names)
     if len(path) < len(names) - 1 or not names:
-        raise ProjectFaults([_not_there(raw, names, path, file)])
+        raise ProjectFaults([no_such_place(raw, names, file)])
     root = root_of(text)
     if len(path) == len(names) and isinstance(path[-1], str) and isinstance(value, Mapping):
         old = value_at(raw, path)
@@ -85,14 +85,14 @@ def _one_change(text: str, names: Names, value: object, file: str) -> str:
     else:
         stretch = insertion(text, node_at(root, path), names[-1], value, quoted)
     changed = with_stretches(text, [stretch])
-    if changed is None or _data_of(changed) != _plain_change(raw, names, value):
+    if changed is None or data_of(changed) != _plain_change(raw, names, value):
         place = " / ".join(names)
         message = "this value is written in a way that cannot be changed without touching others: change it by hand"
         raise ProjectFaults([Fault(file, place, "", "", message)])
     return changed
 
 
-def _data_of(text: str) -> dict[str, Any] | None:
+def data_of(text: str) -> dict[str, Any] | None:
     """What a text holds, or None if it is broken, as by a change inside an anchor."""
     try:
         return parse_yaml(text, "").raw
@@ -100,7 +100,15 @@ def _data_of(text: str) -> dict[str, Any] | None:
         return None
 
 
-def _not_there(raw: object, names: Names, path: IndexPath, file: str) -> Fault:
+def no_such_place(raw: object, names: Names, file: str = "") -> Fault:
+    """What to say about a place that leads nowhere.
+
+    Args:
+        raw: the project's data.
+        names: the place.
+        file: what to call the file.
+    """
+    path = path_of_names(raw, names)
     holder = value_at(raw, path)
     known: list[str] = []
     if isinstance(holder, Mapping):

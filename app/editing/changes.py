@@ -14,9 +14,9 @@ from typing import Any
 
 from ruamel.yaml.nodes import MappingNode, Node
 
-from ribway.models.key_paths import item_name, path_of_names, value_at
-from ribway.models.nearest import nearest_word
+from ribway.models.key_paths import path_of_names, value_at
 from ribway.models.project_faults import Fault, IndexPath, ProjectFaults
+from ribway.models.rewriting import data_of, no_such_place
 from ribway.models.yaml_edits import (
     Stretch,
     addition,
@@ -86,12 +86,12 @@ def edited(text: str, edit: Edit, file: str = "") -> str:
         return text
     wanted = changed_data(raw, changes, file)
     together = _with_changes(text, raw, changes)
-    if together is not None and _data_of(together) == wanted:
+    if together is not None and data_of(together) == wanted:
         return together
     for change in changes:  # one at a time where they touch each other
         raw = parse_yaml(text, file).raw
         alone = _with_changes(text, raw, [change])
-        if alone is None or _data_of(alone) != changed_data(raw, [change], file):
+        if alone is None or data_of(alone) != changed_data(raw, [change], file):
             message = "this value is written in a way that cannot be changed without touching others: change it by hand"
             raise ProjectFaults([Fault(file, " / ".join(change.names), "", "", message)])
         text = alone
@@ -121,7 +121,7 @@ def changed_data(raw: Raw, changes: Iterable[Change], file: str = "") -> Raw:
         if len(path) < len(change.names) - 1 or not isinstance(holder, dict | list) or (
             isinstance(holder, list) and not last
         ):  # fmt: skip
-            raise ProjectFaults([not_there(data, change.names, file)])
+            raise ProjectFaults([no_such_place(data, change.names, file)])
         if change.add:
             there = value_at(holder, last) if last else None
             if last and not isinstance(there, list):
@@ -158,38 +158,9 @@ def split_mappings(raw: Raw, changes: Iterable[Change]) -> list[Change]:
     return apart
 
 
-def not_there(raw: object, names: Names, file: str = "") -> Fault:
-    """What to say about a place that leads nowhere.
-
-    Args:
-        raw: the project's data.
-        names: the place.
-        file: what to call the file.
-    """
-    path = path_of_names(raw, names)
-    holder = value_at(raw, path)
-    known: list[str] = []
-    if isinstance(holder, Mapping):
-        known = [str(key) for key in holder]
-    elif isinstance(holder, list):
-        known = [item_name(item, index) for index, item in enumerate(holder)]
-    missing = names[len(path)] if len(path) < len(names) else ""
-    meant = nearest_word(missing, known)
-    advice = f"did you mean {meant}?" if meant else f"there are {', '.join(known) or 'none'}"
-    return Fault(file, " / ".join(names), missing, ", ".join(known), f"there is no {missing} to change: {advice}")
-
-
 def no_list(names: Names, file: str = "") -> Fault:
     """What to say where a list should stand and something else does."""
     return Fault(file, " / ".join(names), "", "a list", f"{names[-1]} is no list here: nothing can be added to it")
-
-
-def _data_of(text: str) -> Raw | None:
-    """What a text holds, or None if it is broken, as by a change inside an anchor."""
-    try:
-        return parse_yaml(text, "").raw
-    except ProjectFaults:
-        return None
 
 
 def _with_changes(text: str, raw: Raw, changes: Sequence[Change]) -> str | None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from ribway.editing.changes import Change, Edit, Raw, not_there
+from ribway.editing.changes import Change, Edit, Raw
 from ribway.editing.devices import CIRCUITS, RUNS
 from ribway.editing.things import add_thing, change_thing, entries, names_in
 from ribway.models.key_paths import item_name
 from ribway.models.project_faults import ProjectFaults
+from ribway.models.rewriting import no_such_place
 
 
 def add_circuit(circuit: Mapping[str, object]) -> Edit:
@@ -56,7 +57,7 @@ def take_out_circuit(name: str) -> Edit:
     def edit(raw: Raw) -> Sequence[Change]:
         there = names_in(raw, CIRCUITS)
         if name not in there:
-            raise ProjectFaults([not_there(raw, (*CIRCUITS, name))])
+            raise ProjectFaults([no_such_place(raw, (*CIRCUITS, name))])
         runs = [
             item_name(run, index)
             for index, run in enumerate(entries(raw, RUNS))

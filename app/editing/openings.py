@@ -6,16 +6,12 @@ a tape, whose openings need no entry to be there).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
-from ribway.editing.changes import Change, Edit, Names, Raw
+from ribway.editing.changes import Change, Edit, Raw
 from ribway.editing.things import add_thing, change_thing, names_in, take_out_thing
-from ribway.models.key_paths import item_name
 from ribway.models.project_faults import Fault, ProjectFaults
-
-OPENINGS = ("vehicle", "openings")
-_NAMING = ("via", "avoid", "by_hand", "between")
-"""Keys whose lists name openings."""
+from ribway.models.review.naming import OPENINGS, followings
 
 
 def block_opening(name: str) -> Edit:
@@ -125,7 +121,7 @@ def rename_opening(name: str, new: str) -> Edit:
         if new in names_in(raw, OPENINGS):
             message = f"there is an opening called {new} already: give another name"
             raise ProjectFaults([Fault("", " / ".join((*OPENINGS, name)), new, "a name that is free", message)])
-        mentions = [Change(where, value) for where, value in _mentions(raw, (), name, new)]
+        mentions = [Change(one.names, one.value) for one in followings(raw, {name: new}, set())]
         return [*mentions, *change_thing(OPENINGS, name, {"name": new})(raw)]
 
     return edit
@@ -136,23 +132,3 @@ def _entry(raw: Raw, name: str) -> Raw | None:
     openings = vehicle.get("openings") if isinstance(vehicle, dict) else None
     found = (one for one in openings or () if isinstance(one, dict) and one.get("name") == name)
     return next(found, None)
-
-
-def _mentions(value: object, where: Names, name: str, new: str) -> Iterator[tuple[Names, object]]:
-    """Lists that name an opening, and entries about it in alternatives, with the new name in its place."""
-    if isinstance(value, dict):
-        for key, item in value.items():
-            there = (*where, str(key))
-            if key in _NAMING and isinstance(item, list) and name in item:
-                yield there, [new if one == name else one for one in item]
-            elif where[:1] == ("alternatives",) and key == "openings" and isinstance(item, dict) and name in item:
-                yield there, {new if one == name else one: about for one, about in item.items()}
-            else:
-                yield from _mentions(item, there, name, new)
-    elif isinstance(value, list):
-        for index, item in reversed(list(enumerate(value))):
-            there = (*where, item_name(item, index))
-            if where[:1] == ("alternatives",) and where[-1:] == ("openings",) and item_name(item, index) == name:
-                yield (*there, "name"), new
-            else:
-                yield from _mentions(item, there, name, new)

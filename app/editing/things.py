@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ribway.editing.changes import Change, Edit, Names, Raw, not_there
+from ribway.editing.changes import Change, Edit, Names, Raw
 from ribway.models.key_paths import item_name, path_of_names, value_at
 from ribway.models.project_faults import Fault, ProjectFaults
+from ribway.models.rewriting import no_such_place
 
 
 def entries(raw: Raw, where: Names) -> list[Any]:
@@ -64,7 +65,7 @@ def change_thing(where: Names, name: str, values: Mapping[str, object]) -> Edit:
 
     def edit(raw: Raw) -> Sequence[Change]:
         if name not in names_in(raw, where):
-            raise ProjectFaults([not_there(raw, (*where, name))])
+            raise ProjectFaults([no_such_place(raw, (*where, name))])
         return [Change((*where, name, key), value) for key, value in values.items()]
 
     return edit
@@ -84,7 +85,7 @@ def take_out_thing(where: Names, name: str) -> Edit:
     def edit(raw: Raw) -> Sequence[Change]:
         there = names_in(raw, where)
         if name not in there:
-            raise ProjectFaults([not_there(raw, (*where, name))])
+            raise ProjectFaults([no_such_place(raw, (*where, name))])
         return [Change(where if len(there) == 1 else (*where, name), None)]
 
     return edit
