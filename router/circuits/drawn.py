@@ -174,13 +174,14 @@ def own_amps(device: Device, volts: float, limit: float = 0.0, shop: Shop | None
     Args:
         device: the device.
         volts: nominal voltage of what feeds it [V].
-        limit: drop limit of that [%]: a load of constant power draws most at the lowest voltage it allows.
+        limit: drop limit of that [%]: a load of constant power draws most at the lowest voltage it allows, or at the one
+            at which it gives up where that is lower (from a battery nearly empty).
         shop: whose setting says at which voltage amps are stated; None to take them as they are.
     """
     if device.amps is None and device.output is not None:
         run = _input_a(device, volts)
     elif device.amps is None and device.watts is not None and device.load == "constant power":
-        run = amps_of_power(device.watts, volts, limit)
+        run = max(amps_of_power(device.watts, volts, limit), device.watts / (device.cut_out_volts or volts))
     else:
         run = device.amps if device.amps is not None else (device.watts or 0.0) / volts
     start = device.start_amps or 0.0

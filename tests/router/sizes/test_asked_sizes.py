@@ -75,6 +75,13 @@ def test_constant_power_draws_most_at_the_lowest_voltage_its_limit_allows() -> N
     assert run(plan, "C2").design_a == pytest.approx(60.0 / 11.4, abs=1e-3)
 
 
+@pytest.mark.parametrize(("cut_out", "amps"), [("10.5 V", 60.0 / 10.5), ("11.8 V", 60.0 / 11.4)])
+def test_constant_power_goes_on_down_to_its_cut_out_voltage(cut_out: str, amps: float) -> None:
+    """60 W from a battery nearly empty: 60 / 10.5 A; never less than at the drop limit."""
+    lamp = {"amps": None, "watts": "60 W", "load": "constant power", "cut_out_volts": cut_out}
+    assert run(planned({"lamp": lamp}), "C2").design_a == pytest.approx(amps, abs=1e-3)
+
+
 @pytest.mark.parametrize(
     ("rules", "base", "column"),
     # 2.5 mm2 single at 30 deg C, 70 deg C column of ISO 10133 table A.1; 14 AWG, 60 deg C column of 33 CFR 183.425.
