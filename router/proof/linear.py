@@ -16,6 +16,8 @@ from scipy.sparse import csr_array
 
 from ribway.router.proof.instance import Array, Ints
 
+NO_LIMIT = 2**31 - 1
+
 
 @dataclass(frozen=True, eq=False)
 class Answer:
@@ -44,6 +46,9 @@ class Linear(Protocol):
     def solve(self) -> Answer | None:
         """Optimum, or None if the solver found none."""
 
+    def value_without(self, columns: Ints, steps: int) -> float:
+        """About the value if some columns were shut: a lower bound on it after so many steps. Changes nothing."""
+
 
 def linear() -> Linear:
     """The solver that starts warm, which scipy carries inside, if it is there; else scipy's public one."""
@@ -61,10 +66,12 @@ class WarmLinear:
         self._core, self._highs = core, core._Highs()
         self._highs.setOptionValue("output_flag", False)
         self._highs.setOptionValue("threads", 1)
+        self._most: list[float] = []
         self.columns = self.rows = 0
 
     def add_column(self, cost: float, most: float, entries: Mapping[int, float]) -> int:
         self._highs.addCol(cost, 0.0, most, len(entries), *_pairs(entries))
+        self._most.append(most)
         self.columns += 1
         return self.columns - 1
 
@@ -74,6 +81,8 @@ class WarmLinear:
         return self.rows - 1
 
     def set_most(self, columns: Ints, most: Array) -> None:
+        for column, value in zip(columns.tolist(), most.tolist(), strict=True):
+            self._most[column] = value
         self._highs.changeColsBounds(len(columns), columns.astype(np.int32), np.zeros(len(columns)), most)
 
     def solve(self) -> Answer | None:
@@ -86,6 +95,21 @@ class WarmLinear:
                 value = float(self._highs.getInfo().objective_function_value)
                 return Answer(value, np.array(found.col_value), np.array(found.row_dual))
         return None
+
+    def value_without(self, columns: Ints, steps: int) -> float:
+        basis = self._highs.getBasis()
+        before = np.array([self._most[column] for column in columns.tolist()])
+        place = columns.astype(np.int32), np.zeros(len(columns))
+        self._highs.changeColsBounds(len(columns), *place, np.zeros(len(columns)))
+        self._highs.setOptionValue("simplex_iteration_limit", steps)
+        self._highs.run()
+        value = float(self._highs.getInfo().objective_function_value)
+        if self._highs.getModelStatus() == self._core.HighsModelStatus.kInfeasible:
+            value = np.inf
+        self._highs.setOptionValue("simplex_iteration_limit", NO_LIMIT)
+        self._highs.changeColsBounds(len(columns), *place, before)
+        self._highs.setBasis(basis)
+        return value
 
 
 class ColdLinear:
@@ -134,6 +158,13 @@ class ColdLinear:
         duals = np.zeros(self.rows)
         duals[equal], duals[~equal] = found.eqlin.marginals, found.ineqlin.marginals
         return Answer(float(found.fun or 0.0), np.asarray(found.x), duals)
+
+    def value_without(self, columns: Ints, steps: int) -> float:
+        before = np.array([self._most[column] for column in columns.tolist()])
+        self.set_most(columns, np.zeros(len(columns)))
+        found = self.solve()
+        self.set_most(columns, before)
+        return np.inf if found is None else found.value
 
 
 def _pairs(entries: Mapping[int, float]) -> tuple[Any, Array]:

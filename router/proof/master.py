@@ -113,6 +113,14 @@ class Master:
             answer.value, answer.duals[:count], tuple(used), answer.columns[:count], shares, self._prices(answer.duals)
         )
 
+    def value_if_shut(self, pairs: Iterable[tuple[int, int]], steps: int) -> float:
+        """About the value among the routes there are if pairs (group, way) were shut too; see `Linear.value_without`."""
+        columns = []
+        for group, way in pairs:
+            columns += [self._column[i] for i in self._at[way] if self._groups.of[self.routes[i].run] == group]
+            columns += [self._member[group, way]] if (group, way) in self._member else []
+        return self._lp.value_without(np.array(columns, dtype=np.int64), steps)
+
     def usage(self, shares: Array) -> Array:
         """``(k, w)`` share with which each run passes each way, for ``(r,)`` shares of the routes."""
         table, ways = self._passage_table(), self._instance.network.ways

@@ -10,18 +10,21 @@ from dataclasses import replace
 
 import numpy as np
 
-from ribway.router.proof.branching import Part, split
+from ribway.router.proof.branching import Fork, Part, forks, steepest
 from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, whole
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.restricted import best_of
 from ribway.router.proof.result import Limits, Result
+from ribway.router.proof.rules import Shares
 from ribway.router.proof.starting import MANY_RUNS, Beginning
 
 NODE_ROUNDS = 25
 ROUND_EVERY = 3  # parts of the tree between plans made from a solution's shares
 CHOICE = 4  # routes a run to choose from, on average
 DIVE_ROUNDS = 3
+TRIED = 12  # forks of a part that are tried out
+STEPS = 30  # of the simplex method, for each half of a fork that is tried
 SURE = 0.9  # a share above this counts as whole in a dive
 DIVE_EVERY = 12
 REGION = Limits(tolerance=2e-3, rounds=40, nodes=6, sweeps=60, steps=30, choice_nodes=10)
@@ -96,6 +99,9 @@ class Search(Beginning):
                 known = self._look(part, NODE_ROUNDS, cuts=1)
                 self._nodes += 1
                 bound = max(bound, min(known.bound, self._thinned_at))
+            else:  # the programme may stand elsewhere, after a dive
+                self._master.restrict(part.shut(self._groups.count, self._instance.network.ways))
+                known = replace(known, shares=self._master.solve())
             if bound >= self._cutoff:
                 closed = min(closed, bound)
                 continue
@@ -103,24 +109,31 @@ class Search(Beginning):
             if shares is None:
                 closed = min(closed, bound)
                 continue
+            fork = self._fork(part, shares)
             if whole(shares):
                 self._offer([route for route, _ in shares.routes])
             elif self._nodes % ROUND_EVERY == 0:
                 self._round(known)
             if self._nodes % DIVE_EVERY == DIVE_EVERY - 1:
                 self._dive(known, part)
-            parts = split(
-                self._instance, self._groups, part, self._master.usage(shares.shares), shares.routes, shares.worth
-            )
-            if parts is None:
+            if fork is None:
                 closed = min(closed, bound)
                 continue
-            for one in parts:
+            for one in fork.parts:
                 count += 1
                 heapq.heappush(heap, (bound, count, one, None))
             self._note("tree")
             self._thin()
         return min([closed, *(one[0] for one in heap)])
+
+    def _fork(self, part: Part, shares: Shares) -> Fork | None:
+        """Where to split a part; the programme must be that of the part."""
+        use = self._master.usage(shares.shares)
+        found = forks(self._instance, self._groups, part, use, shares.routes, shares.worth, TRIED)
+        if not found:
+            return None
+        room = max(self._cutoff - shares.value, 1e-9 * abs(shares.value)) if self._plan else abs(shares.value)
+        return steepest(found, shares.value, room, lambda shut: self._master.value_if_shut(shut, STEPS))
 
     def _part_plan(self, part: Instance, begin: Sequence[Route]) -> Sequence[Route]:
         limits = replace(REGION, seconds=None if self._ends == math.inf else max(0.0, self._ends - self._clock()))
