@@ -21,6 +21,7 @@ from ribway.router.proof.starting import MANY_RUNS, Beginning
 
 NODE_ROUNDS = 25
 ROUND_EVERY = 3  # parts of the tree between plans made from a solution's shares
+NEAR = 3.0  # room, in tolerances, within which the tree is done sooner than a choice among routes
 CHOICE = 4  # routes a run to choose from, on average
 DIVE_ROUNDS = 3
 TRIED = 12  # forks of a part that are tried out
@@ -75,7 +76,8 @@ class Search(Beginning):
             self._root = found
             before = self._cost - self._bound
             self._round(found)
-            self._choose()
+            if self._cost - self._bound > NEAR * self._limits.tolerance * self._cost:
+                self._choose()
             self._dive(found, part)
             self._note("choice")
             if self._done() or self._cost - self._bound > 0.7 * before:
