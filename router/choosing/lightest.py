@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ribway.router.choosing.instances import posed
 from ribway.router.choosing.sharing import LIMITS, resized
-from ribway.router.placing.trying import unrounded_kg
+from ribway.router.copper import unrounded_kg
 from ribway.router.planning import Planning, State
 from ribway.router.proof.from_space import best_admitted
 

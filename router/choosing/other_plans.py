@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ribway.models.plan.plan import Plan
 from ribway.router.choosing.instances import posed, routes_of
 from ribway.router.choosing.sharing import resized
-from ribway.router.placing.trying import unrounded_kg
+from ribway.router.copper import unrounded_kg
 from ribway.router.planner import audited, written
 from ribway.router.planning import Planning, State
 from ribway.router.proof.alternatives import other_plans

@@ -14,6 +14,7 @@ from scipy.sparse.csgraph import dijkstra
 
 from ribway.router.geometry.plane_domain import PlaneDomain
 from ribway.router.geometry.visibility_graph import visibility_graph
+from ribway.router.paths.airs import barred_edges
 from ribway.router.space.network import Network
 from ribway.router.space.tables import BayTable
 from ribway.router.space.types import NOWHERE, Portal
@@ -101,10 +102,7 @@ class Away:
         key = start, shut.tobytes(), frozenset(too_hot)
         if key not in self._known:
             network = self._network
-            ways = [np.inf if way.zone in too_hot else 0.0 for way in network.space.ways]
-            bays = [np.inf if air in too_hot else 0.0 for air in self._airs]
-            cost = network.length + np.append(shut + ways, 0.0)[self._way]
-            cost += np.append(bays, 0.0)[np.where(network.bay == NOWHERE, len(bays), network.bay)]
+            cost = network.length + np.append(shut, 0.0)[self._way] + barred_edges(network, too_hot)
             graph = csr_array((cost, network.target, network.indptr), shape=(network.nodes, network.nodes))
             self._known[key] = np.asarray(dijkstra(graph, indices=network.leaving(start)))  # type: ignore[call-overload]
         return self._known[key]

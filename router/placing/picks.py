@@ -16,14 +16,12 @@ from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.laying.cutting import tails_m
 from ribway.router.looms.crowd import Neighbourhood
-from ribway.sizing.demand import Demand, Stretch
-from ribway.sizing.verdict import Limit, Verdict, passes
+from ribway.router.sizes.airs import AIRS, alone, carries, too_hot
+from ribway.sizing.demand import Demand
+from ribway.sizing.verdict import passes
 
 if TYPE_CHECKING:
     from ribway.router.planning import Planning
-
-VOLTS = frozenset({"drop", "start drop", "maker's drop"})
-AIRS = ("wall", "roof", "floor", "engine_space", "under_floor", "on_roof", "cab")
 
 
 @dataclass(frozen=True)
@@ -96,10 +94,9 @@ def needs_of(ground: Planning, least_m: Mapping[str, float]) -> dict[str, Needs]
 
 
 def _kindest(demand: Demand, coolest_c: float) -> Demand:
-    own = min(stretch.loaded_conductors for stretch in demand.stretches)
     leg = replace(demand.legs[0], beyond_v=0.0, beyond_start_v=0.0)
-    here = Stretch("alone, in the coolest air", coolest_c, min(own, 2))
-    return replace(demand, legs=(leg,), stretches=(here,), upstream_v=0.0, upstream_start_v=0.0, fixed_loss_v=0.0)
+    kind = replace(demand, legs=(leg,), upstream_v=0.0, upstream_start_v=0.0, fixed_loss_v=0.0)
+    return alone(kind, "alone, in the coolest air", coolest_c)
 
 
 def _needs(ground: Planning, run: Run, demand: Demand | None) -> Needs:
@@ -113,10 +110,10 @@ def _needs(ground: Planning, run: Run, demand: Demand | None) -> Needs:
         if demand is None or conductor is None:
             fine.append(Pick(k, kg_per_m, tails, 0.0))
             continue
-        verdict = passes(conductor, demand, ground.sizer.rules)
+        verdict = passes(conductor, demand, ground.sizer.rules_of(run.id))
         pick = Pick(k, kg_per_m, tails, run.cores_in_line * verdict.ohm_per_m)
         last = [pick]
-        if _carries(verdict):
+        if carries(verdict):
             fine.append(pick)
     fine = [replace(pick, too_hot=_too_hot(ground, run, demand, pick)) for pick in fine]
     most, most_start = _most_v(demand)
@@ -131,23 +128,7 @@ def _too_hot(ground: Planning, run: Run, demand: Demand | None, pick: Pick) -> f
     last = pick.index == len(ground.cables[run.id]) - 1 or not math.isinf(ground.sizer.most_mm2(run.id))
     if demand is None or conductor is None or last:
         return frozenset()
-    out = set()
-    for air in AIRS:
-        (here,) = demand.stretches
-        there = replace(demand, stretches=(replace(here, ambient_c=ground.sizer.ambient_c(air)),))
-        if not _carries(passes(conductor, there, ground.sizer.rules)):
-            out.add(air)
-    return frozenset(out)
-
-
-def _carries(verdict: Verdict) -> bool:
-    """Whether all limits but those on volts are kept."""
-    return all(_is_met(limit) for limit in verdict.limits if limit.name not in VOLTS)
-
-
-def _is_met(limit: Limit) -> bool:
-    """A limit that is kept, or that no size of this cable would mend: then nothing is said against the size."""
-    return limit.strain <= 1.0 + 1e-9 or not limit.size_helps
+    return too_hot(conductor, demand, ground.sizer.rules_of(run.id), ground.sizer.ambient_c)
 
 
 def _most_v(demand: Demand | None) -> tuple[float, float]:

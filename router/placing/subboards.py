@@ -27,10 +27,10 @@ from ribway.router.placing.field import circuits_of
 from ribway.router.placing.grid import tape_places
 from ribway.router.placing.least import Least
 from ribway.router.placing.moving import device_of, moved_to
-from ribway.router.placing.picks import AIRS
 from ribway.router.placing.spots import Spots, spots_of
 from ribway.router.placing.trying import Trying
 from ribway.router.planning import Planning
+from ribway.router.sizes.airs import AIRS
 from ribway.router.space.bays import chart_skins
 from ribway.sizing.ampacity import derated_ampacity
 from ribway.sizing.demand import Stretch

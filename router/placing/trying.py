@@ -8,11 +8,11 @@ from pathlib import Path
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
-from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
+from ribway.router.copper import unrounded_kg
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
 from ribway.router.planner import audited, written
-from ribway.router.planning import Planning, State
+from ribway.router.planning import Planning
 from ribway.router.rising import planned
 from ribway.router.shell.choose import shell_of, survey_of
 from ribway.router.shell.parts import Shell
@@ -100,20 +100,3 @@ def checked(tried: Tried) -> Plan:
         AuditError: it does not pass.
     """
     return audited(tried.plan)
-
-
-def unrounded_kg(planning: Planning, state: State) -> float:
-    """Copper of all routed runs before lengths are rounded: routes, slack, tails [kg].
-
-    Args:
-        planning: what was planned.
-        state: in which every run has a route.
-    """
-    slack = 1.0 + planning.project.shop.slack / 100.0
-    total = 0.0
-    for run in planning.routed:
-        cut = state.cuts.get(run.id)
-        if cut is not None:
-            metres = cut.sharp_m * slack + cut.tail_a_m + cut.tail_b_m
-            total += planning.cables[run.id][state.index[run.id]].copper_mm2 * COPPER_KG_PER_M_MM2 * metres
-    return total

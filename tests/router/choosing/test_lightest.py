@@ -6,7 +6,7 @@ import pytest
 from small_vans import shell, small_project
 
 from ribway.router.choosing.instances import posed, routes_of
-from ribway.router.placing.trying import unrounded_kg
+from ribway.router.copper import unrounded_kg
 from ribway.router.planner import audited, written
 from ribway.router.planning import Planning, State
 from ribway.router.proof.plans import cost_of

@@ -11,8 +11,8 @@ from ribway.router.audit.check import audit_plan
 from ribway.router.choosing.instances import posed, routes_of
 from ribway.router.choosing.other_plans import different_plans
 from ribway.router.choosing.other_routes import SHARED, other_routes
+from ribway.router.copper import unrounded_kg
 from ribway.router.faults import RouterFaults
-from ribway.router.placing.trying import unrounded_kg
 from ribway.router.planning import Planning, State
 from ribway.router.proof.from_space import admitted, paths_of
 from ribway.router.rising import planned

@@ -13,8 +13,8 @@ from small_vans import shell, small_project
 from ribway.models.reading import read_project
 from ribway.router.placing.away import Away
 from ribway.router.placing.field import circuits_of
-from ribway.router.placing.picks import AIRS
 from ribway.router.placing.trying import Trying, trying_of
+from ribway.router.sizes.airs import AIRS
 
 DEMO = Path(__file__).parents[3] / "docs" / "demo" / "survey-van" / "project.yaml"
 
