@@ -19,6 +19,8 @@ from ribway.reckoning import margin_words, reckoning_parts
 from ribway.summary import findings_lines
 from ribway.units import amps, carried_amps, fine_length, percent, volts
 
+LED_ROUND = "led-round"
+"""Code of the note on a run that goes a longer way so that a thinner cable does."""
 SAID = frozenset({"inside", "outside", "furniture"})
 """Kinds of way whose place the name alone does not say."""
 MEASURED = {
@@ -101,6 +103,9 @@ def run_parts(plan: Plan, run: PlanRun, rates: Rates) -> Iterator[Part]:
     bend = f"{bends}, {run.bend_angle_deg:g}° in all; least radius {run.least_bend_radius_mm:g} mm"
     tightest = f", tightest {run.tightest_radius_mm:g} mm" if run.tightest_radius_mm is not None else ""
     yield f"{bend}{tightest}"
+    for finding in plan.findings:
+        if finding.code == LED_ROUND and finding.about == run.id:
+            yield clean(f"{finding.message}; {finding.remedy}")
     yield ""
     lines = [(line.what, fine_length(line.metres, units)) for line in run.reckoning]
     yield table_of("Cut length", ("", ">"), [*lines, ("cut", fine_length(run.cut_m, units))], head=False)

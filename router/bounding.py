@@ -25,6 +25,7 @@ from ribway.router.proof.from_space import Adapted, adapt
 from ribway.router.proof.instance import Array, Size
 from ribway.router.proof.result import Limits
 from ribway.router.proof.solve import solve
+from ribway.router.sizes.airs import too_hot
 from ribway.router.sizes.held import Sized
 from ribway.router.sizes.sizer import Sizer
 from ribway.router.space.network import Network
@@ -141,7 +142,9 @@ def _adapted(question: Question, choices: Mapping[str, Sequence[int]]) -> Adapte
         alone: list[Array] = [question.negotiator.alone(one) for one in items]
         # Open for one of its cables is open: that lowers the bound at most.
         shut.append(np.min(np.array(alone), axis=0))
-        jobs.append(replace(job, item=replace(job.item, sheathed=any(one.item.sheathed for one in items))))
+        sheathed = any(one.item.sheathed for one in items)
+        hot = frozenset.intersection(*(_too_hot(question, run, k) for k in choices[run.id]))
+        jobs.append(replace(job, item=replace(job.item, sheathed=sheathed), keeps_out=hot))
     flat = [0.0] * len(jobs)
     adapted = adapt(question.network, jobs, question.negotiator.separation, shut, flat, flat)
     runs = tuple(
@@ -208,6 +211,15 @@ def _reach_m(question: Question, run: Run, k: int) -> float:
         elif limit.strain > 1.0 + 1e-9 and limit.size_helps:
             return 0.0
     return longest
+
+
+def _too_hot(question: Question, run: Run, k: int) -> frozenset[str]:
+    """Airs in which a candidate would not do even alone."""
+    sized, conductor = question.sized.get(run.id), question.cables[run.id][k].conductor
+    if sized is None or sized.demand is None or conductor is None:
+        return frozenset()
+    sizer = question.sizer
+    return too_hot(conductor, _at_best(question, sized.demand), sizer.rules_of(run.id), sizer.ambient_c)
 
 
 def _at_best(question: Question, demand: Demand) -> Demand:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from ribway.models.project import Project
@@ -17,7 +17,6 @@ from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2, Cable, candidates
 from ribway.router.circuits.supply import supplies_of
 from ribway.router.circuits.zones import spares, zones
 from ribway.router.faults import Collector
-from ribway.router.laying.cutting import Cut
 from ribway.router.laying.given_runs import check_given, taped, with_given
 from ribway.router.laying.layer import Laid, Layer
 from ribway.router.laying.ordering import order_chains
@@ -39,28 +38,12 @@ from ribway.router.sizes.warming import Bundle, Key, Warming, duties_of
 from ribway.router.space.build import build_space
 from ribway.router.space.network import Network, build_network
 from ribway.router.space.types import Way
+from ribway.router.state import State
 from ribway.router.writing.outcome import Outcome
-from ribway.sizing.demand import Stretch
+
+__all__ = ["Planning", "State"]
 
 DATA_COST_KG_PER_M = 0.005  # what a metre without copper counts as, so that it too is kept short
-
-
-@dataclass(frozen=True, eq=False)
-class State:
-    """What one round of planning found; all of it belongs together."""
-
-    index: Mapping[str, int]
-    paths: tuple[Path | None, ...]
-    layout: Layout
-    cuts: Mapping[str, Cut]
-    stretches: Mapping[str, tuple[Stretch, ...]]
-    sized: Mapping[str, Sized]
-    circuits: Mapping[str, CircuitSizes]
-
-    @property
-    def whole(self) -> bool:
-        """Whether every routed run has a route."""
-        return all(path is not None for path in self.paths)
 
 
 class Planning:
@@ -273,6 +256,7 @@ class Planning:
             orders=self.orders,
             supplies=supplies_of(self.project),
             memory=self.memory,
+            led_round=state.led_round,
         )
 
     def _dead_ends(self, state: State) -> dict[str, DeadEnd]:

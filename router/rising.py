@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from ribway.router.circuits.runs import Feed
+from ribway.router.cooling import cooled, still_round
 from ribway.router.errors import AuditError
 from ribway.router.faults import RouterFaults
 from ribway.router.laying.cutting import tails_m
@@ -35,15 +36,16 @@ def planned(planning: Planning) -> State:
         RouterFaults: circuits for which no stocked size is good enough.
     """
     state = lowered(planning, risen(planning), planning.feeds)
+    state = cooled(planning, state, planning.feeds)
     price_kg_per_m = planning.project.shop.loom_costs
     if price_kg_per_m:
         from ribway.router.choosing.sharing import shared
 
-        return shared(planning, state, price_kg_per_m)
+        return still_round(planning, shared(planning, state, price_kg_per_m), state.led_round)
     if planning.project.shop.search == "thorough":
         from ribway.router.choosing.lightest import lightest
 
-        return lightest(planning, state)
+        return still_round(planning, lightest(planning, state), state.led_round)
     return state
 
 

@@ -18,7 +18,8 @@ from ribway.router.again.carrying import Carried, carried
 from ribway.router.again.differences import Differences, differences
 from ribway.router.again.run_changes import RunChange, run_changes
 from ribway.router.circuits.runs import DRAW_CORD
-from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
+from ribway.router.cooling import cooled, still_round
+from ribway.router.copper import cut_kg
 from ribway.router.errors import AuditError
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
@@ -203,7 +204,7 @@ def _states(
     if keep_unless_saves_kg == math.inf:
         return held, "", None
     free = planned(planning)
-    saves_kg = _copper_kg(planning, held) - _copper_kg(planning, free)
+    saves_kg = cut_kg(planning, held) - cut_kg(planning, free)
     if saves_kg > keep_unless_saves_kg:
         return free, f"planning all routes anew saves {saves_kg:.3f} kg of copper", saves_kg
     return held, "", saves_kg
@@ -225,14 +226,16 @@ def _held(before: Planned, planning: Planning) -> tuple[State | None, str]:
         index = {**first_sizes(planning), **index}
     try:
         state = lowered(planning, grown(planning, index, begin.paths, route), planning.feeds)
+        fresh = {planning.routed[number].circuit for number in begin.loose}
+        feeds = [feed for feed in planning.feeds if feed.circuit.id in fresh]
+        same = {
+            run: said
+            for run, said in before.state.led_round.items()
+            if planning.by_id.get(run) == before.planning.by_id[run]
+        }
+        state = cooled(planning, still_round(planning, state, same), feeds, others_move=False)
     except (RouterFaults, AuditError):
         return None, "no sizes hold with the routes that were held"
     if not state.whole:
         return None, "a run has no route beside the routes that were held"
     return state, ""
-
-
-def _copper_kg(planning: Planning, state: State) -> float:
-    """Copper of all cut lengths [kg]."""
-    mm2_m = sum(planning.cables[run][state.index[run]].copper_mm2 * cut.cut_m for run, cut in state.cuts.items())
-    return mm2_m * COPPER_KG_PER_M_MM2

@@ -19,6 +19,7 @@ class Job:
         via: ways it must pass, in order.
         avoid: ways it must not pass.
         exact: it passes the ways of ``via`` and no others.
+        keeps_out: airs that it must not lie in.
     """
 
     item: Item
@@ -28,6 +29,7 @@ class Job:
     via: tuple[int, ...]
     avoid: frozenset[int]
     exact: bool = False
+    keeps_out: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.paths.admission import Separation
+from ribway.router.paths.airs import barred_edges
 from ribway.router.paths.board import Board, rooms_of, ways_of
 from ribway.router.paths.jobs import Job, Outcome
 from ribway.router.paths.room import Room, room_of
@@ -51,6 +52,7 @@ class Negotiator:
         self._ways = network.space.ways
         self.separation = separation
         self._opening_m = opening_m
+        self._barred: dict[frozenset[str], Array] = {}
         self._searcher = Searcher(network)
         self._room = room_of(network.space, separation) if room is None else room
         drilled = np.array([way.state == "drill" for way in self._ways] + [False])
@@ -143,6 +145,20 @@ class Negotiator:
         self._lead(board, alone, paths, last, last)
         return Outcome(tuple(paths), 1)
 
+    def beside(self, jobs: Sequence[Job], paths: Sequence[Path | None], number: int) -> Path | None:
+        """Cheapest path for one job beside all others as they lie; None if there is none.
+
+        Args:
+            jobs: in a fixed order.
+            paths: of these jobs; its own is not in its way.
+            number: the job that looks.
+        """
+        board = Board(self._network, jobs, self._room.shape_ids)
+        for other, path in enumerate(paths):
+            board.put(other, None if other == number else path)
+        job, fresh = jobs[number], self._fresh(board) * jobs[number].weight
+        return self._find(job, self._hard(board, job, self.alone(job)) + fresh)
+
     def _lead(
         self,
         board: Board,
@@ -170,7 +186,12 @@ class Negotiator:
         return self._find(job, alone + self._fresh(board) * job.weight + crowd)
 
     def _find(self, job: Job, way_cost: Array) -> Path | None:
-        return self._searcher.path(job.start, job.end, self._metres * job.weight, way_cost, job.via, job.exact)
+        edge_cost = self._metres * job.weight
+        if job.keeps_out:
+            if job.keeps_out not in self._barred:
+                self._barred[job.keeps_out] = barred_edges(self._network, job.keeps_out)
+            edge_cost = edge_cost + self._barred[job.keeps_out]
+        return self._searcher.path(job.start, job.end, edge_cost, way_cost, job.via, job.exact)
 
     def _settle(self, board: Board, alone: Sequence[Array], paths: list[Path | None]) -> None:
         """Whatever is still crowded: take the runs out, put them back one by one where they really fit."""

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ribway.router.paths.admission import EPS, Item, Separation, admits
+from ribway.router.paths.airs import barred_ways
 from ribway.router.paths.board import rooms_of
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.search import Path
@@ -93,7 +94,9 @@ def adapt(
             _kind(job.item),
             (Size(rate, job.item.area_m2 * MM2, fixed=least),),
             job.via,
-            _barred(job, len(ways)) | frozenset(np.flatnonzero(np.isinf(closed)).tolist()),
+            _barred(job, len(ways))
+            | barred_ways(network, job.keeps_out)
+            | frozenset(np.flatnonzero(np.isinf(closed)).tolist()),
         )
         for job, closed, rate, least in zip(jobs, shut, rates, fixed, strict=True)
     )

@@ -10,6 +10,7 @@ from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.printed import counted, three_digits_up
 from ribway.router.writing.joints import joint_findings
+from ribway.router.writing.led_round import led_round_findings
 from ribway.router.writing.lugs import lug_findings
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.protection import guards, protection_findings
@@ -54,6 +55,7 @@ def find(
         *solar_findings(outcome, guards(outcome)),
         *protection_findings(outcome),
         *bundle_findings(runs),
+        *led_round_findings(outcome),
         *gap_findings(outcome),
         *held_findings(outcome),
         *signal_findings(outcome),

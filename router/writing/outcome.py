@@ -24,6 +24,7 @@ from ribway.router.shell.parts import Shell
 from ribway.router.sizes.held import CircuitSizes, Sized
 from ribway.router.sizes.sizer import Sizer
 from ribway.router.space.types import Space
+from ribway.router.state import LedRound
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,6 +52,7 @@ class Outcome:
     bounds: Bounds | None
     orders: Mapping[str, ChainOrder]
     supplies: Supplies
+    led_round: Mapping[str, LedRound] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory, repr=False)
     found: Memory = field(default_factory=Memory, repr=False)
 
