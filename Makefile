@@ -30,7 +30,7 @@ help:
 
 demo: $(VENV)/.ribway
 	@sh .ci/system.sh $(VENV) gl
-	$(BIN)/ribway plan $(DEMO) --out out
+	$(BIN)/ribway plan $(DEMO) --out out --no-numbers
 	$(BIN)/ribway compare $(DEMO)
 
 test: $(VENV)/.ribway-test

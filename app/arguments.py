@@ -80,6 +80,7 @@ def _plan(commands: _Commands) -> None:
     parser.add_argument("--out", type=path, metavar="DIR", help="folder to write; without it the plan is only shown")
     parser.add_argument("--alternative", default="", metavar="NAME", help="plan this alternative instead of the base")
     parser.add_argument("--no-picture", action="store_true", help="draw no pictures")
+    _no_numbers(parser)
     parser.add_argument(
         "--papers-anyway", action="store_true", help="write papers even if the plan is not complete, marked NOT READY"
     )
@@ -227,6 +228,7 @@ def _papers(commands: _Commands) -> None:
     parser.add_argument(
         "--board", choices=("page", "full"), default="page", help="loom boards on a page each, or in full size"
     )
+    _no_numbers(parser)
 
 
 def _diff(commands: _Commands) -> None:
@@ -263,6 +265,14 @@ def _schema(commands: _Commands) -> None:
 
 def _command(commands: _Commands, name: str, what: str) -> argparse.ArgumentParser:
     return commands.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.", allow_abbrev=False)
+
+
+def _no_numbers(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--no-numbers",
+        action="store_true",
+        help="neither read nor write the register of run numbers beside the project",
+    )
 
 
 def _project(parser: argparse.ArgumentParser, what: str = "project file, or its folder") -> None:

@@ -9,6 +9,7 @@ from typing import Literal
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanDevice, PlanRun
 from ribway.models.printed import length
+from ribway.models.run_numbers import Ends, ends_of, with_runs
 from ribway.sheets.csv_file import csv_text, plan_marks
 from ribway.sheets.places import device_place
 from ribway.units import amps, signed_length
@@ -19,7 +20,7 @@ HEADINGS: dict[Kind, str] = {
     "added": "Added",
     "gone": "Gone",
     "renamed": "Named otherwise",
-    "other ends": "Between other devices",
+    "other ends": "Between other devices, or fed from the other end",
     "resized": "Resized",
     "longer": "Longer",
     "shorter": "Shorter",
@@ -73,8 +74,8 @@ def run_changes(old: Plan, new: Plan) -> tuple[RunChange, ...]:
 def same_runs(old: Plan, new: Plan) -> tuple[tuple[PlanRun | None, PlanRun | None], ...]:
     """Which run of the later plan is which of the earlier one.
 
-    Names of runs are made within their circuit, so that a lamp that goes renames those behind it: a run is the same if it leads
-    the same way in the same circuit, whatever it is called; of the others it is the one of the same name.
+    A run is the same if it joins the same two ends in the same circuit, as the register of run numbers has it, whatever it is
+    called; of the others it is the one of the same name.
 
     Args:
         old: the earlier plan.
@@ -92,11 +93,29 @@ def same_runs(old: Plan, new: Plan) -> tuple[tuple[PlanRun | None, PlanRun | Non
     return (*pairs, *((before.get(id), after.get(id)) for id in sorted({*before, *after})))
 
 
-def _by_way(runs: Mapping[str, PlanRun]) -> dict[tuple[str, str, str, str], list[PlanRun]]:
-    found: dict[tuple[str, str, str, str], list[PlanRun]] = {}
+def _by_way(runs: Mapping[str, PlanRun]) -> dict[Ends, list[PlanRun]]:
+    found: dict[Ends, list[PlanRun]] = {}
     for run in runs.values():
-        found.setdefault((run.circuit or run.purpose, run.role, run.from_, run.to), []).append(run)
+        found.setdefault(ends_of(run.circuit, run.role, run.from_, run.to), []).append(run)
     return found
+
+
+def renumbered(old: Plan, new: Plan) -> tuple[str, ...]:
+    """Runs of the later plan whose number the earlier one, or any before it, gave to another run.
+
+    Args:
+        old: the earlier plan.
+        new: the later one.
+
+    Returns:
+        Their names, in order; none where the later plan was made with the register that the earlier one left.
+    """
+    owner = {name: one.identity[0] for one in with_runs(old.numbers, old.runs) for name in one.names}
+    return tuple(
+        run.id
+        for run in new.runs
+        if run.id in owner and owner[run.id] != ends_of(run.circuit, run.role, run.from_, run.to)
+    )
 
 
 def other_changes(old: Plan, new: Plan) -> tuple[OtherChange, ...]:

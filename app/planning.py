@@ -35,12 +35,13 @@ def is_saved_plan(path: Path) -> bool:
     return path.suffix.lower() == ".json"
 
 
-def plan_of(path: Path, alternative: str = "") -> Plan:
+def plan_of(path: Path, alternative: str = "", numbered: bool = True) -> Plan:
     """The plan that a path means: a saved one, or one made now from the project.
 
     Args:
         path: project file, its folder, or a saved plan.
         alternative: which alternative; empty for the base, or for whatever a saved plan holds.
+        numbered: as `new_plan`.
 
     Returns:
         The plan.
@@ -55,15 +56,16 @@ def plan_of(path: Path, alternative: str = "") -> Plan:
             message = f"this plan is of {plan.alternative or 'the base'}, not of {alternative}: give the project file"
             raise PlanFaults([Fault(str(file), "alternative", plan.alternative, alternative, message)])
         return plan
-    return new_plan(path, alternative)
+    return new_plan(path, alternative, numbered)
 
 
-def new_plan(path: Path, alternative: str = "") -> Plan:
+def new_plan(path: Path, alternative: str = "", numbered: bool = True) -> Plan:
     """Plan the project that a path means.
 
     Args:
         path: project file, or its folder.
         alternative: which alternative; empty for the base.
+        numbered: whether runs keep the numbers that the register beside the file has.
 
     Returns:
         The plan.
@@ -72,7 +74,8 @@ def new_plan(path: Path, alternative: str = "") -> Plan:
         InputFaults: the file cannot be used, or what it says does not fit the shell.
     """
     file = project_file(path)
-    return plan_checked(alternative_project(file, alternative), file, alternative)
+    project = alternative_project(file, alternative, numbered)
+    return plan_checked(project, file, alternative)
 
 
 def plan_checked(project: Project, file: Path, alternative: str) -> Plan:

@@ -50,12 +50,13 @@ def read_all(path: Path) -> tuple[Project, dict[str, Project]]:
     return both.base, dict(both.alternatives)
 
 
-def alternative_project(source: Path | dict[str, Any], name: str) -> Project:
+def alternative_project(source: Path | dict[str, Any], name: str, numbered: bool = True) -> Project:
     """The project with one of its alternatives laid over it.
 
     Args:
         source: the project file, or its data.
         name: the alternative's name; empty for the base.
+        numbered: whether a file's register of run numbers is read.
 
     Returns:
         The changed project.
@@ -64,7 +65,7 @@ def alternative_project(source: Path | dict[str, Any], name: str) -> Project:
         ProjectFaults: as for `read_project`, or there is no such alternative.
     """
     file = str(source) if isinstance(source, Path) else ""
-    both = read_with_alternatives(source) if isinstance(source, Path) else check_data(source)
+    both = read_with_alternatives(source, numbered) if isinstance(source, Path) else check_data(source)
     if not name:
         return both.base
     if name not in both.alternatives:

@@ -23,13 +23,27 @@ def replace_file(path: Path, data: bytes) -> Path | None:
     """
     target = path.resolve()
     backup = None
-    mode = None
     if target.exists():
         original = target.read_bytes()
         if original == data:
             return None
-        mode = target.stat().st_mode & 0o7777
         backup = _kept(target, original)
+    put_file(target, data)
+    return backup
+
+
+def put_file(path: Path, data: bytes) -> None:
+    """Put new contents in a file's place, whole or not at all; nothing is kept of what was there.
+
+    Args:
+        path: the file; it may be missing.
+        data: its new contents.
+
+    Raises:
+        OSError: the folder or the file cannot be written to; the file is as it was.
+    """
+    target = path.resolve()
+    mode = target.stat().st_mode & 0o7777 if target.exists() else None
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
     try:
         with os.fdopen(handle, "wb") as file:
@@ -40,7 +54,6 @@ def replace_file(path: Path, data: bytes) -> Path | None:
         os.replace(name, target)
     finally:
         Path(name).unlink(missing_ok=True)  # gone already if it has taken the file's place
-    return backup
 
 
 def _kept(target: Path, original: bytes) -> Path:

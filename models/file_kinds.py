@@ -98,7 +98,7 @@ def other_version(file: str, key: str, what: str, found: object, known: int, old
     Args:
         file: what to call the file.
         key: the key at which the version stands.
-        what: what the file is, project or plan.
+        what: what the file is: project, plan or register.
         found: the version that stands there.
         known: the version that is read.
         older: what an older one lacks, to be put before the remedy.
@@ -110,9 +110,7 @@ def other_version(file: str, key: str, what: str, found: object, known: int, old
         return None
     newer = type(found) is int and found > known
     lack = older if type(found) is int and 0 < found < known else ""
-    remedy = (
-        "use a newer ribway" if newer else f"write {key}: {known}" if what == "project" else "plan the project again"
-    )
+    remedy = "use a newer ribway" if newer else "plan the project again" if what == "plan" else f"write {key}: {known}"
     shown = text_of(found)
     message = f"the {what} format is {shown}, and this ribway reads {known}: {lack}{remedy}"
     return Fault(file, key, shown, str(known), message)

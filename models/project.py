@@ -10,6 +10,7 @@ from ribway.models.assumed import Assumed, Unplanned
 from ribway.models.base import Data
 from ribway.models.circuits import Circuit, Device, RunEntry
 from ribway.models.loom_wishes import LoomWishes
+from ribway.models.run_numbers import RunNumber
 from ribway.models.shop import Shop
 from ribway.models.vehicle import Vehicle
 
@@ -43,5 +44,8 @@ class Project(Data):
     alternatives: tuple[Alternative, ...] = ()
     assumed: tuple[Assumed, ...] = Field(
         default=(), description="filled in where the sheet is silent; nobody writes it"
+    )
+    numbers: tuple[RunNumber, ...] = Field(
+        default=(), description="given to runs before, from the register beside the file; nobody writes it"
     )
     unplanned: tuple[Unplanned, ...] = Field(default=(), description="leads left out; nobody writes it")

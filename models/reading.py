@@ -17,10 +17,12 @@ from ribway.models.file_kinds import PROJECT_FILE, file_in, lacking_project, oth
 from ribway.models.key_paths import path_of_names, value_at
 from ribway.models.lengths import parse_length
 from ribway.models.merging import merge
+from ribway.models.numbers_file import VERSION_KEY, read_numbers
 from ribway.models.placed_faults import gist_of, in_change, placed
 from ribway.models.project import FORMAT_VERSION, Project
 from ribway.models.project_faults import Fault, IndexPath, Problem, ProjectFaults, whole_file
 from ribway.models.references import reference_problems
+from ribway.models.run_numbers import RunNumber
 from ribway.models.shop import Shop
 from ribway.models.text_file import read_text
 from ribway.models.unknown_keys import unknown_keys
@@ -76,19 +78,28 @@ def read_project(path: Path) -> Project:
     return read_with_alternatives(path).base
 
 
-def read_with_alternatives(path: Path) -> ReadProject:
+def read_with_alternatives(path: Path, numbered: bool = True) -> ReadProject:
     """Read and check a project file and all its alternatives.
 
     Args:
         path: the file.
+        numbered: whether the register of run numbers beside it is read.
 
     Returns:
-        Base and alternatives.
+        Base and alternatives, each with the numbers that were given to its runs before.
 
     Raises:
-        ProjectFaults: as for `read_project`.
+        ProjectFaults: as for `read_project`, or the register of run numbers beside it is damaged.
     """
-    return check_text(_text_of(path), str(path), path.parent)
+    both = check_text(_text_of(path), str(path), path.parent)
+    numbers = read_numbers(path) if numbered else ()
+    named = {name: with_numbers(one, numbers) for name, one in both.alternatives.items()}
+    return ReadProject(with_numbers(both.base, numbers), named)
+
+
+def with_numbers(project: Project, numbers: tuple[RunNumber, ...]) -> Project:
+    """The project with the numbers that were given to its runs before."""
+    return project.model_copy(update={"numbers": numbers}) if numbers != project.numbers else project
 
 
 def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
@@ -229,6 +240,9 @@ def _arm_m(raw: dict[str, Any]) -> float:
 
 def _refuse_other_files(document: Document, file: str) -> None:
     raw = document.raw
+    if VERSION_KEY in raw:
+        message = "this is the register of a project's run numbers: give the project file beside it"
+        raise ProjectFaults([whole_file(file, message, found=VERSION_KEY, accepted="a project file")])
     if "ribway_plan" in raw:
         message = plan_instead("{ribway_plan", file)
         raise ProjectFaults([whole_file(file, message, found="ribway_plan", accepted="a project file")])

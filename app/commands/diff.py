@@ -8,12 +8,11 @@ from collections.abc import Iterator
 from rich.table import Table
 
 from ribway.console import clean, make_console, table_of
-from ribway.kept_names import keeping_lines
 from ribway.models.backup import replace_file
 from ribway.models.plan.plan import Plan
 from ribway.models.printed import counted
 from ribway.outputs import OutputRefusedError
-from ribway.plan_changes import HEADINGS, KINDS, changes_csv, other_changes, run_changes
+from ribway.plan_changes import HEADINGS, KINDS, changes_csv, other_changes, renumbered, run_changes
 from ribway.planning import plan_of
 from ribway.speech import GOOD, NO_SAFE_PLAN, say
 
@@ -59,12 +58,12 @@ def diff_parts(old: Plan, new: Plan) -> Iterator[Table | str]:
     if old.name != new.name:
         yield clean(f"Take care: these are plans of two vans, {old.name} and {new.name}")
     yield from change_parts(old, new)
-    lines = keeping_lines(old, new)
-    if lines:
+    strange = renumbered(old, new)
+    if strange:
         yield clean(
-            "To keep the names that are on the cables, write under runs: (in the entry of the run if it has one)"
+            f"The later plan does not follow from the earlier one's numbers: {', '.join(strange)}. Put the register of run "
+            "numbers back that lay beside the project, and plan again before any cable is marked"
         )
-        yield from (clean(f"  {line}") for line in lines)
 
 
 def change_parts(old: Plan, new: Plan) -> Iterator[Table | str]:

@@ -6,10 +6,12 @@ import argparse
 from pathlib import Path
 
 from ribway.commands.page import plain_name
+from ribway.kept_numbers import tell_numbers
 from ribway.models.rates.rates import Rates
 from ribway.models.rates.reading import read_rates
+from ribway.models.reading import project_file
 from ribway.outputs import OutputRefusedError, check_folder, publish
-from ribway.planning import plan_of
+from ribway.planning import is_saved_plan, plan_of
 from ribway.sheets.buying.reels import reel_troubles
 from ribway.sheets.catalogue import NoSuchPaperError, all_files, papers_named
 from ribway.sheets.paper.wishes import FORMATS, Wishes
@@ -22,7 +24,7 @@ def run(args: argparse.Namespace) -> int:
 
     Args:
         args: ``project``, ``only``, ``out``, ``format``, ``labels``, ``stickers``, ``sticker_holes``, ``rates``,
-            ``board``, ``alternative``.
+            ``board``, ``alternative``, ``no_numbers``.
 
     Returns:
         The exit code: no safe plan if the plan is not complete; the papers are written all the same, and say so.
@@ -35,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None:
         check_folder(args.out)
     rates = read_rates(args.rates) if args.rates is not None else Rates()
-    plan = plan_of(args.project, args.alternative)
+    plan = plan_of(args.project, args.alternative, not args.no_numbers)
     out: Path = args.out if args.out is not None else Path(f"{plain_name(plan.name)}-papers")
     usual = Grid()
     wishes = Wishes(args.labels or usual, args.stickers or usual, args.sticker_holes == "all", rates, args.board)
@@ -48,6 +50,8 @@ def run(args: argparse.Namespace) -> int:
 
     publish(out, write)
     print(f"written to {out}: {', '.join(written)}" if written else f"{out}: nothing of these papers has that format")
+    if not args.no_numbers and not is_saved_plan(args.project):
+        tell_numbers(project_file(args.project), plan, True)
     for trouble in reel_troubles(plan, rates):
         say(f"{args.rates}: {trouble}")
     if plan.complete:

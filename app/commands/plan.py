@@ -6,9 +6,11 @@ import argparse
 from pathlib import Path
 
 from ribway.console import make_console
+from ribway.kept_numbers import tell_numbers
 from ribway.models.file_kinds import PLAN_FILE
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import save_plan
+from ribway.models.reading import project_file
 from ribway.outputs import check_folder, publish
 from ribway.planning import new_plan
 from ribway.sheets.sticker_grid import Grid
@@ -20,14 +22,15 @@ def run(args: argparse.Namespace) -> int:
     """Plan a project.
 
     Args:
-        args: ``project``, ``out``, ``alternative``, ``no_picture``, ``papers_anyway``, ``stickers``, ``sticker_holes``.
+        args: ``project``, ``out``, ``alternative``, ``no_picture``, ``no_numbers``, ``papers_anyway``, ``stickers``,
+            ``sticker_holes``.
 
     Returns:
         The exit code.
     """
     if args.out is not None:
         check_folder(args.out)
-    plan = new_plan(args.project, args.alternative)
+    plan = new_plan(args.project, args.alternative, not args.no_numbers)
     if args.out is not None:
         everything = plan.complete or args.papers_anyway
         every = args.sticker_holes == "all"
@@ -37,8 +40,10 @@ def run(args: argparse.Namespace) -> int:
     print_summary(plan, make_console())
     if args.out is not None:
         print(f"written to {args.out}")
-        if plan.complete or args.papers_anyway:
-            print(f"each paper by itself, labels of your own size, prices, one workbook: ribway papers {args.out}")
+    if not args.no_numbers:
+        tell_numbers(project_file(args.project), plan, args.out is not None)
+    if args.out is not None and (plan.complete or args.papers_anyway):
+        print(f"each paper by itself, labels of your own size, prices, one workbook: ribway papers {args.out}")
     if plan.complete:
         return GOOD
     if args.out is not None and not args.papers_anyway:

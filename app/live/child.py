@@ -83,18 +83,20 @@ class Child:
             self._hear(("ended", 0, None))
 
 
-def planning(pipe: Connection, folder: Path, alternative: str) -> None:
+def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None = None) -> None:
     """Plan whenever asked, until the server is gone.
 
-    Requests are ``plan`` with the project's data, and ``copy`` for the last plan, pickled.
+    Requests are ``plan`` with the project's data, ``numbers`` to keep those of the last plan's runs, and ``copy`` for the last
+    plan, pickled, its numbers kept.
 
     Args:
         pipe: to the server.
         folder: where the project file lies.
         alternative: the alternative that is planned; empty for the base.
+        file: the project file, for the register of run numbers beside it.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server ends it
-    replanner = Replanner(folder, alternative)
+    replanner = Replanner(folder, alternative, file)
     waiting: list[tuple[str, int, Any]] = []
     while True:
         try:
@@ -114,9 +116,12 @@ def planning(pipe: Connection, folder: Path, alternative: str) -> None:
                     if said.kind == "plan" and pipe.poll():
                         break  # something newer waits: what is left of this one would be stale
                 pipe.send(("done", number, None))
+            elif kind == "numbers":
+                pipe.send(("numbers", number, replanner.keep_numbers()))
             elif replanner.latest is None:
                 pipe.send(("refused", number, "there is no plan yet that papers could be written of"))
             else:
+                pipe.send(("numbers", number, replanner.keep_numbers()))
                 pipe.send(("copy", number, pickle.dumps(replanner.latest)))
         except (EOFError, OSError):
             return

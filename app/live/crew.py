@@ -25,12 +25,13 @@ def work_of(alternative: str) -> str:
 class Crew:
     """Processes by what they are at: `PLAN`, `PAPERS`, or the planning of an alternative (`work_of`)."""
 
-    def __init__(self, folder: Path, tell: Callable[[], None]) -> None:
+    def __init__(self, folder: Path, tell: Callable[[], None], file: Path | None = None) -> None:
         """Nobody is at work yet.
 
         Args:
             folder: where the project file lies.
             tell: is called in the server's own thread whenever something is different.
+            file: the project file, for the register of run numbers beside it.
         """
         self.plans: dict[str, tuple[int, bytes]] = {}
         self.metals: dict[str, bytes] = {}
@@ -38,7 +39,7 @@ class Crew:
         self.written: dict[str, Any] = {}
         self.said = ""
         self.on_drafted: Callable[[], None] = lambda: None
-        self._folder, self._tell = folder, tell
+        self._folder, self._tell, self._file = folder, tell, file
         self._children: dict[str, Child] = {}
         self._busy: dict[str, tuple[str, float, float | None]] = {}
         self._took: dict[str, float] = {}
@@ -66,6 +67,11 @@ class Crew:
         """
         self._begin_work(work, "planning")
         self._child(work).ask("plan", revision, raw)
+
+    def keep_numbers(self, work: str) -> None:
+        """Keep the numbers of the last plan's runs in the register beside the project."""
+        if work in self._children:
+            self._child(work).ask("numbers", 0, None)
 
     def write(self, work: str, pictures: bool) -> None:
         """Write papers of the last plan.
@@ -127,7 +133,7 @@ class Crew:
             name = work.removesuffix(_WAY) if work != PLAN else ""
             alone = {PAPERS: child.papers, DRAFT: surveying.drafting}.get(work)
             self._children[work] = (
-                Child(alone, (), hear) if alone else Child(child.planning, (self._folder, name), hear)
+                Child(alone, (), hear) if alone else Child(child.planning, (self._folder, name, self._file), hear)
             )
         return self._children[work]
 
@@ -149,6 +155,8 @@ class Crew:
             self._begin_work(work, words, done)
         elif kind == "faults":
             self.faults[work] = list(what)
+        elif kind == "numbers":
+            self.said = str(what) or self.said
         elif kind == "metal":
             self.metals[what[0]] = what[1]
         elif kind == "plan" and what is not None:

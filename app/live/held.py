@@ -41,7 +41,7 @@ class Held:
         """
         self.file = file
         self.folder = file.parent
-        self.crew = Crew(self.folder, self.tell)
+        self.crew = Crew(self.folder, self.tell, file)
         self._journal = Journal(file)
         self._session: Session | None = None
         self._readings = Readings(file.name)

@@ -98,6 +98,7 @@ class Hub(Held):
             self._say(f"Saved; what was there is {backup.name}." if backup else "Nothing to save.")
             self._session = saved(session)
             self._journal.clear()
+            self.crew.keep_numbers(self._ways.work)
             self.tell()
             await self._check_all()
             return self.state()

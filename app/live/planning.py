@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from ribway.kept_numbers import keep
 from ribway.live.drafting import Draft, draft_of
 from ribway.live.presenting import metal_data, metal_key, plan_data
+from ribway.models.numbers_file import read_numbers
 from ribway.models.plan.plan import Plan
+from ribway.models.project_faults import ProjectFaults
+from ribway.models.reading import with_numbers
 from ribway.models.vehicle import Datum
 
 Raw = dict[str, Any]
@@ -44,14 +48,15 @@ def spoken(draft: Draft) -> list[str]:
 class Replanner:
     """Plans one project, or one alternative of it, whenever it changed."""
 
-    def __init__(self, folder: Path, alternative: str = "") -> None:
+    def __init__(self, folder: Path, alternative: str = "", file: Path | None = None) -> None:
         """Begins with nothing planned.
 
         Args:
             folder: where the project file lies.
             alternative: the alternative; empty for the base.
+            file: the project file, for the register of run numbers beside it; None for no register.
         """
-        self._folder, self._alternative = folder, alternative
+        self._folder, self._alternative, self._file = folder, alternative, file
         self._planned: Any = None
         self._metal = ""
         self._own: set[Any] = set()
@@ -78,6 +83,9 @@ class Replanner:
 
         try:
             yield from self._plans(draft)
+        except ProjectFaults as error:
+            yield Said("faults", [*spoken(draft), *map(str, error.faults)])
+            yield Said("plan", None)
         except RouterFaults as faults:
             yield Said("faults", [*spoken(draft), *(str(fault) for fault in faults.faults)])
             yield Said("plan", None)
@@ -94,6 +102,8 @@ class Replanner:
         project = draft.project
         if project is None:
             return
+        if self._file is not None:
+            project = with_numbers(project, read_numbers(self._file))
         changed: tuple[str, ...] = ()
         if self._planned is None:
             yield Said("phase", "planning everything for the first time")
@@ -123,6 +133,11 @@ class Replanner:
         entries = raw.get("devices")
         ids = [one.get("id") for one in entries if isinstance(one, dict)] if isinstance(entries, list) else []
         return {"sheet": name, "inSheet": [one for one in ids if one not in self._own]} if name else {"inSheet": []}
+
+    def keep_numbers(self) -> str:
+        """Write the numbers of the last plan's runs into the register; why that could not be done, empty if it was."""
+        plan = self.latest
+        return keep(self._file, plan).trouble if plan is not None and self._file is not None else ""
 
     @property
     def latest(self) -> Plan | None:

@@ -15,6 +15,7 @@ from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoo
 from ribway.models.plan.safe_lengths import PlanSafeLengths
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.plan.wished import PlanLoomWishes
+from ribway.models.run_numbers import RunNumber
 from ribway.models.surroundings import Surroundings
 
 PLAN_FORMAT_VERSION = 2
@@ -99,6 +100,9 @@ class Plan(Data):
     devices: tuple[PlanDevice, ...]
     circuits: tuple[PlanCircuit, ...]
     runs: tuple[PlanRun, ...]
+    numbers: tuple[RunNumber, ...] = Field(
+        default=(), description="every number that was ever given to a run of the project, those of this plan too"
+    )
     budgets: tuple[PlanBudget, ...] = Field(default=(), description="of data circuits")
     boards: tuple[PlanBoard, ...] = Field(default=(), description="fuse boards whose ways were stated")
     looms: tuple[PlanLoom, ...]

@@ -29,6 +29,7 @@ from ribway.router.audit.lengths import check_lengths
 from ribway.router.audit.membership import check_membership
 from ribway.router.audit.metal import check_metal
 from ribway.router.audit.negatives import check_negatives
+from ribway.router.audit.numbers import check_numbers
 from ribway.router.audit.packing import check_packing
 from ribway.router.audit.references import check_references
 from ribway.router.audit.route import check_route
@@ -47,6 +48,7 @@ Check = Callable[[Book], Iterable[Finding]]
 
 CHECKS: Final[dict[str, Check]] = {
     "membership": check_membership,
+    "numbers": check_numbers,
     "wished": check_wished,
     "lengths": check_lengths,
     "cutting": check_cutting,

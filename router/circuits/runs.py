@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from ribway.models.circuits import NEGATIVES, Circuit, Device, Kind, RunEntry
 from ribway.models.project import Project
+from ribway.models.run_numbers import ends_of
 from ribway.models.surroundings import Surroundings
 from ribway.router.circuits.banks import with_banks
 from ribway.router.circuits.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
 from ribway.router.circuits.joints import contact_ohm, parted
 from ribway.router.circuits.leading_back import led_back
-from ribway.router.circuits.naming import run_names
+from ribway.router.circuits.naming import Naming, stated_names
 from ribway.router.circuits.patterns import Role, Stretch, arranged, stretches
 from ribway.router.circuits.stated import stated_ends
 from ribway.router.circuits.wishes import NO_WISH, Wish, wish_of
@@ -150,7 +150,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
     wanted: dict[str, list[RunEntry]] = {}
     for entry in project.runs:
         wanted.setdefault(entry.circuit, []).append(entry)
-    named = {entry.id for entry in project.runs if entry.id}
+    naming = Naming(project.numbers, stated_names(project.runs))
     collector = Collector()
     runs: list[Run] = []
     feeds: list[Feed] = []
@@ -177,7 +177,7 @@ def derive(project: Project) -> tuple[tuple[Run, ...], tuple[Feed, ...]]:
                         "a voltage below that, or the circuit's own volts",
                     )
                 )
-        made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, named, collector)
+        made = _runs_of(circuit, pieces, wanted.get(circuit.id, []), devices, amps, naming, collector)
         runs += made
         loads = amps_of(circuit, dict.fromkeys(name for piece in pieces for name in piece.draws), amps, devices)
         total = sum(run for run, _ in loads)
@@ -196,7 +196,7 @@ def _runs_of(
     wanted: Sequence[RunEntry],
     devices: Mapping[str, Device],
     amps: Currents,
-    named: AbstractSet[str],
+    naming: Naming,
     collector: Collector,
 ) -> list[Run]:
     entries = {(entry.a, entry.b): entry for entry in wanted}
@@ -213,7 +213,10 @@ def _runs_of(
     pieces, entries = parted(pieces, entries)
     pairs = [(piece.a, piece.b) for piece in pieces]
     own = [entry.id if (entry := entries.get(pair)) else None for pair in pairs]
-    ids = run_names(circuit.id, own, named - {name for name in own if name})
+    ends = [ends_of(circuit.id, piece.role, piece.a, piece.b) for piece in pieces]
+    for fault in naming.taken(ends, own):
+        collector.add(fault)
+    ids = naming.of(circuit.id, ends, own)
     out = []
     for number, piece in enumerate(pieces):
         entry = entries.get((piece.a, piece.b))

@@ -8,7 +8,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from ribway.models.project import Project
+from ribway.models.run_numbers import ends_of
 from ribway.models.surroundings import SURROUNDINGS
+from ribway.router.circuits.naming import Naming
 from ribway.router.circuits.runs import DRAW_CORD, SPARE, Run
 from ribway.router.circuits.wishes import contradictions, wish_of
 from ribway.router.errors import NameFault
@@ -75,7 +77,7 @@ def _spares(
         if zone_of[run.a] != zone_of[run.b] and run.kind != "ac":
             sources.setdefault(zone_of[run.b], Counter()).update([run.a] if run.a in overall else [])
     wanted = project.looms.spares
-    out: list[Run] = []
+    pairs: list[tuple[str, str]] = []
     for zone in sorted({*sources, *(zone for zone, count in wanted.items() if count)}):
         counts = sources.get(zone) or overall
         source = min(counts, key=lambda name: (-counts[name], name))
@@ -87,16 +89,17 @@ def _spares(
         far = max(
             ends, key=lambda name: (round(float(np.linalg.norm(portals[name].point - portals[source].point)), 6), name)
         )
-        for _ in range(count):
-            name = f"{SPARE}-{len(out) + 1}"
-            cable = DRAW_CORD if project.shop.spare == "draw cord" else project.shop.spare
-            out.append(
-                Run(
-                    name, "", source, far, "dc", "spare", cable, None, (), (), None, None, 0.0, 0.0,
-                    wish=wish_of(project.looms, name, ""),
-                )
-            )  # fmt: skip
-    return tuple(out)
+        pairs += [(source, far)] * count
+    led = [ends_of("", "feed", source, far) for source, far in pairs]
+    names = Naming(project.numbers, (run.id for run in runs)).of(SPARE, led, [None] * len(led))
+    cable = DRAW_CORD if project.shop.spare == "draw cord" else project.shop.spare
+    return tuple(
+        Run(
+            name, "", source, far, "dc", "spare", cable, None, (), (), None, None, 0.0, 0.0,
+            wish=wish_of(project.looms, name, ""),
+        )
+        for name, (source, far) in zip(names, pairs, strict=True)
+    )  # fmt: skip
 
 
 def _check(project: Project, runs: Sequence[Run], zone_of: Mapping[str, str]) -> None:

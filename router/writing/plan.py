@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.bundles import with_bundle_checks
 from ribway.models.plan.plan import PLAN_FORMAT_VERSION, Plan, PlanCable, PlanRules
+from ribway.models.run_numbers import with_runs
 from ribway.models.surroundings import SURROUNDINGS, Surroundings
 from ribway.router.circuits.runs import DRAW_CORD
 from ribway.router.sizes.rules import bundle_words, fuse_words
@@ -54,6 +55,7 @@ def write_plan(outcome: Outcome) -> Plan:
         devices=devices,
         circuits=circuits,
         runs=runs,
+        numbers=with_runs(project.numbers, runs),
         budgets=budgets_of(outcome),
         boards=write_boards(outcome),
         looms=looms,

@@ -74,3 +74,25 @@ def test_planning_again_sends_metal_once_and_the_bound_at_last(back: str) -> Non
     assert off[-1].value is None
     assert "fridge" in [one for one in off if one.kind == "faults"][-1].value[0]
     assert told(replanner, raw())[-1].value["totals"] == first[-1].value["totals"]
+
+
+def test_runs_keep_their_numbers_from_what_was_saved(tmp_path: Path) -> None:
+    """A run that was numbered when the project was saved, then taken out: one that comes for it has another number."""
+    file = tmp_path / "project.yaml"
+    register = tmp_path / "project.numbers.yaml"
+    replanner = Replanner(tmp_path, "", file)
+    told(replanner, raw())
+    assert not register.exists(), "a plan gives no numbers before it is saved"
+    assert replanner.keep_numbers() == ""
+    first = register.read_text(encoding="utf-8")
+    assert "{run: fridge, circuit: fridge, role: feed, from: board, to: fridge}" in first
+    other = raw()
+    other["devices"][2]["id"] = "freezer"
+    other["circuits"][-1]["to"] = ["freezer"]
+    other["alternatives"] = []
+    told(replanner, other)
+    assert replanner.latest is not None
+    assert next(run.id for run in replanner.latest.runs if run.to == "freezer" and run.circuit) == "fridge-2"
+    register.write_text(first.replace("run: fridge,", "run: main,"), encoding="utf-8")
+    said = [one for one in told(replanner, other) if one.kind == "faults"][-1]
+    assert "main stands in line" in said.value[-1]

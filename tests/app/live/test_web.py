@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from ribway.live.guard import COOKIE, Door
 from ribway.live.hub import Hub
 from ribway.live.web import make_app
 from ribway.models.reading import read_project
-from samples.live import SMALL
+from samples.live import LONGEST_MS, SMALL
 
 HERE = Door("127.0.0.1", 8140)
 ADDRESS = "http://127.0.0.1:8140"
@@ -148,3 +149,13 @@ def test_a_project_is_begun_from_the_questions(tmp_path: Path) -> None:
     assert project.vehicle.parameters == {"length": "2.61 m"}
     assert [circuit.loads for circuit in project.circuits] == [("lamp",)]
     assert "# what you have measured" in hub.file.read_text(encoding="utf-8").lower()
+
+
+def test_saving_keeps_the_numbers_of_runs(hub: Hub, project: Path) -> None:
+    register = project.with_name("project.numbers.yaml")
+    with TestClient(make_app(hub, HERE), base_url=ADDRESS) as planned:
+        assert planned.post("/save", json={"revision": 1}).status_code == 200
+        end = time.monotonic() + LONGEST_MS / 1000
+        while not register.exists() and time.monotonic() < end:
+            time.sleep(0.2)
+    assert "{run: fridge, circuit: fridge, role: feed, from: board, to: fridge}" in register.read_text(encoding="utf-8")

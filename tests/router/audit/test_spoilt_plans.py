@@ -18,12 +18,13 @@ from samples.spoilt.given import GIVEN
 from samples.spoilt.joints import JOINTS
 from samples.spoilt.members import MEMBERS
 from samples.spoilt.negatives import CHASSIS, SHARED
+from samples.spoilt.numbers import NUMBERS
 from samples.spoilt.routes import ROUTES
 from samples.spoilt.signals import SIGNALS, right_budgets
 from samples.spoilt.sizes import SIZES
 from samples.spoilt.wished import WISHED
 
-EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN, *SIGNALS, *WISHED)
+EVERY = (*ROUTES, *SIZES, *MEMBERS, *ASSUMED, *FEEDING, *GIVEN, *NUMBERS, *SIGNALS, *WISHED)
 
 
 def test_the_sample_plan_passes(sample_plan: Plan) -> None:
