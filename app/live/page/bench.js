@@ -25,13 +25,24 @@ let other = null;
 let shown = { plan: "", other: "", metal: "", otherMetal: "" };
 let picked = null;
 let movedAt = 0;
+let editing = Promise.resolve();
 const times = [];
 
 /** What panels may ask of the page. */
 class Bench {
-  async edit(edit) {
-    movedAt = performance.now();
-    take(await this.asked("/edit", { revision: state.revision, here: state.here, edit }));
+  get revision() {
+    return state.revision;
+  }
+
+  /** Make an edit when all before it are made: each is made on the state that the one before it left. */
+  edit(edit) {
+    const begun = performance.now();
+    const made = editing.then(async () => {
+      movedAt = begun;
+      take(await this.asked("/edit", { revision: state.revision, here: state.here, edit }));
+    });
+    editing = made.catch(() => {});
+    return made;
   }
 
   async sheet(asked) {
@@ -236,7 +247,8 @@ function draw(metal) {
   showFigures(plan);
   panels.show(plan, shown.plan, [...plan.tables.map((one) => [one.id, one.rows.length]), ["things", plan.devices.length],
     ["keep-out", plan.keepOuts.length], ["looms", plan.looms.filter((one) => one.loom).length]]);
-  for (const part of [things, keepOuts, holes, looms, circuits]) part.show(plan);
+  const whose = `${state.sitting}\n${plan.alternative}`;
+  for (const part of [things, keepOuts, holes, looms, circuits]) part.show(plan, whose);
   ways.show(state, plan, other);
   if (picked) pick(picked, picked.act);
   if (movedAt && plan.revision >= state.revision) {

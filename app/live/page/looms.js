@@ -1,6 +1,7 @@
 // The looms as switches: colour, name, and what is cut for each.
 
 import { make } from "./ask.js";
+import { fill } from "./kept.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -34,11 +35,11 @@ export class Looms {
 
   show(plan) {
     this.sum.textContent = plan.looms.length ? plan.loomsSum : "No cables yet.";
-    this.list.replaceChildren(...plan.looms.map((one) => {
+    fill(this.list, plan.looms, (one) => one.loom, (one) => {
       const box = make("input", { type: "checkbox", checked: !this.hidden.has(one.loom), "data-loom": one.loom, onchange: () => this.turn(one.loom, box.checked) });
       return make("li", {}, make("label", {}, box, chip(one.colour, one.banded),
         make("span", {}, make("b", { text: one.title }), make("small", { text: one.about }))));
-    }));
+    });
     for (const loom of this.hidden) this.sight.view?.setLoom(loom, false);
   }
 

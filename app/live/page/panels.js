@@ -1,7 +1,7 @@
 // What lies beside the picture: a tab for each list or form, one shown at a time; tables are written when looked at.
 
 import { make } from "./ask.js";
-import { tableOf } from "./lists.js";
+import { fits, followTable, tableOf } from "./lists.js";
 import { showPanel, useTables } from "./tables.js";
 
 const byId = (id) => document.getElementById(id);
@@ -42,12 +42,15 @@ export class Panels {
     for (const place of document.querySelectorAll(".panel:not([hidden]) [data-table]")) {
       const table = this.plan.tables.find((one) => one.id === place.dataset.table);
       if (!table || place.dataset.plan === String(this.number)) continue;
-      const find = place.querySelector("input.filter")?.value;
-      place.replaceChildren(tableOf(table, new Set(this.plan.changed)));
+      const changed = new Set(this.plan.changed);
+      if (fits(place.firstElementChild, table)) followTable(place.firstElementChild, table, changed);
+      else {
+        const find = place.querySelector("input.filter")?.value ?? "";
+        place.replaceChildren(tableOf(table, changed));
+        place.querySelector("input.filter").value = find;
+        if (find) place.querySelector("input.filter").dispatchEvent(new Event("input", { bubbles: true }));
+      }
       place.dataset.plan = String(this.number);
-      if (!find) continue;
-      place.querySelector("input.filter").value = find;
-      place.querySelector("input.filter").dispatchEvent(new Event("input", { bubbles: true }));
     }
   }
 }

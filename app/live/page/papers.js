@@ -1,12 +1,13 @@
 // Papers and pictures from a button.
 
 import { make } from "./ask.js";
+import { fill } from "./kept.js";
 
 export class Papers {
   constructor(bench) {
     this.bench = bench;
     this.pictures = make("input", { type: "checkbox", checked: true, id: "with-pictures" });
-    this.files = make("div");
+    this.files = make("ul", { class: "files" });
     this.element = make("div", {},
       make("p", { class: "note", text: "Lists, drawings and pictures of the way that is worked on, as files in the folder papers beside the project." }),
       make("div", { class: "bar" },
@@ -16,8 +17,7 @@ export class Papers {
   }
 
   show(state) {
-    const files = state.written?.files ?? [];
-    this.files.replaceChildren(make("ul", { class: "files" }, ...files.map((name) => make("li", {},
-      make("a", { href: `/papers/${name.split("/").map(encodeURIComponent).join("/")}`, target: "_blank", rel: "noopener", text: name })))));
+    fill(this.files, state.written?.files ?? [], (name) => name, (name) => make("li", {},
+      make("a", { href: `/papers/${name.split("/").map(encodeURIComponent).join("/")}`, target: "_blank", rel: "noopener", text: name })));
   }
 }

@@ -16,14 +16,59 @@ export function useUnits(units) {
 
 const WALLS = ["left", "right", "roof", "floor", "bulkhead"];
 
+const MEASURES = ["wall", "back", "up", "left", "right"];
+
+/** A place as one text: what these fields can say of it, or all of one that they cannot say. */
+function said(place) {
+  return JSON.stringify(place?.wall ? MEASURES.map((key) => place[key] ?? "") : place ?? null);
+}
+
+/** Whether two places are the same, as far as these fields can say. */
+export const samePlace = (one, other) => said(one) === said(other);
+
 /** Fields for a place; element to put into a form, value() and set(place). */
 export class PlaceFields {
   constructor(place, prefix = "") {
-    this.place = place && place.wall ? { ...place } : { wall: "left" };
-    this.odd = place && !place.wall ? place : null;
     this.prefix = prefix;
     this.element = make("div", { class: "fields whole" });
+    this.give(place);
+  }
+
+  /** Say a place that nobody typed. */
+  give(place) {
+    this.given = JSON.stringify(place ?? null);
+    this.place = place && place.wall ? { ...place } : { wall: "left" };
+    this.odd = place && !place.wall ? place : null;
+    this.untouched = said(this.value());
     this.draw();
+  }
+
+  /** What the fields say is sent; what is typed from now on is something else. */
+  accept() {
+    this.untouched = said(this.value());
+  }
+
+  /** What was sent is refused: the fields go on saying it, against this place. */
+  refuse(place) {
+    this.untouched = said(place);
+  }
+
+  /** Take over what the place is now, unless somebody is saying another: a place is followed or kept as a whole. */
+  follow(place) {
+    if (JSON.stringify(place ?? null) === this.given) return;
+    if (!this.differs(place)) {
+      this.given = JSON.stringify(place);
+      this.untouched = said(this.value());
+    } else if (said(this.value()) === this.untouched) {
+      const name = this.element.contains(document.activeElement) ? document.activeElement.name : "";
+      this.give(place);
+      if (name) this.element.querySelector(`[name="${name}"]`)?.focus({ preventScroll: true });
+    }
+  }
+
+  /** Whether the fields say another place than this one. */
+  differs(place) {
+    return !samePlace(this.value(), place);
   }
 
   input(name, label, hint) {

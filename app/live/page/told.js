@@ -1,6 +1,7 @@
 // What the server says around the plan: what can be undone, what is saved, who changed the file, what is at work.
 
 import { make } from "./ask.js";
+import { fill } from "./kept.js";
 
 const byId = (id) => document.getElementById(id);
 const NOTHING_YET = "There is nothing to plan yet";
@@ -17,11 +18,6 @@ function howFar(one) {
   const part = share(one);
   const percent = part === null ? "" : `${one.done === null ? "about " : ""}${Math.round(part * 100)} % done, `;
   return `${percent}${Math.round(one.seconds)} s`;
-}
-
-function bar(one, words) {
-  const part = share(one);
-  return make("progress", { max: "1", value: part === null ? false : String(part), "aria-label": words });
 }
 
 export class Told {
@@ -64,7 +60,8 @@ export class Told {
     const { state } = this;
     const place = byId("banner");
     place.hidden = !state.disk;
-    if (!state.disk) return;
+    if (!state.disk || (place.dataset.disk === state.disk && place.firstChild)) return;
+    place.dataset.disk = state.disk;
     const words = state.disk === "gone"
       ? `The file ${state.file} is no longer there: it was moved or deleted by somebody else.`
       : `The file ${state.file} was changed by somebody else since it was read. Nothing of theirs is overwritten, and nothing of yours is lost.`;
@@ -74,18 +71,30 @@ export class Told {
       act("keep what stands here in a file of its own", "/keep-copy")));
   }
 
+  /** What is at work, and what can be done about it: buttons stay while seconds are counted, or a press would be lost. */
   work() {
     const { state } = this;
-    byId("work").replaceChildren(...state.busy.flatMap((one) => {
+    const busy = state.busy.map((one) => ({ key: one.what, whose: one.whose }));
+    const back = state.sheet ? [{ key: "/sheet-back", text: `take back: ${state.sheet}` }] : [];
+    const again = !state.busy.length && state.said.startsWith("Stopped: planning") ? [{ key: "/plan-again", text: "plan now" }] : [];
+    fill(byId("work"), [...busy, ...back, ...again], (one) => one.key, (one) => this.line(one));
+    state.busy.forEach((one, i) => {
+      const [text, bar] = byId("work").children[i].children;
       const words = `${one.whose ? `${one.whose}: ` : ""}${one.words}`;
-      const whose = one.what === "papers" ? "papers" : one.what === "draft" ? "the survey" : `planning ${one.whose}`;
-      return [make("span", { text: `${words} (${howFar(one)})` }), bar(one, words),
-        make("button", { type: "button", class: "small", text: "stop", "aria-label": `stop ${whose.trim()}`, onclick: () => this.send("/stop", { what: one.what }) })];
-    }));
-    if (state.sheet) byId("work").append(make("button", { type: "button", class: "small", text: `take back: ${state.sheet}`, onclick: () => this.send("/sheet-back") }));
-    if (!state.busy.length && state.said.startsWith("Stopped: planning")) {
-      byId("work").append(make("button", { type: "button", class: "small", text: "plan now", onclick: () => this.send("/plan-again") }));
-    }
+      text.textContent = `${words} (${howFar(one)})`;
+      bar.setAttribute("aria-label", words);
+      const part = share(one);
+      if (part === null) bar.removeAttribute("value");
+      else bar.value = part;
+    });
+  }
+
+  line({ key, whose, text }) {
+    const button = (name, label, act) => make("button", { type: "button", class: "small", text: name, "aria-label": label, onclick: act });
+    if (text) return button(text, null, () => this.send(key));
+    const at = { papers: "papers", draft: "the survey" }[key] ?? `planning ${whose}`;
+    return make("div", { class: "task" }, make("span"), make("progress", { max: "1" }),
+      button("stop", `stop ${at.trim()}`, () => this.send("/stop", { what: key })));
   }
 
   tick() {
@@ -99,9 +108,8 @@ export class Told {
     const onlyBegun = faults.length === 1 && faults[0].startsWith(NOTHING_YET);
     byId("faults").hidden = !faults.length;
     byId("faults").className = onlyBegun ? "pointing" : "warnings";
-    byId("faults").replaceChildren(
-      ...(faults.length && !onlyBegun ? [make("li", { text: "This cannot be planned as it stands; the picture shows what can be shown." })] : []),
-      ...faults.map((words) => make("li", { text: words })));
+    const lines = [...(faults.length && !onlyBegun ? ["This cannot be planned as it stands; the picture shows what can be shown."] : []), ...faults];
+    fill(byId("faults"), [...new Set(lines)], (words) => words, (words) => make("li", { text: words }));
   }
 
   key(event) {

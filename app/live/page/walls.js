@@ -1,6 +1,7 @@
 // Keep-outs and openings: what of the van no cable may enter, and what is known of its holes.
 
 import { choice, field, make } from "./ask.js";
+import { fill } from "./kept.js";
 import { PlaceFields } from "./place_form.js";
 import { placeWords } from "./spots.js";
 
@@ -27,10 +28,10 @@ export class KeepOuts {
   }
 
   show(plan) {
-    this.list.replaceChildren(...(plan?.keepOuts ?? []).map((one) => make("li", { class: "bar" },
+    fill(this.list, plan?.keepOuts ?? [], (one) => one.name, (one) => make("li", { class: "bar" },
       make("span", {}, make("b", { text: `${one.name} ` }), make("small", { text: `${one.why}: ${placeWords(one.corner)} to ${placeWords(one.opposite)}` })),
       make("button", { type: "button", class: "small", "aria-label": `take out ${one.name}`, text: "take out",
-        onclick: () => send(this.bench, { do: "take out keep-out", name: one.name }, this.fault) }))));
+        onclick: () => send(this.bench, { do: "take out keep-out", name: one.name }, this.fault) })));
   }
 
   form() {
@@ -95,7 +96,7 @@ export class Holes {
     const chosen = this.which.value;
     this.rings = plan?.scene.rings ?? [];
     const names = this.rings.map((ring) => ring.id).sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
-    this.which.replaceChildren(...names.map((name) => make("option", { value: name, text: name })));
+    fill(this.which, names, (name) => name, (name) => make("option", { value: name, text: name }));
     if (names.includes(chosen)) this.which.value = chosen;
     this.tell();
   }

@@ -2,6 +2,7 @@
 
 import { field, make } from "./ask.js";
 import { differencesOf } from "./differences.js";
+import { fill } from "./kept.js";
 
 /** What a way is called; the base has no name of its own. */
 export const wayName = (name) => name || "the base";
@@ -20,14 +21,8 @@ export class Ways {
   show(state, plan, other) {
     this.state = state;
     const all = [{ name: "", why: "" }, ...(state.alternatives ?? [])];
-    const shown = JSON.stringify([all, state.here, state.other]);
-    if (shown !== this.shown) {
-      this.shown = shown;
-      const held = document.activeElement?.closest?.(".ways") ? document.activeElement.getAttribute("aria-label") : null;
-      this.list.replaceChildren(...all.map((one) => this.line(one)));
-      if (held) this.list.querySelector(`[aria-label="${CSS.escape(held)}"]`)?.focus();
-    }
-    this.wrong.replaceChildren(...(state.otherFaults ?? []).map((words) => make("p", { class: "fault", text: words })));
+    fill(this.list, all.map((one) => ({ ...one, here: state.here, other: state.other })), (one) => one.name, (one) => this.line(one));
+    fill(this.wrong, [...new Set(state.otherFaults ?? [])], (words) => words, (words) => make("p", { class: "fault", text: words }));
     this.compared.replaceChildren(...(state.other !== null && plan && other ? differencesOf(wayName(state.here), wayName(state.other), plan, other) : []));
   }
 

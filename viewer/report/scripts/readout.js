@@ -1,7 +1,18 @@
 // What is picked, said over the picture, and the way back to the picture from far below.
 
-/** Say what is picked: a title, lines, and buttons [text, act]; an empty title says nothing. */
+const told = new WeakMap();
+
+/** Say what is picked: a title, lines, and buttons [text, act]; an empty title says nothing. Said again, it stays as it stands. */
 export function tellIn(readout, title, lines = [], buttons = []) {
+  const words = JSON.stringify([title, lines, buttons.map(([text]) => text)]);
+  const before = told.get(readout);
+  const acts = buttons.map(([, act]) => act);
+  if (before?.words === words) {
+    before.acts = acts;
+    return;
+  }
+  const now = { words, acts };
+  told.set(readout, now);
   readout.replaceChildren();
   readout.hidden = !title;
   if (!title) return;
@@ -12,11 +23,11 @@ export function tellIn(readout, title, lines = [], buttons = []) {
   };
   const bar = document.createElement("div");
   bar.className = "bar";
-  bar.append(...buttons.map(([text, act]) => {
+  bar.append(...buttons.map(([text], i) => {
     const button = part("button", text);
     button.type = "button";
     button.className = "small";
-    button.addEventListener("click", act);
+    button.addEventListener("click", () => now.acts[i]());
     return button;
   }));
   readout.append(part("b", title), ...lines.map((line) => part("span", line)), bar);

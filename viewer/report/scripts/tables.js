@@ -16,12 +16,17 @@ export function order(a, b) {
   return a.localeCompare(b, "en", { numeric: true });
 }
 
-function sortBy(head, column) {
+/** Sort a table by one of its columns; down: the greatest first. */
+export function sortBy(head, column, down = head.getAttribute("aria-sort") === "ascending") {
   const body = head.closest("table").tBodies[0];
-  const down = head.getAttribute("aria-sort") === "ascending";
   const rows = [...body.rows].map((row) => ({ row, worth: worth(row.cells[column]) }));
   rows.sort((a, b) => (down ? order(b.worth, a.worth) : order(a.worth, b.worth)));
-  body.append(...rows.map((one) => one.row));
+  // A row that is moved loses the focus, so one that stands right already stays.
+  if (rows.some(({ row }, i) => body.rows[i] !== row)) {
+    const focus = document.activeElement;
+    body.append(...rows.map((one) => one.row));
+    if (body.contains(focus)) focus.focus({ preventScroll: true });
+  }
   for (const other of head.parentElement.cells) other.removeAttribute("aria-sort");
   head.setAttribute("aria-sort", down ? "descending" : "ascending");
 }
