@@ -114,7 +114,7 @@ def test_an_unknown_alternative(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_good_plan_is_written_whole(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "out"
-    assert main(["plan", str(FILE), "--out", str(out), "--no-picture", "--alternative", "no fan"]) == 0
+    assert main(["plan", str(project(tmp_path)), "--out", str(out), "--no-picture", "--alternative", "no fan"]) == 0
     said = capsys.readouterr()
     assert "Field laboratory, no fan, revision B" in said.out
     assert f"\nwritten to {out}\n" in said.out
