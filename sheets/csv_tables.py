@@ -16,6 +16,7 @@ from ribway.sheets.cut_list import Cut, cuts
 from ribway.sheets.openings_list import grommet_text, state_text, takes_yet_mm, used_openings
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.places import cables_by_id, device_names, device_place
+from ribway.sheets.terminals import terminal_at
 from ribway.sheets.wire_list import has_there_and_back
 
 LIST_MARK = "; "
@@ -73,9 +74,11 @@ _WIRE: Columns[PlanRun] = {
     "from": lambda plan, run: run.from_,
     "from_name": lambda plan, run: _name(plan, run.from_),
     "from_place": lambda plan, run: _place(plan, run.from_),
+    "from_terminal": lambda plan, run: terminal_at(plan, run, run.from_) or None,
     "to": lambda plan, run: run.to,
     "to_name": lambda plan, run: _name(plan, run.to),
     "to_place": lambda plan, run: _place(plan, run.to),
+    "to_terminal": lambda plan, run: terminal_at(plan, run, run.to) or None,
     "cable": lambda plan, run: cables_by_id(plan)[run.cable].name,
     "metal": lambda plan, run: cables_by_id(plan)[run.cable].metal,
     "reel_is": lambda plan, run: cables_by_id(plan)[run.cable].held,

@@ -9,6 +9,7 @@ from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from, through_text
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
+from ribway.sheets.terminals import UNSAID, terminal_at
 from ribway.sheets.words import NOTHING, bare_length, glued, length_unit
 
 ONE_WAY = "One way"
@@ -60,6 +61,7 @@ def wire_list(plan: Plan) -> Table:
         f"{plan.rules.ac_colours or 'as stated'}); where the reel's cores have others, sleeve them at both ends.",
         measured_note(plan),
         f"Place: the wall, then two measures. {measured_from(plan)}",
+        UNSAID,
         LEGEND,
     )
     return Table("Wire list", columns, groups, notes, _TYPE_PT)
@@ -103,8 +105,8 @@ def _row(plan: Plan, run: PlanRun) -> Row:
     cable = cables_by_id(plan)[run.cable]
     return (
         run.id,
-        end_text(plan, run.from_),
-        end_text(plan, run.to),
+        _end(plan, run, run.from_),
+        _end(plan, run, run.to),
         kind_word(run),
         f"{cable_text(run, cable)}\n{colours_text(run)}".rstrip(),
         bare_length(run.one_way_m, units),
@@ -117,3 +119,8 @@ def _row(plan: Plan, run: PlanRun) -> Row:
         f"{glued(bare_length(run.tail_a_m, units) + ' /')} {bare_length(run.tail_b_m, units)}",
         "",
     )
+
+
+def _end(plan: Plan, run: PlanRun, end: str) -> str:
+    """A device, where it is, and what goes on the wires there."""
+    return f"{end_text(plan, end)}\n{glued(terminal_at(plan, run, end))}".rstrip()

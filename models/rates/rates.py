@@ -9,9 +9,11 @@ from pydantic import Field, model_validator
 from ribway.models.base import Data
 from ribway.models.fields import Length, Percent
 
-Part = Literal["grommet", "edge strip", "clip", "sleeve", "fuse", "terminal", "lug", "label", "draw cord"]
-"""``edge strip``, ``sleeve`` and ``draw cord`` are priced by the metre, the rest by the piece."""
-BY_THE_METRE: tuple[Part, ...] = ("edge strip", "sleeve", "draw cord")
+Part = Literal[
+    "grommet", "edge strip", "clip", "sleeve", "fuse", "terminal", "lug", "heat shrink", "label", "draw cord"
+]
+"""``edge strip``, ``sleeve``, ``heat shrink`` and ``draw cord`` are priced by the metre, the rest by the piece."""
+BY_THE_METRE: tuple[Part, ...] = ("edge strip", "sleeve", "heat shrink", "draw cord")
 
 Task = Literal[
     "mark out a place", "check a hole", "drill a hole", "protect an edge", "cut and mark a piece", "pull a metre",

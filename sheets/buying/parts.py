@@ -10,6 +10,7 @@ from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun
 from ribway.models.rates.rates import Part
+from ribway.sheets.buying.shrink import LINED, PLAIN, shrink_of
 from ribway.sheets.lugs_list import UNKNOWN
 from ribway.sheets.words import room_mm, typeset
 
@@ -125,6 +126,9 @@ def _single(plan: Plan) -> Iterator[Need]:
             others = terminals_of(run) - sum(lug.count for lug in run.lugs)
             if others > 0:
                 yield Need("terminal", "crimped terminals", f"for {typeset(run.size_name)}", others, False, run.id)
+    for one in shrink_of(plan):
+        what = LINED if one.lined else PLAIN
+        yield Need("heat shrink", what, one.tube.size, one.metres, True, one.run)
     pieces = sum(run.pieces for run in plan.runs)
     if pieces:
         yield Need("label", "labels", "both ends", 2 * pieces, False, "every run")
@@ -193,7 +197,7 @@ def _joined(same: list[Need]) -> str:
 
 
 _ORDER: tuple[Part, ...] = (
-    "grommet", "edge strip", "draw cord", "sleeve", "clip", "terminal", "lug", "fuse", "label",
+    "grommet", "edge strip", "draw cord", "sleeve", "clip", "terminal", "lug", "heat shrink", "fuse", "label",
 )  # fmt: skip
 
 

@@ -66,7 +66,7 @@ def ground_marks(
 
 def _keep_out_words(placed: list[Flat], face: Face) -> list[Mark]:
     across, up = zip(*placed, strict=True)
-    for size in (_KEEP_OUT_PT, _KEEP_OUT_PT - 2.0):
+    for size in (_KEEP_OUT_PT, _KEEP_OUT_PT - 1.0):
         wide = face.measure("KEEP OUT", size, True)
         x, y = (min(across) + max(across)) / 2, (min(up) + max(up)) / 2
         if wide <= max(across) - min(across):

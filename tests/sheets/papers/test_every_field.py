@@ -22,6 +22,7 @@ NEED_NOT: dict[str, str] = {
     "Plan.ribway_plan": "the file's own version",
     "Plan.shell_length_m": "of the body, which nobody cuts by",
     "Plan.scale_error_percent": "stands among the measurements with what it does to lengths",
+    "Plan.numbers": "those of its runs stand everywhere; those of runs that are gone belong on no paper",
     "Plan.frame": "how the file counts; papers count from the datum",
     "PlanBay.deviation_percent": "counted in full in every length",
     "PlanBay.exact": "counted in full in every length",
@@ -55,6 +56,8 @@ NEED_NOT: dict[str, str] = {
     "PlanWay.shares": "in the fill of each of them",
     "PlanWay.taped_m": "in the length of the runs that take it",
     "RunError.mean_m": "in the chance of being short",
+    "RunNumber.before": "earlier names belong on no paper",
+    "RunNumber.nth": "which of two runs with the same ends: their names say it",
 }
 """Fields that no paper needs to print, each with why."""
 

@@ -8,10 +8,15 @@ import pytest
 from shapely.geometry import LineString
 
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanLug
 from ribway.models.rates.rates import PartPrice, Rates, Reel
+from ribway.models.stock_list import load_stock
 from ribway.sheets.buying.parts import clips_along, fuse_kind, parts, slot_edge_m
 from ribway.sheets.buying.shopping import material_cost, shopping_records
+from ribway.sheets.buying.shrink import tube_for
+from ribway.sheets.finishing.fuse_map import BLADE_COLOURS
 from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.terminals import terminal_at
 from ribway.sheets.words import left_length
 
 
@@ -94,3 +99,57 @@ def test_what_is_left_is_never_printed_longer_than_it_is() -> None:
     """0.999 m is 39.33 inches: 3' 3 1/4" at the most."""
     assert left_length(0.999, "metric") == "0.99"
     assert left_length(0.999, "feet and inches").replace("\N{NO-BREAK SPACE}", " ") == "3' 3 1/4\""
+
+
+def test_heat_shrink_goes_over_every_stocked_conductor_and_its_lug_and_shrinks_onto_it() -> None:
+    """Held against the stock list's own outside diameters of single cables, and against the least round hole that holds the
+    strands: at most 0.8 of it is copper (closed form), with a wall of 1 mm round it."""
+    singles = [
+        one
+        for one in (*load_stock("metric"), *load_stock("awg"))
+        if one.form == "single" and one.kind == "dc" and one.metal == "copper"
+    ]
+    assert len(singles) > 10
+    for one in singles:
+        tube = tube_for(one.area_mm2)
+        barrel = math.sqrt(4.0 * one.area_mm2 / (math.pi * 0.8)) + 2.0
+        assert max(barrel, one.outside_mm) < tube.before_mm, one.id
+        assert tube.after_mm < one.outside_mm, one.id
+
+
+def test_heat_shrink_is_counted_by_lugs_and_lined_where_water_comes(sample_plan: Plan) -> None:
+    lug = PlanLug(at="fridge", size="4 mm2", stud="M5", count=2)
+    runs = tuple(run.model_copy(update={"lugs": (lug,)} if run.id == "fridge-1" else {}) for run in sample_plan.runs)
+    dry = sample_plan.model_copy(update={"runs": runs})
+    run = next(run for run in runs if run.id == "fridge-1")
+    tube = tube_for(run.conductor_area_mm2)
+    (need,) = (one for one in parts(dry) if one.part == "heat shrink" and "fridge-1" in one.where)
+    assert (need.what, need.size, need.where) == ("heat shrink", tube.size, "fridge-1")
+    assert need.amount == pytest.approx(2 * tube.piece_mm / 1000)
+    outside = tuple(one.model_copy(update={"wall": "under floor"} if one.id == "fridge" else {}) for one in dry.devices)
+    (wet,) = (one for one in parts(dry.model_copy(update={"devices": outside})) if one.what.endswith("lined"))
+    assert wet.what == "heat shrink, adhesive-lined"
+    no_lugs = sample_plan.model_copy(update={"devices": outside})
+    (terminals,) = (one for one in parts(no_lugs) if one.what.endswith("lined"))
+    assert terminals.amount == pytest.approx(len(run.wire_functions or "ab") * tube.piece_mm / 1000)
+
+
+def test_what_goes_on_the_wires_is_said_from_what_is_known(sample_plan: Plan) -> None:
+    lug = PlanLug(at="fridge", size="4 mm2", stud="M5", count=2)
+    run = next(run for run in sample_plan.runs if run.id == "fridge-1")
+    assert terminal_at(sample_plan, run.model_copy(update={"lugs": (lug,)}), "fridge") == "ring lug M5"
+    unknown = run.model_copy(update={"lugs": (lug.model_copy(update={"stud": ""}),)})
+    assert terminal_at(sample_plan, unknown, "fridge") == "ring lug, stud not known"
+    assert terminal_at(sample_plan, run, "fridge") == "", "nobody said"
+    joints = tuple(
+        one.model_copy(update={"kind": "joint"} if one.id == "fridge" else {}) for one in sample_plan.devices
+    )
+    assert terminal_at(sample_plan.model_copy(update={"devices": joints}), run, "fridge") == "contact of the plug"
+    assert terminal_at(sample_plan, run.model_copy(update={"kind": "ac"}), "fridge") == "licensed person"
+    assert terminal_at(sample_plan, run.model_copy(update={"purpose": "spare"}), "fridge") == "insulate, coil up"
+    assert terminal_at(sample_plan, run.model_copy(update={"purpose": "spare", "cores": 0}), "fridge") == ""
+
+
+def test_a_blade_fuse_above_the_ratings_that_were_seen_has_no_colour() -> None:
+    """ISO 8820-3 was seen up to 30 A: above that the rating alone is printed."""
+    assert max(BLADE_COLOURS) == 30.0

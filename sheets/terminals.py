@@ -1,0 +1,42 @@
+"""What goes on the wires at an end of a run, as far as the plan knows what takes them there."""
+
+from __future__ import annotations
+
+from ribway.models.plan.metres import is_draw_cord
+from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import PlanRun
+from ribway.sheets.lugs_list import UNKNOWN
+
+UNSAID = (
+    "The last line at an end says what goes on its wires. Where there is none, nobody said what takes them: look at the "
+    "device before the cable is pulled. A stud takes a ring lug, a tab a push-on blade, a clamp screw a ferrule (fine "
+    "strands are never clamped bare), a spring clamp what its maker says."
+)
+
+
+def terminal_at(plan: Plan, run: PlanRun, end: str) -> str:
+    """What goes on the wires of a run at one of its devices.
+
+    Args:
+        plan: the plan.
+        run: the run.
+        end: id of the device.
+
+    Returns:
+        A few words; empty where there is no wire, or nobody said what takes it.
+    """
+    if is_draw_cord(run) or not run.cores:
+        return ""
+    if run.purpose == "spare":
+        return "insulate, coil up"
+    if run.kind == "ac":
+        return "licensed person"
+    studs = [lug.stud for lug in run.lugs if lug.at == end]
+    if studs:
+        return f"ring lug {studs[0]}" if studs[0] else f"ring lug, {UNKNOWN}"
+    kind = next((one.kind for one in plan.devices if one.id == end), "")
+    if run.kind == "data":
+        return "its plug" if run.plug_mm > 0.0 else ""
+    if kind == "joint":
+        return "contact of the plug"
+    return f"ring lug, {UNKNOWN}" if kind == "earth point" else ""
