@@ -73,6 +73,22 @@ def still_round(planning: Planning, state: State, said: Mapping[str, LedRound]) 
     return replace(state, led_round=found) if found != state.led_round else state
 
 
+def kept_cool(planning: Planning, state: State, index: Mapping[str, int]) -> list[Job]:
+    """The runs to be led, each kept out of air in which its cable would not do.
+
+    Args:
+        planning: what is planned.
+        state: what is asked of the runs.
+        index: which candidate each run takes.
+    """
+    out = []
+    for run, job in zip(planning.routed, planning.jobs(index), strict=True):
+        sized = state.sized.get(run.id)
+        demand = None if sized is None else sized.demand
+        out.append(job if demand is None else replace(job, keeps_out=hot_airs(planning, run.id, index[run.id], demand)))
+    return out
+
+
 def hot_airs(planning: Planning, run: str, at: int, demand: Demand) -> frozenset[str]:
     """Airs of the van in which a run would not do in one of its cables, even alone.
 
@@ -140,7 +156,7 @@ def _led(
     planning: Planning, state: State, index: Mapping[str, int], own: Sequence[str], others_move: bool
 ) -> State | None:
     """A state with thinner cables kept out of air too hot for them that is less than the present one; None without."""
-    jobs = _jobs(planning, state, index)
+    jobs = kept_cool(planning, state, index)
     numbers = [number for number, run in enumerate(planning.routed) if run.id in own]
     moving = [number for number in numbers if jobs[number].keeps_out & _met(state, planning.routed[number].id)]
     start = list(state.paths)
@@ -168,16 +184,6 @@ def _led(
     before = {run: planning.cables[run][state.index[run]] for run in ids}
     airs = {run: jobs[number].keeps_out for run, number in zip(ids, moving, strict=True)}
     return replace(best, led_round={**state.led_round, **{run: LedRound(airs[run], before[run]) for run in ids}})
-
-
-def _jobs(planning: Planning, state: State, index: Mapping[str, int]) -> list[Job]:
-    """The runs, each kept out of air in which its cable would not do."""
-    out = []
-    for run, job in zip(planning.routed, planning.jobs(index), strict=True):
-        sized = state.sized.get(run.id)
-        demand = None if sized is None else sized.demand
-        out.append(job if demand is None else replace(job, keeps_out=hot_airs(planning, run.id, index[run.id], demand)))
-    return out
 
 
 def _holds(planning: Planning, trial: State) -> bool:

@@ -85,15 +85,9 @@ def order_chains(project: Project, network: Network) -> tuple[Project, Mapping[s
 def _ordered(circuit: Circuit, project: Project, network: Network) -> tuple[Circuit, ChainOrder] | None:
     kinds = {device.id: device.kind for device in project.devices}
     drop = circuit.pattern == "switch drop"
-    switches = [load for load in circuit.loads if kinds[load] == "switch"]
-    relay = relay_of(circuit, kinds) if circuit.pattern == "relay" else ""
-    heads = [tuple(switches)] if drop else [head_of(circuit, kinds)]
-    if circuit.pattern == "two-way":
-        heads = [tuple(head) for head in permutations(sorted(switches))]
-    elif relay:
-        heads = [(relay,)]
-    free = sorted(load for load in circuit.loads if load not in heads[0])
-    if len(free) < 2 and len(heads) < 2:
+    switches = _switches(circuit, kinds)
+    heads, free = _heads(circuit, kinds)
+    if has_one_order(circuit, kinds):
         return None
     lengths = _lengths((circuit.source, *heads[0], *free), project, network)
     between = lengths.between(free, free)
@@ -110,6 +104,33 @@ def _ordered(circuit: Circuit, project: Project, network: Network) -> tuple[Circ
     loads = (*names, *head) if drop else (*head, *names)
     moment = _moment(circuit, project, (head, free), (start, between), lengths, order)
     return circuit.model_copy(update={"loads": loads}), ChainOrder(True, order.exact, len(free), moment)
+
+
+def has_one_order(circuit: Circuit, kinds: Mapping[str, str]) -> bool:
+    """Whether there is nothing to put into order: one load behind what keeps its place.
+
+    Args:
+        circuit: a chain.
+        kinds: kind by device.
+    """
+    heads, free = _heads(circuit, kinds)
+    return len(free) < 2 and len(heads) < 2
+
+
+def _heads(circuit: Circuit, kinds: Mapping[str, str]) -> tuple[list[tuple[str, ...]], list[str]]:
+    """What may stand before the loads that change places, and these loads."""
+    switches = _switches(circuit, kinds)
+    relay = relay_of(circuit, kinds) if circuit.pattern == "relay" else ""
+    heads = [tuple(switches)] if circuit.pattern == "switch drop" else [head_of(circuit, kinds)]
+    if circuit.pattern == "two-way":
+        heads = [tuple(head) for head in permutations(sorted(switches))]
+    elif relay:
+        heads = [(relay,)]
+    return heads, sorted(load for load in circuit.loads if load not in heads[0])
+
+
+def _switches(circuit: Circuit, kinds: Mapping[str, str]) -> list[str]:
+    return [load for load in circuit.loads if kinds[load] == "switch"]
 
 
 def _along(way: Sequence[str], lengths: _Lengths, travellers: bool) -> int:

@@ -14,9 +14,10 @@ from ribway.models.placing import PlacingField, PlannedPlace
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
 from ribway.router.faults import RouterFaults
-from ribway.router.placing.field import bounds_kg
+from ribway.router.placing.field import Bounds
 from ribway.router.placing.grid import tape_places
 from ribway.router.placing.moving import device_of, moved_to, moved_with
+from ribway.router.placing.room_prices import room_prices
 from ribway.router.placing.search import best_first
 from ribway.router.placing.spots import Spots, spots_of
 from ribway.router.placing.trying import Tried, checked, trying_of
@@ -93,17 +94,24 @@ def planned_field(
     def variant(at: int) -> Project:
         return moved_to(project, spots.device, spots.found[at].place)
 
-    group = moved_with(project, spots.device)
+    group, bounds = moved_with(project, spots.device), Bounds(ground, spots)
+
+    def learn(trial: Tried) -> NDArray[np.float64] | None:
+        """Bounds that also know the room in openings, from the prices that say most of one plan."""
+        prices = None if trial.found is None else room_prices(*trial.found)
+        return None if prices is None else bounds.kg(prices)
+
     return field_of(
         project,
         device_of(project, spots.device),
         group,
         spots,
-        bounds_kg(ground, spots),
+        bounds.kg(),
         variant,
         planner,
         step_m,
         most,
+        learn,
     )
 
 
@@ -117,6 +125,7 @@ def field_of(
     planner: Callable[[Project], Tried],
     step_m: float,
     most: int,
+    learn: Callable[[Tried], NDArray[np.float64] | None] | None = None,
 ) -> PlacingField:
     """Plan places by rising bound, the first place before all others.
 
@@ -130,6 +139,7 @@ def field_of(
         planner: plans it.
         step_m: between places [m].
         most: places to plan at most.
+        learn: further bounds from a plan; None for none.
     """
     tried: dict[int, Tried] = {}
 
@@ -142,7 +152,12 @@ def field_of(
         tried[at] = trial
         return trial.kg, _told(at, trial, base, group)
 
-    found = best_first(bounds.tolist(), evaluate, most, (0,))
+    def learned(what: PlannedPlace) -> list[float]:
+        more = learn(tried[what.at]) if learn is not None and what.at in tried else None
+        known: list[float] = (bounds if more is None else more).tolist()
+        return known
+
+    found = best_first(bounds.tolist(), evaluate, most, (0,), learned)
     at, kg, _ = min(found.tried, key=lambda one: (one[1], one[0]))
     if math.isfinite(kg):
         checked(tried[at])
@@ -154,7 +169,7 @@ def field_of(
         points=tuple((round(x, 4), round(y, 4), round(z, 4)) for x, y, z in spots.points.tolist()),
         walls=tuple(spot.portals[spots.device].wall for spot in spots.found),
         places=tuple(spot.place for spot in spots.found),
-        bound_kg=tuple(math.floor(kg * 1e6) / 1e6 if np.isfinite(kg) else None for kg in bounds.tolist()),
+        bound_kg=tuple(math.floor(kg * 1e6) / 1e6 if np.isfinite(kg) else None for kg in found.bounds),
         planned=tuple(what for _, _, what in found.tried),
         refused=dict(spots.refused),
         proven=found.proven,

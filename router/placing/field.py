@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -14,13 +15,15 @@ from ribway.models.circuits import Circuit
 from ribway.router.circuits.patterns import head_of, order_is_free, relay_of
 from ribway.router.circuits.runs import Run
 from ribway.router.laying.cutting import tail_m
+from ribway.router.laying.ordering import has_one_order
 from ribway.router.paths.jobs import Job
 from ribway.router.placing.away import Away, Places
 from ribway.router.placing.chains import EXACT_UP_TO, Loose, least_path, least_tree_m
 from ribway.router.placing.least import Least, Lengths
-from ribway.router.placing.picks import Needs, needs_of
+from ribway.router.placing.picks import Needs, Pick, needs_of
 
 if TYPE_CHECKING:
+    from ribway.router.placing.room_prices import RoomPrices
     from ribway.router.placing.spots import Spot, Spots
     from ribway.router.planning import Planning
 
@@ -28,20 +31,37 @@ Array = NDArray[np.float64]
 
 TAIL_AREAS_MM2 = (1.0, 4.0, 16.0)
 """One cable of each class of tails."""
+MM2 = 1e6
 MOMENTS = frozenset({"chain", "switched chain", "dimmer"})
 
 
-def bounds_kg(ground: Planning, spots: Spots) -> Array:
-    """Bound on copper before rounding at every place.
+class Bounds:
+    """Bounds on copper before rounding at every place, of all runs with a computed route, spares left out.
 
     Args:
         ground: the project made ready.
         spots: places of one device.
-
-    Returns:
-        ``(n,)`` of all runs with a computed route, spares left out [kg]; infinite where some run has no way or no size.
     """
-    return np.broadcast_to(_Field(ground, spots.found).least().kg(), len(spots.found)).copy()
+
+    def __init__(self, ground: Planning, spots: Spots) -> None:
+        self._field, self._places = _Field(ground, spots.found), len(spots.found)
+
+    def kg(self, prices: RoomPrices | None = None) -> Array:
+        """``(n,)`` copper that no plan with the device there does with less [kg].
+
+        Args:
+            prices: of room in openings; None counts shortest ways alone. Any prices give a bound, so the greatest holds.
+
+        Returns:
+            Infinite where some run has no way or no size.
+        """
+        least = np.broadcast_to(self._field.least(prices).kg(), self._places).copy()
+        return least if prices is None else least - prices.allowed
+
+
+def bounds_kg(ground: Planning, spots: Spots) -> Array:
+    """``(n,)`` bounds by shortest ways alone [kg]; see `Bounds`."""
+    return Bounds(ground, spots).kg()
 
 
 def circuits_of(ground: Planning, spots: Spots | None = None) -> Least:
@@ -73,9 +93,30 @@ class _Field:
         names = found[0].portals if found else {}
         self._places = {name: Places(ground.network, [spot.portals[name] for spot in found]) for name in names}
         self._slack = ground.project.shop.slack / 100.0
+        self._known: Least | None = None
 
-    def least(self) -> Least:
-        """The circuits with their lengths at every place."""
+    def least(self, prices: RoomPrices | None = None) -> Least:
+        """The circuits with their lengths at every place, and what their runs pay for room in openings."""
+        if self._known is None:
+            self._known = self._made()
+        if prices is None or prices.ways != tuple(way.name for way in self._ground.network.space.ways):
+            return self._known
+        return self._known.with_priced(partial(self._priced, prices))
+
+    def _priced(self, prices: RoomPrices, name: str, picks: Sequence[Pick]) -> list[Array] | None:
+        """What a run pays in each of its cables, as metres of the cable; None if it pays nothing."""
+        run = next(run for run in self._ground.runs if run.id == name)
+        out = []
+        for pick in picks:
+            area = self._ground.cables[name][pick.index].item(run).area_m2 * MM2
+            cost = prices.of(name, area)
+            if cost is None or pick.kg_per_m <= 0.0 or run.taped_m is not None or run.board:
+                return None
+            metres = cost / (pick.kg_per_m * (1.0 + self._slack))
+            out.append(self._between(run.a, run.b, self._shut(run, pick.index) + metres, pick.too_hot))
+        return out
+
+    def _made(self) -> Least:
         runs = {run.id: run for run in self._ground.runs if run.circuit}
         first = {run.id: self._metres(run, 0) for run in runs.values()}
         tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
@@ -140,7 +181,8 @@ class _Field:
             loads_move = bool(set(circuit.loads) & self._places.keys())
             # Behind a switch or a relay the order does not depend on where the source is.
             source_counts = circuit.source in self._places and not _headed(circuit, kinds)
-            if (loads_move or source_counts) and order_is_free(circuit, project.runs):
+            searched = order_is_free(circuit, project.runs) and not has_one_order(circuit, kinds)
+            if (loads_move or source_counts) and searched:
                 out.append(circuit)
         return out
 

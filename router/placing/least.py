@@ -9,7 +9,7 @@ out: no plan does with less.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,12 +31,15 @@ class Lengths:
         slack: share added along the way.
         counted: runs whose copper counts; what is taped or lies on a mounting board is the same everywhere.
         step_m: cut lengths are rounded up to this, and volts are lost over the rounded ones [m].
+        priced: as ``metres``, with what a run pays for room in openings counted as metres of its cable; those of no price
+            left out [m].
     """
 
     metres: Mapping[str, Sequence[Array]]
     slack: float
     counted: frozenset[str]
     step_m: float
+    priced: Mapping[str, Sequence[Array]] = field(default_factory=dict)
 
     def rounded(self, cut_m: Array) -> Array:
         """Cut lengths rounded up, with play for what is a whole step but for the last bits."""
@@ -45,6 +48,10 @@ class Lengths:
     def cut_m(self, run: str, position: int, pick: Pick) -> Array:
         """Metres to cut before rounding."""
         return self.metres[run][position] * (1.0 + self.slack) + pick.tails_m
+
+    def paid_m(self, run: str, position: int, pick: Pick) -> Array:
+        """Metres to pay for before rounding: those to cut, and what room in openings is worth on the way."""
+        return self.priced.get(run, self.metres[run])[position] * (1.0 + self.slack) + pick.tails_m
 
 
 class Least:
@@ -100,7 +107,8 @@ class Least:
             for run, places in kept.items()
         }
         metres = {run: [self._lengths.metres[run][at] for at in places] for run, places in kept.items()}
-        lengths = replace(self._lengths, metres=metres)
+        priced = {run: [one[at] for at in kept[run]] for run, one in self._lengths.priced.items()}
+        lengths = replace(self._lengths, metres=metres, priced=priced)
         return Least(tuple(self._feeds.values()), self._runs, needs, lengths, self._loose)
 
     def kg(self) -> Array:
@@ -112,6 +120,18 @@ class Least:
         """The same circuits, the copper of some found otherwise."""
         feeds = tuple(self._feeds.values())
         return Least(feeds, self._runs, self._needs, self._lengths, self._loose, instead)
+
+    def with_priced(self, priced: Callable[[str, Sequence[Pick]], Sequence[Array] | None]) -> Least:
+        """The same circuits, their runs paying for more than their metres.
+
+        Args:
+            priced: metres that a run pays for, by its cables; None for those that it is long. Asked of circuits alone whose
+                loads keep their order.
+        """
+        fixed = [name for feed in self._feeds.values() if feed.circuit.id not in self._loose for name in feed.runs]
+        found = {name: priced(name, self._needs[name].picks) for name in fixed}
+        lengths = replace(self._lengths, priced={name: one for name, one in found.items() if one is not None})
+        return Least(tuple(self._feeds.values()), self._runs, self._needs, lengths, self._loose, self._instead)
 
     def metres(self, run: str) -> Array:
         """``(n,)`` or ``(1,)`` route of a run in its thinnest cable, stubs included [m]."""
@@ -177,12 +197,16 @@ class Least:
         needs = self._needs[run]
         pick = needs.picks[position]
         cut = self._lengths.cut_m(run, position, pick)
-        ohm = self._lengths.rounded(cut) * pick.ohm_per_m + needs.extra_ohm
         with np.errstate(invalid="ignore"):  # no path and no current: no volts
+            ohm = self._lengths.rounded(cut) * pick.ohm_per_m + needs.extra_ohm
             end = lost + np.where(np.isfinite(cut), ohm * needs.amps, 0.0)
             end_start = lost_start + np.where(np.isfinite(cut), ohm * needs.start_amps, 0.0)
         with np.errstate(invalid="ignore"):
-            kg = pick.kg_per_m * cut if run in self._lengths.counted else np.zeros(1)
+            kg = (
+                pick.kg_per_m * self._lengths.paid_m(run, position, pick)
+                if run in self._lengths.counted
+                else np.zeros(1)
+            )
         held = np.isfinite(cut) & (end <= needs.most_v) & (end_start <= needs.most_start_v)
         kg = np.where(held, kg, np.inf)
         if held.any():

@@ -12,7 +12,7 @@ from ribway.router.copper import unrounded_kg
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
 from ribway.router.planner import audited, written
-from ribway.router.planning import Planning
+from ribway.router.planning import Planning, State
 from ribway.router.rising import planned
 from ribway.router.shell.choose import shell_of, survey_of
 from ribway.router.shell.parts import Shell
@@ -26,10 +26,12 @@ class Tried:
     Args:
         plan: without a bound; not audited.
         kg: copper of all routed runs before rounding [kg]; infinite if the plan is not complete.
+        found: what was planned and what was found; None if nobody kept it.
     """
 
     plan: Plan
     kg: float
+    found: tuple[Planning, State] | None = None
 
 
 class Trying:
@@ -74,7 +76,7 @@ class Trying:
         planning = self.prepared(project)
         state = planned(planning)
         plan = written(planning, state, alternative, bounded=False)
-        return Tried(plan, unrounded_kg(planning, state) if plan.complete else math.inf)
+        return Tried(plan, unrounded_kg(planning, state) if plan.complete else math.inf, (planning, state))
 
 
 def trying_of(project: Project, base_folder: Path) -> Trying:

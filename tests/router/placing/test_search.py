@@ -46,6 +46,33 @@ def test_a_cap_claims_no_more_than_was_found(seed: int) -> None:
             assert found.best == min(costs)
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_what_is_learned_of_bounds_spares_evaluations_and_changes_no_answer(seed: int) -> None:
+    bounds, costs = instance(seed)
+    rng = random.Random(seed + 100)
+    told: list[list[float]] = []
+
+    def learn(_: int) -> list[float]:
+        told.append(
+            [
+                low if math.isinf(low) else rng.uniform(low - 1.0, min(cost, 99.0))
+                for low, cost in zip(bounds, costs, strict=True)
+            ]
+        )
+        return told[-1]
+
+    plain = best_first(bounds, lambda k: (costs[k], k), 100, (3,))
+    found = best_first(bounds, lambda k: (costs[k], k), 100, (3,), learn)
+    assert found.proven
+    assert found.best == min(costs)
+    assert len(found.tried) <= len(plain.tried)
+    assert found.bounds == tuple(max(some) for some in zip(bounds, *told, strict=True))
+    assert all(low <= cost for low, cost in zip(found.bounds, costs, strict=True))
+    capped = best_first(bounds, lambda k: (costs[k], k), 2, (3,), learn)
+    done = {k for k, _, _ in capped.tried}
+    assert capped.open_bound == min(low for k, low in enumerate(capped.bounds) if k not in done)
+
+
 def test_nothing_possible_is_no_proof() -> None:
     found = best_first([1.0, math.inf], lambda k: (math.inf, k), 10)
     assert not found.proven
