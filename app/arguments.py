@@ -9,6 +9,7 @@ from ribway.asked_values import count, grid, kg, label_grid, path, port, rows, s
 
 PRESETS = ("short-high", "medium-high", "long-high")
 WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
+PAPERS = ("a4", "letter", "a3", "a2", "a1", "a0")
 AROUND = ("rear-left", "rear-right", "above")
 
 _Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -226,7 +227,16 @@ def _papers(commands: _Commands) -> None:
     parser.add_argument("--sticker-holes", choices=("used", "all"), default="used", help="for the holes in use, or all")
     parser.add_argument("--rates", type=path, metavar="FILE.yaml", help="the shop's prices and minutes")
     parser.add_argument(
-        "--board", choices=("page", "full"), default="page", help="loom boards on a page each, or in full size"
+        "--board",
+        choices=("page", "full", "gaps"),
+        default="page",
+        help="loom boards on a page each, in full size, or in full size without sheets that straight bundles alone pass",
+    )
+    parser.add_argument(
+        "--board-paper",
+        choices=PAPERS,
+        default="a4",
+        help="paper of boards in full size: the bigger, the fewer to join",
     )
     _no_numbers(parser)
 

@@ -24,7 +24,7 @@ def run(args: argparse.Namespace) -> int:
 
     Args:
         args: ``project``, ``only``, ``out``, ``format``, ``labels``, ``stickers``, ``sticker_holes``, ``rates``,
-            ``board``, ``alternative``, ``no_numbers``.
+            ``board``, ``board_paper``, ``alternative``, ``no_numbers``.
 
     Returns:
         The exit code: no safe plan if the plan is not complete; the papers are written all the same, and say so.
@@ -40,7 +40,9 @@ def run(args: argparse.Namespace) -> int:
     plan = plan_of(args.project, args.alternative, not args.no_numbers)
     out: Path = args.out if args.out is not None else Path(f"{plain_name(plan.name)}-papers")
     usual = Grid()
-    wishes = Wishes(args.labels or usual, args.stickers or usual, args.sticker_holes == "all", rates, args.board)
+    wishes = Wishes(
+        args.labels or usual, args.stickers or usual, args.sticker_holes == "all", rates, args.board, args.board_paper
+    )
     written: list[str] = []
 
     def write(folder: Path) -> None:

@@ -197,8 +197,9 @@ def _words(words: BoardWords, scaled: Scaled, frame: Frame, face: Face) -> list[
     off = _FULL_OFF if full else 4.0
     marks: list[Mark] = [Disc(*spot, 3.0, 1.0, fill=_PAPER)] if words.tip else []
     tall = LEADING * size * len(words.lines)
-    first = off + tall - size + words.storey * tall if words.side == "above" else -off - size
-    y = spot[1] + (first if words.side in ("above", "below") else tall / 2 - size)
+    side = _side(words, spot, (size, tall), frame, face) if full else words.side
+    first = off + tall - size + words.storey * tall if side == "above" else -off - size
+    y = spot[1] + (first if side in ("above", "below") else tall / 2 - size)
     small = words.kind == "section"
     for number, line in enumerate(words.lines):
         bold = number == 0 and not small
@@ -211,3 +212,19 @@ def _words(words: BoardWords, scaled: Scaled, frame: Frame, face: Face) -> list[
         marks.append(Text(x, y, text, size, bold, x - 0.1, x + wide + 0.1, colour, give=give))
         y -= LEADING * size
     return marks
+
+
+def _side(words: BoardWords, spot: Flat, type_: Flat, frame: Frame, face: Face) -> str:
+    """The side that words stand on in full size: the one they should, or where the sheet has no room for them there, another;
+    beside an end they would stand on the bundle then. ``type_`` is the size of letters and the height of all lines [pt]."""
+    over = spot[1] + _FULL_OFF + (1 + words.storey) * type_[1] <= frame.top
+    under = spot[1] - _FULL_OFF - type_[1] >= frame.bottom
+    if words.side == "above":
+        return "above" if over or not under else "below"
+    if words.side == "below":
+        return "below" if under or not over else "above"
+    wide = 6.0 + max(face.measure(line, type_[0], number == 0) for number, line in enumerate(words.lines))
+    room = spot[0] - frame.left if words.side == "left" else frame.right - spot[0]
+    if wide <= room:
+        return words.side
+    return "below" if under else "above"

@@ -23,10 +23,10 @@ def _files(plan: Plan, wishes: Wishes) -> Files:
 
 
 def _pdf(plan: Plan, wishes: Wishes) -> bytes:
-    if wishes.board == "full":
+    if wishes.board != "page":
         from ribway.sheets.boards.tiles import tiles_pdf
 
-        return tiles_pdf(plan)
+        return tiles_pdf(plan, wishes.paper, wishes.board == "gaps")
     return paper_pdf(LOOM_BOARDS, plan, paper_pages(LOOM_BOARDS, plan, wishes))
 
 

@@ -15,7 +15,7 @@ from ribway.models.plan.shell import Point
 from ribway.sheets.boards.lanes import lane_cost
 from ribway.sheets.drawing.scale import Extent, Flat, extent_of
 
-LANE_M = 0.08
+LANE_M = 0.07
 """Distance between lanes on the board [m]: a hand between two bundles."""
 SAME_M = 0.002
 """Points nearer than this are one place [m]."""

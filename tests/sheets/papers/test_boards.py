@@ -14,12 +14,13 @@ from pypdf.generic import ContentStream
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import LoomSection, PlanLoom
-from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.ends import board_ends, ring_cuts
+from ribway.sheets.boards.joining import SheetSet, Tile
 from ribway.sheets.boards.page import board_pages
 from ribway.sheets.boards.paper import LOOM_BOARDS
+from ribway.sheets.boards.sheet_size import PaperName
 from ribway.sheets.boards.svg import board_svg
-from ribway.sheets.boards.tiles import tiles_of, tiles_pdf
+from ribway.sheets.boards.tiles import sets_of, tiles_pdf
 from ribway.sheets.boards.unfold import LANE_M, Board, unfold
 from ribway.sheets.fonts import face
 from ribway.sheets.marks import Text
@@ -130,15 +131,20 @@ def test_words_in_full_size_stand_whole_on_their_sheet(sample_plan: Plan) -> Non
 
     def seen(text: str, _cm: object, tm: list[float], _font: object, size: float) -> None:
         if text.strip():
-            found.append((text.strip(), tm[4], size))
+            found.append((text.strip(), tm[4], tm[5], size))
 
+    checked = 0
     for page in reader.pages:
+        found.clear()
         page.extract_text(visitor_text=seen)
-    ends = [one for one in found if ": leave" in one[0]]
-    assert ends
-    for text, x, size in ends:
-        assert x >= 28.0
-        assert x + letters.measure(text, size, False) <= 841.89 - 28.0
+        right, top = float(page.mediabox.width) - 28.0, float(page.mediabox.height) - 28.0
+        for text, x, y, size in found:
+            if ": leave" in text:
+                checked += 1
+                assert x >= 28.0
+                assert x + letters.measure(text, size, False) <= right
+                assert 28.0 <= y <= top - size
+    assert checked
 
 
 def test_parts_count_along_the_trunk_as_the_drawing_does(sample_plan: Plan) -> None:
@@ -198,31 +204,114 @@ def lines_of(page: object, reader: PdfReader) -> list[list[tuple[float, float]]]
     return found
 
 
-def test_sheets_in_full_size_are_in_full_size(sample_plan: Plan) -> None:
-    loom = next(one for one in sample_plan.looms if len(one.runs) > 1)
-    reader = PdfReader(io.BytesIO(tiles_pdf(sample_plan)))
-    assert len(reader.pages) == sum(
-        len(tiles_of(unfold(one), draw_board(sample_plan, unfold(one))))
-        for one in sample_plan.looms
-        if len(one.runs) > 1
-    )
-    first = lines_of(reader.pages[0], reader)
-    lengths = [drawn_m(tuple(line)) / PT_PER_M for line in first]
-    for one in loom.sections:
-        assert any(length == pytest.approx(one.to_m - one.from_m, abs=2e-5) for length in lengths), one.name
-    assert any(length == pytest.approx(0.1, abs=1e-5) for length in lengths), "the line to lay a ruler on"
-    text = reader.pages[0].extract_text()
-    assert "100 mm: lay a ruler here" in text
-    assert f"sheet 1 of {len(tiles_of(unfold(loom), draw_board(sample_plan, unfold(loom))))}" in text
+@pytest.mark.parametrize("gaps", [False, True])
+@pytest.mark.parametrize("paper", ["a4", "a3", "a0"])
+def test_sheets_in_full_size_are_in_full_size(sample_plan: Plan, paper: PaperName, gaps: bool) -> None:
+    """Each part of each loom is drawn at its length on some sheet of its set, and every sheet has 100 mm to lay a ruler on, by
+    the lines in the PDF's own content."""
+    reader, sets = PdfReader(io.BytesIO(tiles_pdf(sample_plan, paper, gaps))), sets_of(sample_plan, paper, gaps)
+    assert len(reader.pages) == sum(len(one.tiles) for one in sets)
+    pages = iter(reader.pages)
+    shown = []
+    for one in sets:
+        for number in range(1, len(one.tiles) + 1):
+            page = next(pages)
+            lengths = [drawn_m(tuple(line)) / PT_PER_M for line in lines_of(page, reader)]
+            assert any(length == pytest.approx(0.1, abs=1e-5) for length in lengths), "the line to lay a ruler on"
+            text = page.extract_text()
+            assert "100 mm: lay a ruler here" in text
+            assert f"sheet {number} of {len(one.tiles)}" in text
+            if number == 1:
+                for part in one.parts:
+                    shown.append(part.board.loom.id)
+                    for laid in part.board.loom.sections:
+                        long = laid.to_m - laid.from_m
+                        assert any(length == pytest.approx(long, abs=2e-5) for length in lengths), laid.name
+    assert sorted(shown) == sorted(one.id for one in sample_plan.looms if len(one.runs) > 1)
 
 
-def test_neighbouring_sheets_overlap_by_what_is_marked(sample_plan: Plan) -> None:
-    """The board's origin on two sheets of a row lies one sheet's width less the overlap apart: 277 - 10 mm."""
-    loom = max((one for one in sample_plan.looms if len(one.runs) > 1), key=lambda one: one.length_m)
-    tiles = [tile for tile in tiles_of(unfold(loom), draw_board(sample_plan, unfold(loom))) if tile.row == 1]
-    assert len(tiles) >= 2
-    for before, after in itertools.pairwise(tiles):
-        assert (after.left - before.left) / (after.column - before.column) == pytest.approx(0.267)
+@pytest.mark.parametrize("paper", ["a4", "letter", "a3", "a1"])
+def test_neighbouring_sheets_overlap_by_what_is_marked(sample_plan: Plan, paper: PaperName) -> None:
+    """One sheet's width less both margins and the overlap, 30 mm together, from each to the next, by the PDF's own page sizes."""
+    reader = PdfReader(io.BytesIO(tiles_pdf(sample_plan, paper)))
+    pages = iter(reader.pages)
+    for one in sets_of(sample_plan, paper):
+        sizes = {
+            (float(page.mediabox.width), float(page.mediabox.height))
+            for page in itertools.islice(pages, len(one.tiles))
+        }
+        ((wide, tall),) = sizes
+        for a, b in itertools.combinations(one.tiles, 2):
+            assert b.left - a.left == pytest.approx((b.column - a.column) * (wide / PT_PER_M - 0.030), abs=1e-6)
+            assert a.top - b.top == pytest.approx((b.row - a.row) * (tall / PT_PER_M - 0.044), abs=1e-6)
+
+
+def shown_on(tile: Tile, sheets: SheetSet, x: float, y: float) -> bool:
+    wide, tall = sheets.size.inside_m
+    return -1e-9 <= x - tile.left <= wide + 1e-9 and -1e-9 <= tile.top - y <= tall + 1e-9
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a3", "a1"])
+def test_everything_is_on_a_sheet_and_every_sheet_has_something(sample_plan: Plan, paper: PaperName) -> None:
+    """Points every 2 mm along all bundles, looked for on all sheets."""
+    for sheets in sets_of(sample_plan, paper):
+        used = set()
+        for part in sheets.parts:
+            for a, b in (pair for one in part.board.laid for pair in itertools.pairwise(one.line)):
+                steps = max(1, math.ceil(math.dist(a, b) / 0.002))
+                for step in range(steps + 1):
+                    x, y = (a[k] + (b[k] - a[k]) * step / steps + part.shift[k] for k in (0, 1))
+                    on = [tile for tile in sheets.tiles if shown_on(tile, sheets, x, y)]
+                    assert on, (paper, part.board.loom.id, x, y)
+                    used.update(on)
+        assert used == set(sheets.tiles)
+
+
+@pytest.mark.parametrize("paper", ["a4", "a3"])
+def test_with_gaps_straight_bundles_alone_are_left_out_and_every_place_is_known(
+    sample_plan: Plan, paper: PaperName
+) -> None:
+    """Every begin, end, bend and branch is on a sheet; the rows' gaps that sheets print are those between their crosses; and
+    going along gaps and from sheet to sheet every sheet of a board is reached."""
+    reader = PdfReader(io.BytesIO(tiles_pdf(sample_plan, paper, True)))
+    pages = iter(reader.pages)
+    all_sets, whole = sets_of(sample_plan, paper, True), sets_of(sample_plan, paper)
+    assert sum(len(one.tiles) for one in all_sets) < sum(len(one.tiles) for one in whole)
+    told = 0
+    for sheets in all_sets:
+        texts = {tile: next(pages).extract_text() for tile in sheets.tiles}
+        for part in sheets.parts:
+            for x, y in {(a + part.shift[0], b + part.shift[1]) for one in part.board.laid for a, b in one.line}:
+                assert any(shown_on(tile, sheets, x, y) for tile in sheets.tiles)
+        wide = sheets.size.inside_m[0]
+        graph: dict[Tile, set[Tile]] = {tile: set() for tile in sheets.tiles}
+        for a, b in itertools.combinations(sheets.tiles, 2):
+            beside = a.row == b.row and not any(
+                one.row == a.row and a.column < one.column < b.column for one in sheets.tiles
+            )
+            if beside or (a.column == b.column and abs(a.row - b.row) == 1):
+                graph[a].add(b)
+                graph[b].add(a)
+            if beside and b.column - a.column > 1:
+                crosses = (b.left + 0.005) - (a.left + wide - 0.005)
+                assert f"column {b.column}: {1000 * crosses:.0f} mm from cross to cross" in texts[a]
+                assert f"column {a.column}: {1000 * crosses:.0f} mm from cross to cross" in texts[b]
+                told += 1
+        reached, new = set(), [sheets.tiles[0]]
+        while new:
+            tile = new.pop()
+            if tile not in reached:
+                reached.add(tile)
+                new += graph[tile]
+        if len(sheets.parts) == 1:
+            assert reached == set(sheets.tiles)
+    assert told
+
+
+def test_bigger_paper_takes_fewer_sheets(sample_plan: Plan) -> None:
+    counts = [sum(len(one.tiles) for one in sets_of(sample_plan, paper)) for paper in ("a4", "a3", "a2", "a1", "a0")]
+    assert counts == sorted(counts, reverse=True)
+    assert counts[-1] < counts[0] / 2
 
 
 def test_the_svg_is_in_millimetres(sample_plan: Plan) -> None:
