@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from ribway.sheets.boards.drawing import BoardDrawing, BoardWords
 from ribway.sheets.boards.gaps import Cell, with_gaps
 from ribway.sheets.boards.sheet_size import PaperName, SheetSize, both_ways
-from ribway.sheets.boards.unfold import Board
+from ribway.sheets.boards.unfold import Board, Laid
 from ribway.sheets.drawing.scale import Extent, Flat
 
 _THICK_M = 0.012
@@ -66,7 +66,8 @@ class SheetSet:
     Attributes:
         parts: the boards on it.
         size: of its sheets.
-        tiles: its sheets row by row; those that nothing is on are left out.
+        tiles: its sheets row by row; those that nothing is on are left out, and those that
+            draw cords alone are on.
     """
 
     parts: tuple[Part, ...]
@@ -188,9 +189,16 @@ def _whole(low: float, high: float, long: float, step: float) -> bool:
     return any(number * step <= low and high <= number * step + long for number in sheets)
 
 
+def cables_of(part: Part) -> tuple[Laid, ...]:
+    """The sections of a board that no sheet may lack: a draw cord alone is not laid out on a bench, and needs none of its own."""
+    lines = part.drawing.lines[: len(part.board.laid)]
+    found = tuple(one for one, line in zip(part.board.laid, lines, strict=True) if not line.cord)
+    return found or part.board.laid
+
+
 def _boxes(part: Part) -> Iterator[Extent]:
     x, y = part.shift
-    for one in part.board.laid:
+    for one in cables_of(part):
         for a, b in itertools.pairwise(one.line):
             yield Extent(
                 min(a[0], b[0]) + x - _THICK_M,
@@ -203,8 +211,8 @@ def _boxes(part: Part) -> Iterator[Extent]:
 def _spots(part: Part) -> Iterator[Flat]:
     """Where bundles begin, end, bend and branch."""
     x, y = part.shift
-    yield from ((a + x, b + y) for one in part.board.laid for a, b in one.line)
-    yield from ((one.spot[0] + x, one.spot[1] + y) for one in part.drawing.words if one.kind != "section")
+    yield from ((a + x, b + y) for one in cables_of(part) for a, b in one.line)
+    yield from ((one.spot[0] + x, one.spot[1] + y) for one in part.drawing.words if one.kind == "breakout")
 
 
 def _words(part: Part) -> Iterator[tuple[Flat, float, float]]:

@@ -15,7 +15,7 @@ from pypdf.generic import ContentStream
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import LoomSection, PlanLoom
 from ribway.sheets.boards.ends import board_ends, ring_cuts
-from ribway.sheets.boards.joining import SheetSet, Tile
+from ribway.sheets.boards.joining import SheetSet, Tile, cables_of
 from ribway.sheets.boards.page import board_pages
 from ribway.sheets.boards.paper import LOOM_BOARDS
 from ribway.sheets.boards.sheet_size import PaperName
@@ -257,7 +257,7 @@ def test_everything_is_on_a_sheet_and_every_sheet_has_something(sample_plan: Pla
     for sheets in sets_of(sample_plan, paper):
         used = set()
         for part in sheets.parts:
-            for a, b in (pair for one in part.board.laid for pair in itertools.pairwise(one.line)):
+            for a, b in (pair for one in cables_of(part) for pair in itertools.pairwise(one.line)):
                 steps = max(1, math.ceil(math.dist(a, b) / 0.002))
                 for step in range(steps + 1):
                     x, y = (a[k] + (b[k] - a[k]) * step / steps + part.shift[k] for k in (0, 1))
@@ -281,7 +281,7 @@ def test_with_gaps_straight_bundles_alone_are_left_out_and_every_place_is_known(
     for sheets in all_sets:
         texts = {tile: next(pages).extract_text() for tile in sheets.tiles}
         for part in sheets.parts:
-            for x, y in {(a + part.shift[0], b + part.shift[1]) for one in part.board.laid for a, b in one.line}:
+            for x, y in {(a + part.shift[0], b + part.shift[1]) for one in cables_of(part) for a, b in one.line}:
                 assert any(shown_on(tile, sheets, x, y) for tile in sheets.tiles)
         wide = sheets.size.inside_m[0]
         graph: dict[Tile, set[Tile]] = {tile: set() for tile in sheets.tiles}
