@@ -215,7 +215,9 @@ class Planning:
             cuts=state.cuts,
             stubs_m={run.id: stub_of[run.a] + stub_of[run.b] for run in self.routed},
         )
-        found = sharpened(copper_bound(question), least_kg(self))
+        from ribway.router.placing.room_prices import room_prices
+
+        found = sharpened(copper_bound(question), least_kg(self, room_prices(self, state)))
         price = self.project.shop.loom_costs
         return replace(found, looms=self._loom_bounds(question, state, price, found.planned_kg)) if price else found
 

@@ -74,13 +74,16 @@ def circuits_of(ground: Planning, spots: Spots | None = None) -> Least:
     return _Field(ground, spots.found if spots is not None else ()).least()
 
 
-def least_kg(ground: Planning) -> float:
+def least_kg(ground: Planning, prices: RoomPrices | None = None) -> float:
     """Copper before rounding that no plan of a project as it stands does with less, spares left out [kg].
 
     Args:
         ground: the project made ready.
+        prices: of room in openings, if they are known; the greater bound holds.
     """
-    return float(circuits_of(ground).kg()[0])
+    field = _Field(ground, ())
+    alone = float(field.least().kg()[0])
+    return alone if prices is None else max(alone, float(field.least(prices).kg()[0]) - prices.allowed)
 
 
 class _Field:
