@@ -35,8 +35,7 @@ def planned(planning: Planning) -> State:
     Raises:
         RouterFaults: circuits for which no stocked size is good enough.
     """
-    state = lowered(planning, risen(planning), planning.feeds)
-    state = cooled(planning, state, planning.feeds)
+    state = _led_cooler(planning, lowered(planning, risen(planning), planning.feeds))
     price_kg_per_m = planning.project.shop.loom_costs
     if price_kg_per_m:
         from ribway.router.choosing.sharing import shared
@@ -47,6 +46,14 @@ def planned(planning: Planning) -> State:
 
         return still_round(planning, lightest(planning, state), state.led_round)
     return state
+
+
+def _led_cooler(planning: Planning, state: State) -> State:
+    """A state with thinner cables led round hot air; where runs lie otherwise for it, sizes are tried lower once more."""
+    cooler = cooled(planning, state, planning.feeds)
+    if cooler is state:
+        return state
+    return still_round(planning, lowered(planning, cooler, planning.feeds), cooler.led_round)
 
 
 def risen(planning: Planning) -> State:
