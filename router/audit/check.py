@@ -17,6 +17,7 @@ from ribway.router.audit.bound import check_bound
 from ribway.router.audit.bundles import check_bundles
 from ribway.router.audit.currents import check_currents
 from ribway.router.audit.cutting import check_cutting
+from ribway.router.audit.depths import check_depths
 from ribway.router.audit.drop import check_cables, check_drop
 from ribway.router.audit.feeders import check_states
 from ribway.router.audit.fill import check_fill
@@ -54,6 +55,7 @@ CHECKS: Final[dict[str, Check]] = {
     "cutting": check_cutting,
     "bends": check_bends,
     "bundles": check_bundles,
+    "depths": check_depths,
     "route": check_route,
     "given": check_given,
     "fill": check_fill,

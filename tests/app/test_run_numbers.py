@@ -251,6 +251,10 @@ def test_numbers_given_meanwhile_are_never_written_over(tmp_path: Path) -> None:
     assert read_numbers(file) == yours.numbers
 
 
+def test_no_test_leaves_a_register_among_the_samples() -> None:
+    assert list(SMALL.parents[2].rglob("*.numbers.yaml")) == []
+
+
 def test_diff_says_where_a_plan_does_not_follow_from_the_earlier_numbers(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

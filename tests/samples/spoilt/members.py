@@ -76,6 +76,7 @@ MEMBERS = (
     Spoilt("section-order", "left", lambda p: section(p, "left", 0, branch=1)),
     Spoilt("section-order", "left", lambda p: section(p, "left", 1, from_m=0.4)),
     Spoilt("bundle-bend", "left", lambda p: section(p, "left", 0, points=_bent(p))),
+    Spoilt("bay-deep", "left-1", lambda p: _shallow(p, 0.08)),
     Spoilt("bundle-deep", "left", lambda p: _shallow(p, 0.005)),
     Spoilt("section-bends", "left", lambda p: section(p, "left", 1, bends_to_mm=1.0)),
     Spoilt("section-bends", "left", lambda p: _told(p, corner_room_mm=90.0)),
