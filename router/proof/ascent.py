@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -24,6 +25,7 @@ FIRST_WEIGHT, LEAST_WEIGHT = 0.2, 0.1
 FAILS = 5  # rounds without a better bound before steps get shorter
 MET = 0.02  # average use from which a run counts among those that crowd a way
 TIE = 1e-5
+GIVEN = ("_instance", "_groups", "_pricer", "_shut")
 OVER = 1.02  # target above the best bound while no plan is known
 
 
@@ -109,6 +111,14 @@ class Ascent:
                     self._alpha = max(self._alpha * 0.8, LEAST_WEIGHT)
                     fails = 0
             self._heat()
+
+    def standing(self) -> dict[str, Any]:
+        """All that steps change, so that another process may have taken them."""
+        return {name: value for name, value in vars(self).items() if name not in GIVEN}
+
+    def go_on_from(self, standing: dict[str, Any]) -> None:
+        """Stand where steps taken elsewhere ended."""
+        vars(self).update(standing)
 
     def _at_center(self) -> float:
         return -math.inf if self._best is None else self._best[0]

@@ -74,7 +74,7 @@ class _Graph:
             if node in settled:
                 continue
             if len(settled) == NEAR:
-                return self.by_arrays(toll, room)
+                return self.by_arrays(np.array(toll), room)
             settled.add(node)
             for detour, target, way, arc in self.at(node):
                 dearer = cost + detour
@@ -87,10 +87,10 @@ class _Graph:
                     heapq.heappush(heap, (dearer, target))
         return None
 
-    def by_arrays(self, toll: list[float], room: float) -> tuple[float, list[int]] | None:
+    def by_arrays(self, toll: Array, room: float) -> tuple[float, list[int]] | None:
         """The same, for prices that drive routes far."""
         piece = self.piece
-        cost = self.detour + np.array(toll)[self.way]
+        cost = self.detour + toll[self.way]
         arrays = csr_array((cost, piece.target, self.indptr), shape=(piece.nodes, piece.nodes))
         reached, before = dijkstra(arrays, indices=piece.start, return_predecessors=True, limit=room)  # type: ignore[call-overload]
         value, arcs, node = float(reached[piece.end]), [], piece.end
@@ -107,9 +107,10 @@ class _Graph:
 class Finder:
     """Finds routes of single runs within some multiple of their least cost, and farther off if there is none."""
 
-    def __init__(self, instance: Instance) -> None:
+    def __init__(self, instance: Instance, twin: Store | None = None) -> None:
+        """Args: instance; ``twin``: another store of it, whose distances serve here too."""
         self._instance = instance
-        self.store = Store(instance)
+        self.store = Store(instance, twin)
         self.least = self.store.least
         self._budgets = self.store.widest(REACHES, MANY) * self.least
         self._farthest = REACHES[0] * self.least
@@ -167,14 +168,14 @@ class Finder:
             size = self._instance.runs[run].sizes[graph.piece.size]
             if self.store.least_by_size[run][graph.piece.size] >= best:
                 continue
-            toll = price + size.area_mm2 * per_mm2
-            search = graph.by_arrays if far else graph.cheapest
-            found = search([*toll.tolist(), 0.0], best - graph.least)
+            toll = np.append(price + size.area_mm2 * per_mm2, 0.0)
+            room = best - graph.least
+            found = graph.by_arrays(toll, room) if far else graph.cheapest(toll.tolist(), room)
             if found is None:
                 continue
             value, route = graph.least + found[0], route_of(self._instance, run, graph.piece.size, found[1])
             if route.length_m > size.longest_m + EPS_M:
-                value, route = self._within(run, graph, graph.base + np.append(toll, 0.0)[graph.way])
+                value, route = self._within(run, graph, graph.base + toll[graph.way])
             if value < best and len(set(route.ways)) == len(route.ways):
                 best, chosen = value, route
         return chosen

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from ribway.router.proof.blocks import Store
 from ribway.router.proof.finder import Finder
 from ribway.router.proof.instance import Array, Flags, Instance, Route
 from ribway.router.proof.kinds import Groups
@@ -21,10 +22,16 @@ DEEPEST = 3
 class Placer:
     """Searches for plans; remembers every route it met, for the linear programme to choose from."""
 
-    def __init__(self, instance: Instance, groups: Groups, shunned: Iterable[tuple[int, int]] = ()) -> None:
-        """Args: instance; groups of its runs; ``shunned``: (run, way) to be passed only if nothing else is near."""
+    def __init__(
+        self,
+        instance: Instance,
+        groups: Groups,
+        shunned: Iterable[tuple[int, int]] = (),
+        twin: Store | None = None,
+    ) -> None:
+        """Args: instance; groups; ``shunned``: (run, way) to be passed only if nothing else is near; a store to share."""
         self._instance, self._groups = instance, groups
-        self.finder = Finder(instance)
+        self.finder = Finder(instance, twin)
         self._thin = np.array([min(size.area_mm2 for size in run.sizes) for run in instance.runs])
         self._free = np.zeros(instance.network.ways)
         self._tries = 0
@@ -53,6 +60,7 @@ class Placer:
         lookers: Sequence[int] = range(len(self._instance.runs))
         for _ in range(sweeps):
             for run in lookers:
+                old = table.routes[run]
                 table.put(run, None)
                 area = max(float(self._thin[run]), 1e-9)
                 over = np.clip((table.load + area - table.limit) / area, 0.0, 3.0)
@@ -65,7 +73,8 @@ class Placer:
                     group = self._groups.of[run]
                     per_mm2 = guide.per_mm2[group] + guide.per_mm2[-1]
                     toll = toll + guide.toll[run] * (table.inside[group] == 0)
-                table.put(run, self._find(run, toll + table.unopened, per_mm2))
+                toll = toll + table.unopened
+                table.put(run, self._find(run, toll, per_mm2, self._worth(old, toll, per_mm2)))
             bad = table.crowded()
             if not bad.any():
                 break
@@ -87,6 +96,14 @@ class Placer:
         for run in waiting:
             self._place(table, run, DEEPEST, frozenset())
         return table.full
+
+    def settled(self, sweeps: int, guide: Prices | None, price: float, growth: float) -> Table | None:
+        """A plan by negotiation (arguments as there), mended and polished; None if not every run got a route."""
+        table = self.negotiate(sweeps, guide, price, growth)
+        if not self.repair(table):
+            return None
+        self.polish(table, 3)
+        return table
 
     def polish(self, table: Table, sweeps: int) -> None:
         """Look for a cheaper route for every run, the others held where they are, then by letting others move."""
@@ -112,6 +129,18 @@ class Placer:
                 table.put(route.run, route)
         self.repair(table)
         return table
+
+    def _worth(self, route: Route | None, toll: Array, per_mm2: Array | None) -> float:
+        """Just above what a known route costs at these prices: a search need not look beyond; infinite without one."""
+        if route is None:
+            return np.inf
+        ways = list(route.ways)
+        cost = route.cost + float(toll[ways].sum())
+        if route.run in self._shun:
+            cost += float(self._shun[route.run][ways].sum())
+        if per_mm2 is not None:
+            cost += self._instance.runs[route.run].sizes[route.size].area_mm2 * float(per_mm2[ways].sum())
+        return cost * (1.0 + 1e-9) + 1e-12
 
     def _find(self, run: int, toll: Array, per_mm2: Array | None = None, below: float = np.inf) -> Route | None:
         if run in self._shun:

@@ -55,6 +55,19 @@ class Pricer:
         """``(k,)`` cost of each run alone, by distances; a lower bound where bores or lengths forbid the shortest."""
         return self._blocks.least
 
+    @property
+    def budgets(self) -> Array:
+        """``(k,)`` cost up to which arcs of each run are looked at."""
+        return self._budgets.copy()
+
+    def set_budgets(self, budgets: Array) -> None:
+        """Look as far as a copy of this that was widened elsewhere."""
+        changed = np.flatnonzero(budgets != self._budgets)
+        if len(changed):
+            self._budgets = budgets.copy()
+            self._store.forget(changed.tolist())
+            self._build()
+
     def price(
         self, prices: Prices, shut: Shut, wanted: Array | None = None, widen: bool = True, every: bool = True
     ) -> Priced:

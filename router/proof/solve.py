@@ -14,10 +14,10 @@ from ribway.router.proof.branching import Fork, Part, forks, steepest
 from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, whole
 from ribway.router.proof.instance import Instance, Route
+from ribway.router.proof.many import MANY_RUNS, ManyRuns
 from ribway.router.proof.restricted import best_of
 from ribway.router.proof.result import Limits, Result
 from ribway.router.proof.rules import Shares
-from ribway.router.proof.starting import MANY_RUNS, Beginning
 
 NODE_ROUNDS = 25
 ROUND_EVERY = 3  # parts of the tree between plans made from a solution's shares
@@ -49,7 +49,7 @@ def solve(instance: Instance, limits: Limits | None = None, clock: Callable[[], 
     return found
 
 
-class Search(Beginning):
+class Search(ManyRuns):
     """One search: start, column generation, choice among routes, tree."""
 
     _root: Generated | None = None
@@ -58,10 +58,11 @@ class Search(Beginning):
         """Search until the plan is proved or a limit is met."""
         if not self._prepare():
             return self._result(math.inf)
-        ascent = self._begin()
+        ascent = self._first_steps()
         if len(self._instance.runs) > MANY_RUNS and not self._overlaps:
-            self._by_regions(ascent)
+            self._without_programme(ascent)
             return self._result(self._bound)
+        self._first_plans(ascent.found(), enough=len(self._instance.runs) > MANY_RUNS)
         self._master.add_routes(self._placer.met.values())
         for rule in self._overlaps:
             self._master.add_overlap(rule)

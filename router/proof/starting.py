@@ -1,4 +1,4 @@
-"""What every search begins with: prices by steps, first plans, and for many runs better plans region by region."""
+"""What every search begins with: prices by steps and first plans; and what it keeps, the best plan and the best bound."""
 
 from __future__ import annotations
 
@@ -16,8 +16,6 @@ from ribway.router.proof.placing import FAST, SLOW, Placer
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.prices import Prices, nothing_shut
 from ribway.router.proof.pricing import Pricer
-from ribway.router.proof.rearranging import Rearranger
-from ribway.router.proof.regions import Regions
 from ribway.router.proof.result import Limits
 from ribway.router.proof.rules import Overlap
 from ribway.router.proof.table import Table
@@ -25,12 +23,6 @@ from ribway.router.proof.table import Table
 UNLED = 3.0  # cost of leaving a run out, in sums of all runs' least costs
 POOL = 6  # routes a run, on average, that the linear programme begins with
 CLOSE = 5e-3  # a first plan this near the bound is near enough
-MANY_RUNS = 100  # with more, prices come from steps alone, and plans get better region by region
-TOGETHER = 40  # runs in a region
-REGIONS_A_RUN = 0.12  # regions that are searched, for each run
-AGAIN = 3  # times that prices are bettered, and a plan begun anew with them
-TRIES = 1200  # of a few runs put back in another order, before regions are searched
-MORE_STEPS = 70  # of prices, each time a better plan gives them a better aim
 
 
 class Beginning:
@@ -59,6 +51,7 @@ class Beginning:
     def _prepare(self) -> bool:
         """Make what places, prices and chooses; whether every run has a route alone."""
         shunned = sorted({one for rule in self._overlaps for one in rule.passages})
+        self._shunned = shunned
         self._placer = Placer(self._instance, self._groups, shunned)
         least = self._placer.finder.least
         if not np.isfinite(least).all():
@@ -68,8 +61,8 @@ class Beginning:
         self._generator = Generator(self._instance, self._groups, self._master, self._pricer, self._is_capped)
         return True
 
-    def _begin(self) -> Ascent:
-        """Prices by steps, and plans by negotiation that begins with them and without them."""
+    def _first_steps(self) -> Ascent:
+        """Prices by steps."""
         shut = nothing_shut(self._groups.count, self._instance.network.ways)
         ascent = Ascent(self._instance, self._groups, self._pricer, shut)
         ascent.run(self._limits.steps, math.inf, self._limits.tolerance, self._is_capped)
@@ -77,6 +70,10 @@ class Beginning:
         if found is not None:
             self._bound = max(self._bound, found.bound)
             self._note("steps")
+        return ascent
+
+    def _first_plans(self, found: Ascended | None, enough: bool) -> None:
+        """Plans by negotiation that begins with prices and without them; any plan will do if that is ``enough``."""
         if self._begin_with:
             self._offer(self._begin_with)
         trials: list[tuple[Prices | None, float, float]] = [(None, *SLOW), (None, *FAST)]
@@ -84,61 +81,22 @@ class Beginning:
             trials.insert(0, (found.prices, *SLOW))
         for guide, price, growth in trials[:1] if self._begin_with else trials:
             near = self._done() or self._cost - self._bound < CLOSE * self._cost
-            if self._plan and (near or len(self._instance.runs) > MANY_RUNS):
+            if self._plan and (near or enough):
                 break
             self._settle(guide, price, growth)
         if found is not None:
             self._master.add_routes(promising(self._instance, self._groups, found, POOL))
-        return ascent
 
     def _settle(self, guide: Prices | None, price: float, growth: float) -> None:
-        """A plan by negotiation, mended and polished."""
-        table = self._placer.negotiate(self._limits.sweeps, guide, price, growth)
-        if self._placer.repair(table):
-            self._placer.polish(table, 3)
+        table = self._placer.settled(self._limits.sweeps, guide, price, growth)
+        if table is not None:
             self._offer([route for route in table.routes if route is not None])
-
-    def _by_regions(self, ascent: Ascent) -> None:
-        """Better plans by small changes and by regions searched anew, better bounds by steps with the plan as their aim."""
-        runs, rearranger = len(self._instance.runs), Rearranger(self._instance, self._placer)
-        for left in range(AGAIN - 1, -1, -1):
-            found = self._step(ascent)
-            if found is not None and not self._done():
-                self._settle(found.prices, *SLOW)  # the prices are better now than those of the first plan
-            if not self._plan or self._done():
-                return
-            table = self._table()
-            rearranger.improve(table, TRIES, self._is_capped)
-            self._take(table, "changes")
-            if left:
-                continue
-            known = [*self._placer.met.values(), *(route for route, _ in (found.routes if found is not None else ()))]
-            regions = Regions(self._instance, self._groups, self._placer.finder.least, known, self._part_plan)
-            regions.improve(table, math.ceil(REGIONS_A_RUN * runs), TOGETHER, self._is_capped)
-            self._take(table, "regions")
-        self._step(ascent)
-
-    def _step(self, ascent: Ascent) -> Ascended | None:
-        """More steps of prices, with the plan as their aim."""
-        ascent.run(MORE_STEPS, self._cost, self._limits.tolerance, self._is_capped)
-        found = ascent.found()
-        self._bound = max(self._bound, found.bound if found is not None else -math.inf)
-        self._note("steps")
-        return found
 
     def _table(self) -> Table:
         table = Table(self._instance, self._groups)
         for route in self._plan:
             table.put(route.run, route)
         return table
-
-    def _take(self, table: Table, what: str) -> None:
-        self._offer([route for route in table.routes if route is not None])
-        self._note(what)
-
-    def _part_plan(self, part: Instance, begin: Sequence[Route]) -> Sequence[Route]:
-        """A plan of a region, from one to begin with."""
-        raise NotImplementedError
 
     @property
     def _cutoff(self) -> float:
