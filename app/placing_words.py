@@ -93,10 +93,13 @@ def proof_words(field: PlacingField, units: Units) -> str:
             else f"all others need {grams_down(field.open_kg, units)} or more"
         )
         return f"Proven for these places: none does with less copper; {rest}, whatever the routes and sizes."
-    least = "" if field.open_kg is None else grams_down(field.open_kg, units)
+    least, best, gap = field.open_kg, field.best[0].planned_kg, ""
+    if least is not None and best:
+        # Rounded up: what may yet be saved is never told too small.
+        gap = f" ({math.ceil(max(0.0, best - least) / best * 1e4) / 100.0:.2f} % below the best)"
     return (
-        f"Not proven: {counted(field.open_places, 'place')} not planned yet might do with less, none with less than {least}. "
-        "--plans N plans more of them."
+        f"Not proven: {counted(field.open_places, 'place')} not planned yet might do with less, none with less than "
+        f"{'' if least is None else grams_down(least, units)}{gap}. --plans N plans more of them."
     )
 
 
