@@ -39,6 +39,11 @@ def font_name(bold: bool) -> str:
     return BOLD if bold else REGULAR
 
 
+def font_of(bold: bool) -> TTFont:
+    """The typeface itself."""
+    return _fonts()[int(bold)]
+
+
 @lru_cache(maxsize=20_000)
 def measure(text: str, size: float, bold: bool) -> float:
     """Width of a text.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -9,7 +10,7 @@ from reportlab.lib.colors import Color, HexColor
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
-from ribway.sheets.fonts import font_name
+from ribway.sheets.fonts import font_of
 from ribway.sheets.marks import Box, Disc, Face, Frame, Mark, Page, Stroke, Text
 from ribway.sheets.wrap import fitted
 
@@ -136,16 +137,30 @@ def draw_mark(canvas: Canvas, mark: Mark) -> None:
 
 
 def _draw_text(canvas: Canvas, mark: Text) -> None:
-    canvas.setFont(font_name(mark.bold), mark.size)
-    canvas.setFillColor(_ink(mark.colour))
-    if mark.turn == 0.0:
-        canvas.drawString(mark.x, mark.y, mark.text)
-        return
-    canvas.saveState()
-    canvas.translate(mark.x, mark.y)
-    canvas.rotate(mark.turn)
-    canvas.drawString(0.0, 0.0, mark.text)
-    canvas.restoreState()
+    """One text in the page's own operators (ISO 32000-1, 9.4): papers are mostly text, and this takes a third of the time that
+    the canvas's way takes, which also measures each text and says everything about its state anew.
+    """
+    font, document = font_of(mark.bold), canvas._doc
+    shown = " ".join(
+        f"{font.getSubsetInternalName(subset, document)} {mark.size:g} Tf ({''.join(map(_ESCAPED.__getitem__, codes))}) Tj"
+        for subset, codes in font.splitString(mark.text, document)
+    )
+    if mark.turn:
+        cosine, sine = math.cos(math.radians(mark.turn)), math.sin(math.radians(mark.turn))
+        turned = f"{cosine:.6f} {sine:.6f} {-sine:.6f} {cosine:.6f}"
+    else:
+        turned = "1 0 0 1"
+    canvas.addLiteral(f"BT {_ink_code(mark.colour)} {turned} {mark.x:.4f} {mark.y:.4f} Tm {shown} ET")
+
+
+_ESCAPED = tuple(chr(code) if 32 <= code < 127 and chr(code) not in "()\\" else f"\\{code:03o}" for code in range(256))
+"""Codes as they stand between brackets in a page's operators (ISO 32000-1, 7.3.4.2)."""
+
+
+@lru_cache(maxsize=500)
+def _ink_code(colour: str) -> str:
+    ink = _ink(colour)
+    return f"{ink.red:.4f} {ink.green:.4f} {ink.blue:.4f} rg"
 
 
 def _draw_stroke(canvas: Canvas, mark: Stroke) -> None:
