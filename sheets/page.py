@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from functools import lru_cache
 
-from reportlab.lib.colors import Color, HexColor
+from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
@@ -123,23 +123,24 @@ def draw(canvas: Canvas, page: Page, around: Sequence[Mark]) -> None:
 
 
 def draw_mark(canvas: Canvas, mark: Mark) -> None:
-    """Draw one mark onto a canvas."""
+    """Draw one mark onto a canvas.
+
+    It is written in the page's own operators (ISO 32000-1, 8.5 and 9.4). There are tens of thousands of marks, and the canvas's
+    ways take three times as long: each text is measured, and of each line all is said anew.
+    """
     match mark:
         case Text():
-            _draw_text(canvas, mark)
+            canvas.addLiteral(_text_code(canvas, mark))
         case Box():
-            _draw_box(canvas, mark)
+            canvas.addLiteral(_box_code(mark))
         case Stroke():
-            _draw_stroke(canvas, mark)
+            canvas.addLiteral(_stroke_code(mark))
         case Disc():
-            _paint(canvas, mark.line, mark.colour, mark.fill)
-            canvas.circle(mark.x, mark.y, mark.radius, stroke=int(mark.line > 0.0), fill=int(bool(mark.fill)))
+            canvas.addLiteral(_disc_code(mark))
 
 
-def _draw_text(canvas: Canvas, mark: Text) -> None:
-    """One text in the page's own operators (ISO 32000-1, 9.4): papers are mostly text, and this takes a third of the time that
-    the canvas's way takes, which also measures each text and says everything about its state anew.
-    """
+def _text_code(canvas: Canvas, mark: Text) -> str:
+    """A text on a line of its own, so that who copies it from the paper gets lines (the step to the next line is for that)."""
     font, document = font_of(mark.bold), canvas._doc
     shown = " ".join(
         f"{font.getSubsetInternalName(subset, document)} {mark.size:g} Tf ({''.join(map(_ESCAPED.__getitem__, codes))}) Tj"
@@ -150,7 +151,7 @@ def _draw_text(canvas: Canvas, mark: Text) -> None:
         turned = f"{cosine:.6f} {sine:.6f} {-sine:.6f} {cosine:.6f}"
     else:
         turned = "1 0 0 1"
-    canvas.addLiteral(f"BT {_ink_code(mark.colour)} {turned} {mark.x:.4f} {mark.y:.4f} Tm {shown} ET")
+    return f"BT {_ink(mark.colour)} rg {turned} {mark.x:.4f} {mark.y:.4f} Tm {1.2 * mark.size:g} TL {shown} T* ET"
 
 
 _ESCAPED = tuple(chr(code) if 32 <= code < 127 and chr(code) not in "()\\" else f"\\{code:03o}" for code in range(256))
@@ -158,34 +159,46 @@ _ESCAPED = tuple(chr(code) if 32 <= code < 127 and chr(code) not in "()\\" else 
 
 
 @lru_cache(maxsize=500)
-def _ink_code(colour: str) -> str:
-    ink = _ink(colour)
-    return f"{ink.red:.4f} {ink.green:.4f} {ink.blue:.4f} rg"
+def _ink(colour: str) -> str:
+    """A colour as shares of red, green and blue."""
+    ink = HexColor(colour)
+    return f"{ink.red:.4f} {ink.green:.4f} {ink.blue:.4f}"
 
 
-def _draw_stroke(canvas: Canvas, mark: Stroke) -> None:
-    _paint(canvas, mark.line, mark.colour, mark.fill)
-    canvas.setDash(list(mark.dash))
-    path = canvas.beginPath()
-    path.moveTo(mark.x, mark.y)
-    for across, up in mark.steps:
-        path.lineTo(mark.x + across, mark.y + up)
-    if mark.closed:
-        path.close()
-    canvas.drawPath(path, stroke=int(mark.line > 0.0), fill=int(bool(mark.fill)))
-    canvas.setDash([])
+def _stroke_code(mark: Stroke) -> str:
+    steps = " ".join(f"{mark.x + across:.4f} {mark.y + up:.4f} l" for across, up in mark.steps)
+    path = f"{mark.x:.4f} {mark.y:.4f} m {steps}{' h' if mark.closed else ''}"
+    painted = _painted(path, mark.line, mark.colour, mark.fill)
+    return f"[{' '.join(f'{one:g}' for one in mark.dash)}] 0 d {painted} [] 0 d" if mark.dash else painted
 
 
-def _paint(canvas: Canvas, line: float, colour: str, fill: str) -> None:
-    canvas.setLineWidth(line)
-    canvas.setStrokeColor(_ink(colour))
-    if fill:
-        canvas.setFillColor(_ink(fill))
+def _disc_code(mark: Disc) -> str:
+    """A circle of four curves; their handles are so long that none is off by more than 0.03 % of the radius."""
+    x, y, r, k = mark.x, mark.y, mark.radius, _HANDLE * mark.radius
+    curves = (
+        (x + r, y + k, x + k, y + r, x, y + r),
+        (x - k, y + r, x - r, y + k, x - r, y),
+        (x - r, y - k, x - k, y - r, x, y - r),
+        (x + k, y - r, x + r, y - k, x + r, y),
+    )
+    round_ = " ".join(f"{' '.join(f'{one:.4f}' for one in curve)} c" for curve in curves)
+    return _painted(f"{x + r:.4f} {y:.4f} m {round_} h", mark.line, mark.colour, mark.fill)
 
 
-@lru_cache(maxsize=500)
-def _ink(colour: str) -> Color:
-    return HexColor(colour)
+_HANDLE = 4.0 / 3.0 * (math.sqrt(2.0) - 1.0)
+
+
+def _box_code(box: Box) -> str:
+    if box.height == 0.0:
+        return f"{box.line:g} w {_ink(_INK)} RG {box.x:.4f} {box.y:.4f} m {box.x + box.width:.4f} {box.y:.4f} l S"
+    return _painted(f"{box.x:.4f} {box.y:.4f} {box.width:.4f} {box.height:.4f} re", box.line, _INK, box.fill)
+
+
+def _painted(path: str, line: float, colour: str, fill: str) -> str:
+    """A path filled, outlined, both or neither."""
+    inked = f"{line:g} w {_ink(colour)} RG " if line > 0.0 else ""
+    filled = f"{_ink(fill)} rg " if fill else ""
+    return f"{inked}{filled}{path} {'B' if inked and filled else 'S' if inked else 'f' if filled else 'n'}"
 
 
 def _layer(mark: Mark) -> int:
@@ -193,14 +206,3 @@ def _layer(mark: Mark) -> int:
     if isinstance(mark, Text):
         return 2
     return 1 if mark.line > 0.0 else 0
-
-
-def _draw_box(canvas: Canvas, box: Box) -> None:
-    canvas.setLineWidth(box.line)
-    canvas.setStrokeColor(_ink(_INK))
-    if box.height == 0.0:
-        canvas.line(box.x, box.y, box.x + box.width, box.y)
-        return
-    if box.fill:
-        canvas.setFillColor(_ink(box.fill))
-    canvas.rect(box.x, box.y, box.width, box.height, stroke=int(box.line > 0.0), fill=int(bool(box.fill)))
