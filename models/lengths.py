@@ -128,6 +128,7 @@ def _refuse_grouped_point(number: str, written: str, what: str) -> None:
         raise refuse(what, written, "may mean thousands or decimals of a millimetre", f"{whole}{rest} mm or {whole} mm")
 
 
+@lru_cache(maxsize=4096)
 def format_metres(m: float, decimals: int = 2) -> str:
     """Write a length in metres, rounded up to the last decimal printed.
 

@@ -51,7 +51,15 @@ def curve_of(run: PlanRun) -> Points:
     Returns:
         ``(n, 3)`` the curve [m]; fewer than two points if the run has no route.
     """
-    return without_repeats(np.array(run.centreline, dtype=np.float64).reshape(-1, 3))
+    return _curve(run.centreline)
+
+
+@lru_cache(maxsize=1024)
+def _curve(centreline: tuple[tuple[float, float, float], ...]) -> Points:
+    """Kept, since each run's curve is asked for at every passage; nobody may write into it."""
+    found = without_repeats(np.array(centreline, dtype=np.float64).reshape(-1, 3))
+    found.flags.writeable = False
+    return found
 
 
 def _seated(passage: Passage, runs: Sequence[PlanRun], spread: float) -> dict[str, Seat]:
@@ -142,7 +150,7 @@ def fanned(
     curve = curve_of(run)
     if len(curve) < 2:
         return curve
-    length = float(distances_along(curve)[-1])
+    length, own = float(distances_along(curve)[-1]), curve.tobytes()
     stops: list[tuple[float, float, float, Points]] = []
     reached = 0.0
     if run.id in at_devices.get(run.from_, {}):
@@ -152,16 +160,25 @@ def fanned(
         if run.id not in in_passages.get(name, {}):
             continue
         seat = in_passages[name][run.id]
-        middle = nearest_along(curve, seat.passage.centre, reached)
-        mouths = [nearest_along(curve, mouth, reached) for mouth in (seat.passage.line[0], seat.passage.line[-1])]
-        off = seat.passage.to_plane(point_at(curve, middle) - seat.passage.centre)
-        stops.append((min(*mouths, middle), middle, max(*mouths, middle), seat.passage.to_space(seat.place - off)))
+        stops.append(_stop(own, seat.passage, tuple(map(float, seat.place)), reached))
         reached = stops[-1][2]
     if run.id in at_devices.get(run.to, {}):
         seat = at_devices[run.to][run.id]
         stops.append((length, length, length, seat.passage.to_space(seat.place)))
     held = tuple((*stop[:3], *map(float, stop[3])) for stop in stops)
-    return np.frombuffer(_drawn(curve.tobytes(), held)).reshape(-1, 3)
+    return np.frombuffer(_drawn(own, held)).reshape(-1, 3)
+
+
+@lru_cache(maxsize=4096)
+def _stop(
+    curve_bytes: bytes, passage: Passage, place: tuple[float, ...], reached: float
+) -> tuple[float, float, float, Points]:
+    """Where a curve enters a passage, its middle, where it leaves it [m], and its step aside to its place there."""
+    curve = np.frombuffer(curve_bytes).reshape(-1, 3)
+    middle = nearest_along(curve, passage.centre, reached)
+    mouths = [nearest_along(curve, mouth, reached) for mouth in (passage.line[0], passage.line[-1])]
+    off = passage.to_plane(point_at(curve, middle) - passage.centre)
+    return min(*mouths, middle), middle, max(*mouths, middle), passage.to_space(np.array(place) - off)
 
 
 @lru_cache(maxsize=1024)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ribway.viewer.meeting import crossings, meetings
+
 Box = tuple[float, float, float, float]
 Spot = tuple[float, float]
+Values = NDArray[np.float64]
 
 DISTANCES = (10.0, 20.0, 32.0, 46.0, 64.0, 86.0, 112.0, 142.0, 178.0, 220.0, 270.0, 330.0)
 DIRECTIONS = 24
@@ -21,6 +24,7 @@ SPOT_PX = 8.0
 BUSY = 0.6
 LEAN = 2.0
 BUSY_LEADER = 0.25
+AT_ONCE = 24
 
 
 @dataclass(frozen=True)
@@ -93,57 +97,13 @@ def _rays() -> list[tuple[float, float, float, float, float]]:
     return sorted(rays, key=lambda ray: ray[4])
 
 
-RAYS = tuple(_rays())
+RAYS = np.array(_rays())
 
 
-def _candidates(wish: Wish) -> Iterator[tuple[float, Box]]:
-    """Boxes round a spot, the nearest first; right and left before above and below."""
-    for dx, dy, wide, tall, cost in RAYS:
-        x = wish.spot[0] + dx + wide * wish.width
-        y = wish.spot[1] + dy + tall * wish.height
-        yield cost, (x, y, x + wish.width, y + wish.height)
-
-
-def crossing(first: tuple[Spot, Spot], second: tuple[Spot, Spot]) -> bool:
-    """Whether two lines cross in their inside.
-
-    Args:
-        first: its two ends.
-        second: its two ends.
-
-    Returns:
-        True if each line's ends lie on different sides of the other.
-    """
-
-    def side(a: Spot, b: Spot, c: Spot) -> float:
-        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-    (a, b), (c, d) = first, second
-    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
-
-
-def line_meets_box(line: tuple[Spot, Spot], box: Box) -> bool:
-    """Whether any of a line lies inside a box (Liang and Barsky's clipping).
-
-    Args:
-        line: its two ends.
-        box: left, top, right, bottom.
-
-    Returns:
-        True if they share more than a border point.
-    """
-    (x, y), (x_end, y_end) = line
-    if max(x, x_end) <= box[0] or min(x, x_end) >= box[2] or max(y, y_end) <= box[1] or min(y, y_end) >= box[3]:
-        return False
-    start, end = 0.0, 1.0
-    for step, low, high in ((x_end - x, box[0] - x, box[2] - x), (y_end - y, box[1] - y, box[3] - y)):
-        if abs(step) < 1e-12:
-            if low >= 0.0 or high <= 0.0:
-                return False
-            continue
-        near, far = sorted((low / step, high / step))
-        start, end = max(start, near), min(end, far)
-    return start < end - 1e-9
+def _candidates(wish: Wish) -> tuple[Values, Values]:
+    """Boxes round a spot ``(n, 4)`` and what their distance costs ``(n,)``, the nearest first; sides before above and below."""
+    corner = np.array(wish.spot) + RAYS[:, :2] + RAYS[:, 2:4] * (wish.width, wish.height)
+    return np.hstack([corner, corner + (wish.width, wish.height)]), RAYS[:, 4]
 
 
 class _Busy:
@@ -153,23 +113,24 @@ class _Busy:
         self._mask = mask
         self._sums = None if mask is None else np.pad(mask.astype(np.int64).cumsum(0).cumsum(1), ((1, 0), (1, 0)))
 
-    def in_box(self, box: Box) -> float:
-        """Covered pixels, per pixel of the box's height."""
+    def in_boxes(self, boxes: Values) -> Values:
+        """Covered pixels of each box, per pixel of its height."""
         if self._sums is None:
-            return 0.0
+            return np.zeros(len(boxes))
         tall, wide = self._sums.shape[0] - 1, self._sums.shape[1] - 1
-        x0, x1 = (int(np.clip(v, 0, wide)) for v in (box[0], box[2]))
-        y0, y1 = (int(np.clip(v, 0, tall)) for v in (box[1], box[3]))
+        x0, x1 = (np.clip(boxes[:, i], 0, wide).astype(int) for i in (0, 2))
+        y0, y1 = (np.clip(boxes[:, i], 0, tall).astype(int) for i in (1, 3))
         covered = self._sums[y1, x1] - self._sums[y0, x1] - self._sums[y1, x0] + self._sums[y0, x0]
-        return float(covered) / max(box[3] - box[1], 1.0)
+        found: Values = covered / np.maximum(boxes[:, 3] - boxes[:, 1], 1.0)
+        return found
 
     def on_line(self, line: tuple[Spot, Spot]) -> float:
         """Covered pixels along a line."""
         if self._mask is None:
             return 0.0
         count = int(max(abs(line[1][0] - line[0][0]), abs(line[1][1] - line[0][1]))) + 1
-        x = np.clip(np.linspace(line[0][0], line[1][0], count).astype(int), 0, self._mask.shape[1] - 1)
-        y = np.clip(np.linspace(line[0][1], line[1][1], count).astype(int), 0, self._mask.shape[0] - 1)
+        x = np.linspace(line[0][0], line[1][0], count).astype(int).clip(0, self._mask.shape[1] - 1)
+        y = np.linspace(line[0][1], line[1][1], count).astype(int).clip(0, self._mask.shape[0] - 1)
         return float(np.count_nonzero(self._mask[y, x]))
 
 
@@ -202,33 +163,58 @@ def place_labels(
     leaders: list[tuple[Spot, Spot]] = []
     placed: list[Placed] = []
     for number in sorted(range(len(wishes)), key=lambda i: (wishes[i].rank, i)):
-        wish = wishes[number]
-        low, high = _corners(boxes)
-        best: tuple[float, Box] | None = None
-        for near, box in _candidates(wish):
-            if near >= (wish.worth if best is None else best[0]):
-                break
-            if box[0] < area[0] or box[1] < area[1] or box[2] > area[2] or box[3] > area[3]:
-                continue
-            if bool(((low < box[2:]) & (high > box[:2])).all(axis=1).any()):
-                continue
-            line = (_nearest(box, wish.spot), wish.spot)
-            cost = near + BUSY * covered.in_box(box)
-            if best is not None and cost >= best[0]:
-                continue  # what follows only makes it dearer
-            cost += BUSY_LEADER * covered.on_line(line)
-            if best is not None and cost >= best[0]:
-                continue
-            cost += CROSSING * sum(crossing(line, other) for other in leaders)
-            cost += CROSSING * sum(line_meets_box(line, other) for other in boxes)
-            cost += CROSSING * sum(line_meets_box(other, box) for other in leaders)
-            reach = (spots > (box[0] - SPOT_PX, box[1] - SPOT_PX)) & (spots < (box[2] + SPOT_PX, box[3] + SPOT_PX))
-            cost += COVERED_SPOT * int(np.count_nonzero(reach.all(axis=1)))
-            if cost < (wish.worth if best is None else best[0]):
-                best = (cost, box)
-        if best is None:
+        box = _cheapest(wishes[number], area, boxes, leaders, spots, covered)
+        if box is None:
             continue
-        boxes.append(best[1])
-        leaders.append((_nearest(best[1], wish.spot), wish.spot))
-        placed.append(Placed(number, best[1], leaders[-1]))
+        boxes.append(box)
+        leaders.append((_nearest(box, wishes[number].spot), wishes[number].spot))
+        placed.append(Placed(number, box, leaders[-1]))
     return tuple(sorted(placed, key=lambda one: one.wish))
+
+
+def _cheapest(
+    wish: Wish,
+    area: Box,
+    taken: Sequence[Box],
+    leaders: Sequence[tuple[Spot, Spot]],
+    spots: Values,
+    covered: _Busy,
+) -> Box | None:
+    """The cheapest free place for one name, the nearest of equals; None if there is none worth it."""
+    every, distance = _candidates(wish)
+    low, high = _corners(taken)
+    inside = (every[:, :2] >= area[:2]).all(axis=1) & (every[:, 2:] <= area[2:]).all(axis=1)
+    every, distance = every[inside], distance[inside]
+    spot = np.array(wish.spot)
+    others = np.array(leaders, dtype=np.float64).reshape(-1, 4)
+    walls = np.array(taken, dtype=np.float64).reshape(-1, 4)
+    best, found = wish.worth, None
+    # A few at a time: most names find their place near, and what lies farther cannot be cheaper than it is far.
+    for first in range(0, len(every), AT_ONCE):
+        near = distance[first : first + AT_ONCE]
+        if near[0] >= best:
+            break
+        boxes = every[first : first + AT_ONCE]
+        under = ((low < boxes[:, None, 2:]) & (high > boxes[:, None, :2])).all(axis=2)
+        free = ~np.any(under, axis=1) & (near < best)
+        boxes, near = boxes[free], near[free]
+        if not len(boxes):
+            continue
+        cost = near + BUSY * covered.in_boxes(boxes)
+        lines = np.hstack([np.clip(spot, boxes[:, :2], boxes[:, 2:]), np.broadcast_to(spot, (len(boxes), 2))])
+        met = crossings(lines, others).sum(axis=1) + meetings(others, boxes).sum(axis=0)
+        met += meetings(lines, walls).sum(axis=1)
+        reach = (spots > boxes[:, None, :2] - SPOT_PX) & (spots < boxes[:, None, 2:] + SPOT_PX)
+        cost += CROSSING * met + COVERED_SPOT * reach.all(axis=2).sum(axis=1)
+        cheapest: list[int] = []
+        for i in np.argsort(cost, kind="stable"):
+            if cost[i] >= best:
+                break  # what lies under the line only makes it dearer
+            x, y, x_end, y_end = map(float, lines[i])
+            whole = float(cost[i]) + BUSY_LEADER * covered.on_line(((x, y), (x_end, y_end)))
+            if whole < best or (cheapest and whole == best and i < cheapest[0]):
+                best, cheapest = whole, [int(i)]
+        if cheapest:
+            left, top, right, bottom = map(float, boxes[cheapest[0]])
+            found = (left, top, right, bottom)
+    return found

@@ -59,8 +59,12 @@ def telling_spot(own: Points, others: Points, size: Size) -> tuple[float, float]
         return None
     own = own[:: max(1, len(own) // 80)]
     clear = np.full(len(own), CLEAR_PX)
+    # What lies farther off than a clear spot needs tells nothing.
+    low, high = own.min(axis=0) - CLEAR_PX, own.max(axis=0) + CLEAR_PX
+    others = others[((others >= low) & (others <= high)).all(axis=1)]
     if len(others):
-        clear = np.minimum(clear, np.linalg.norm(own[:, None] - others[None], axis=2).min(axis=1))
+        off = (own[:, :1] - others[:, 0]) ** 2 + (own[:, 1:] - others[:, 1]) ** 2
+        clear = np.minimum(clear, np.sqrt(off.min(axis=1)))
     far = np.abs(np.arange(len(own)) - (len(own) - 1) / 2.0)
     best = int(np.argmin(-np.round(clear) * 1e4 + far))
     return float(own[best, 0]), float(own[best, 1])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,8 @@ from ribway.viewer.frames import across
 from ribway.viewer.pack import Region, rectangle, stadium
 
 Points = NDArray[np.float64]
+Corner = tuple[float, float, float]
+Corners = tuple[Corner, ...]
 
 DEVICE_REACH_M = 0.02
 
@@ -108,13 +111,23 @@ def opening_passage(opening: PlanOpening) -> Passage:
     Returns:
         The passage, about the middle of its rim.
     """
-    rim = np.array(opening.rim, dtype=np.float64).reshape(-1, 3)
+    sizes = (opening.clear_bore_mm, opening.raw_bore_mm, opening.slot_length_mm or 0.0)
+    return _opening_passage(opening.id, opening.rim, opening.centre, opening.axis, opening.line, sizes)
+
+
+@lru_cache(maxsize=2048)
+def _opening_passage(
+    name: str, rim_of: Corners, centre_of: Corner, axis_of: Corner, line_of: Corners, sizes: tuple[float, float, float]
+) -> Passage:
+    """Kept, since openings stay what they are while runs through them change; sizes: clear, bare, length of a slot [mm]."""
+    clear_mm, raw_mm, slot_mm = sizes
+    rim = np.array(rim_of, dtype=np.float64).reshape(-1, 3)
     normal = newell_normal(rim) if len(rim) >= 3 else np.zeros(3)
-    centre = np.array(opening.centre)
-    axis = normal if np.linalg.norm(normal) > 1e-9 else np.array(opening.axis)
+    centre = np.array(centre_of)
+    axis = normal if np.linalg.norm(normal) > 1e-9 else np.array(axis_of)
     first, second = across(axis)
-    radius = opening.clear_bore_mm / 2000.0
-    half_straight = max(0.0, ((opening.slot_length_mm or 0.0) - opening.clear_bore_mm) / 2000.0)
+    radius = clear_mm / 2000.0
+    half_straight = max(0.0, (slot_mm - clear_mm) / 2000.0)
     corners = np.empty((0, 2))
     along = np.array([1.0, 0.0])
     if len(rim) >= 3:
@@ -126,11 +139,11 @@ def opening_passage(opening: PlanOpening) -> Passage:
         along = np.linalg.eigh(corners.T @ corners)[1][:, -1]
     region = stadium(radius, half_straight, along)
     if len(corners) >= 3:
-        inset = max(0.0, (opening.raw_bore_mm - opening.clear_bore_mm) / 2000.0)
+        inset = max(0.0, (raw_mm - clear_mm) / 2000.0)
         seen = polygon_region(corners, inset)
         region = region if seen is None else region.shared_with(seen)
-    line = np.array(opening.line, dtype=np.float64).reshape(-1, 3)
-    return Passage(opening.id, centre, first, second, line if len(line) else centre[None], region)
+    line = np.array(line_of, dtype=np.float64).reshape(-1, 3)
+    return Passage(name, centre, first, second, line if len(line) else centre[None], region)
 
 
 def way_passage(way: PlanWay) -> Passage:
@@ -171,5 +184,11 @@ def device_passage(name: str, point: Points, direction: Points) -> Passage:
     Returns:
         The passage; a small circle.
     """
-    first, second = across(direction)
+    return _device_passage(name, point.tobytes(), direction.tobytes())
+
+
+@lru_cache(maxsize=1024)
+def _device_passage(name: str, point_bytes: bytes, direction_bytes: bytes) -> Passage:
+    point = np.frombuffer(point_bytes)
+    first, second = across(np.frombuffer(direction_bytes))
     return Passage(name, point, first, second, point[None], stadium(DEVICE_REACH_M, 0.0, np.array([1.0, 0.0])))

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Point, box
 
-from ribway.viewer.labels import Wish, crossing, line_meets_box, overlap, place_labels
+from ribway.viewer.labels import Wish, overlap, place_labels
+from ribway.viewer.meeting import crossings, meetings
 
 AREA = (0.0, 0.0, 900.0, 600.0)
 NUMBER = st.floats(0.0, 100.0).map(lambda value: round(value, 2))
@@ -89,7 +90,7 @@ def test_lower_ranks_choose_first() -> None:
 def test_crossing_agrees_with_shapely(
     a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
 ) -> None:
-    if crossing((a, b), (c, d)):
+    if crossings(np.array([[*a, *b]]), np.array([[*c, *d]])).all():
         assert LineString([a, b]).crosses(LineString([c, d])) or LineString([a, b]).distance(LineString([c, d])) < 1e-6
     elif a != b and c != d:
         assert not LineString([a, b]).crosses(LineString([c, d])) or any(
@@ -107,9 +108,19 @@ def test_line_meets_box_agrees_with_shapely(
     area = (min(c[0], d[0]), min(c[1], d[1]), max(c[0], d[0]) + 1.0, max(c[1], d[1]) + 1.0)
     inside = LineString([a, b]).intersection(box(*area).buffer(-1e-6)).length
     if inside > 1e-5:
-        assert line_meets_box((a, b), area)
+        assert meetings(np.array([[*a, *b]]), np.array([area])).all()
     if LineString([a, b]).distance(box(*area)) > 1e-6:
-        assert not line_meets_box((a, b), area)
+        assert not meetings(np.array([[*a, *b]]), np.array([area])).any()
+
+
+def test_all_pairs_at_once_are_each_pair_by_itself() -> None:
+    rng = np.random.default_rng(5)
+    lines, others = rng.uniform(0.0, 100.0, (20, 4)), rng.uniform(0.0, 100.0, (15, 4))
+    boxes = np.hstack([others[:, :2], others[:, :2] + 20.0])
+    for found, rows, columns in ((crossings, lines, others), (meetings, lines, boxes)):
+        alone = [[found(rows[i : i + 1], columns[j : j + 1])[0, 0] for j in range(15)] for i in range(20)]
+        assert np.array_equal(found(rows, columns), np.array(alone))
+        assert 0 < np.count_nonzero(alone) < 300
 
 
 def test_boxes_that_only_touch_do_not_overlap() -> None:
