@@ -85,7 +85,7 @@ def with_runs(numbers: Sequence[RunNumber], runs: Sequence[NamedRun]) -> tuple[R
         runs: all runs of a plan, in its order. One that the project calls otherwise now has its earlier name under ``before``.
 
     Returns:
-        By circuit, then by name as a person counts. The same again if every run is called as before.
+        By circuit, spares last, then by name as a person counts. The same again if every run is called as before.
     """
     known = {one.identity: one for one in numbers}
     found = identities(ends_of(run.circuit, run.role, run.from_, run.to) for run in runs)
@@ -98,7 +98,9 @@ def with_runs(numbers: Sequence[RunNumber], runs: Sequence[NamedRun]) -> tuple[R
         elif was.run != run.id:
             before = tuple(name for name in was.names if name != run.id)
             known[identity] = was.model_copy(update={"run": run.id, "before": before})
-    return tuple(sorted(known.values(), key=lambda one: (one.circuit, _counting(one.run), one.identity)))
+    return tuple(
+        sorted(known.values(), key=lambda one: (not one.circuit, one.circuit, _counting(one.run), one.identity))
+    )
 
 
 def _counting(name: str) -> tuple[tuple[int, str], ...]:

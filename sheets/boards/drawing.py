@@ -128,13 +128,15 @@ def _ends(plan: Plan, board: Board) -> Iterable[BoardWords]:
         yield BoardWords(spot, tuple(lines), _free_side(board, spot), "end")
 
 
-def _free_side(board: Board, spot: Flat) -> Literal["left", "right"]:
-    """Left of a spot if a bundle leaves it to the right only."""
-    for one in board.laid:
-        for here, there in ((one.line[0], one.line[1]), (one.line[-1], one.line[-2])):
-            if abs(here[0] - spot[0]) < 1e-6 and abs(here[1] - spot[1]) < 1e-6 and there[0] > spot[0] + 1e-6:
-                return "left"
-    return "right"
+def _free_side(board: Board, spot: Flat) -> Literal["left", "right", "below"]:
+    """The side of a spot to which no bundle leaves it along the board; under it where bundles leave it both ways."""
+    ways = {
+        there[0] > spot[0]
+        for one in board.laid
+        for here, there in ((one.line[0], one.line[1]), (one.line[-1], one.line[-2]))
+        if abs(here[0] - spot[0]) < 1e-6 and abs(here[1] - spot[1]) < 1e-6 and abs(there[0] - spot[0]) > 1e-6
+    }
+    return "below" if len(ways) == 2 else "left" if True in ways else "right"
 
 
 def _cuts(board: Board) -> Iterable[BoardWords]:

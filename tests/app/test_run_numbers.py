@@ -78,7 +78,7 @@ def test_over_ten_revisions_no_number_is_used_again_and_none_changes(tmp_path: P
     assert len(listed) == len(owner), "every number that was ever given has its line"
     assert {"lamps-1", "lamps-2", "lamps-3", "lamps-4"} <= owner.keys()
     assert last["lamps", frozenset(("board", "d"))] == "lamps-4"
-    circuits = [line.partition("circuit: ")[2].partition(",")[0] for line in listed]
+    circuits = [line.partition("circuit: ")[2].partition(",")[0] for line in listed if "circuit: " in line]
     assert circuits == sorted(circuits)
 
 
