@@ -164,7 +164,7 @@ def _gaps(plan: Plan, joined_: SheetSet, tile: Tile) -> Iterator[Mark]:
         if not column or between < 1:
             continue
         far = exact(between * step, plan.rules.units)
-        text = letters.printable(f"column {column}: {far} cross to cross")
+        text = letters.printable(f"column {column} lies {far} away, cross to cross")
         x = _LEFT + wide - letters.measure(text, _TITLE_PT, True) if ahead else _LEFT
         yield Text(x, _BOTTOM - 14.0, text, _TITLE_PT, True, _LEFT, _LEFT + wide)
 

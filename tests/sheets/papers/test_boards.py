@@ -294,8 +294,8 @@ def test_with_gaps_straight_bundles_alone_are_left_out_and_every_place_is_known(
                 graph[b].add(a)
             if beside and b.column - a.column > 1:
                 crosses = (b.left + 0.005) - (a.left + wide - 0.005)
-                assert f"column {b.column}: {1000 * crosses:.0f} mm cross to cross" in texts[a]
-                assert f"column {a.column}: {1000 * crosses:.0f} mm cross to cross" in texts[b]
+                assert f"column {b.column} lies {1000 * crosses:.0f} mm away, cross to cross" in texts[a]
+                assert f"column {a.column} lies {1000 * crosses:.0f} mm away, cross to cross" in texts[b]
                 told += 1
         reached, new = set(), [sheets.tiles[0]]
         while new:
