@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ribway.router.cooling import kept_cool
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.search import Path
 from ribway.router.planning import Planning, State
@@ -24,7 +25,7 @@ class Posed:
     Args:
         adapted: the instance; a metre costs what it weighs against others, bends are charged in metres, and holes that
             are drilled or dressed once each.
-        jobs: of the routed runs, in order.
+        jobs: of the routed runs, in order, each kept out of air that its cable is too thin for.
     """
 
     adapted: Adapted
@@ -38,7 +39,7 @@ def posed(planning: Planning, state: State) -> Posed:
         planning: what was planned.
         state: the sizes.
     """
-    shop, jobs = planning.project.shop, planning.jobs(state.index)
+    shop, jobs = planning.project.shop, tuple(kept_cool(planning, state, state.index))
     stub_of = {portal.device: portal.stub_m for portal in planning.space.portals}
     slack = 1.0 + shop.slack / 100.0
     fixed = []

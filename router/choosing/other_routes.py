@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ribway.router.choosing.instances import Posed, posed
 from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.errors import NameFault
 from ribway.router.faults import Collector, RouterFaults
-from ribway.router.laying.cutting import cut_length
 from ribway.router.paths.board import ways_of
 from ribway.router.paths.search import Path
 from ribway.router.planning import Planning, State
 from ribway.router.proof.alternatives import different_routes
 from ribway.router.proof.from_space import paths_of
-from ribway.sizing.verdict import passes
 
 LONGER = 2.0
 SHARED = 0.5
@@ -26,10 +24,11 @@ class OtherRoute:
 
     Args:
         openings: openings and other ways, in order.
-        cut_m: to cut, the outside of a loom's bends left out [m].
+        cut_m: to cut [m].
         copper_kg: in that length [kg].
         fits: whether it fits beside all other runs as they lie.
-        holds: whether the cable keeps all limits at that length, with the surroundings that it has now.
+        holds: whether all cables keep all limits then, as they are sized now: at that length, in that air, beside those
+            that lie there.
         now: it is the present route.
     """
 
@@ -94,18 +93,13 @@ def _told(planning: Planning, state: State, asked: Posed, number: int, path: Pat
     run = planning.routed[number]
     cable = planning.cables[run.id][state.index[run.id]]
     paths = (*state.paths[:number], path, *state.paths[number + 1 :])
-    laid = planning.layout(paths).laid[run.id]
-    loop = state.layout.loops.get(run.id, 0.0)
-    cut = cut_length(run, laid, cable, 0.0, planning.boards, planning.project.shop, loop)
-    held, demand, conductor = True, state.sized[run.id].demand if run.id in state.sized else None, cable.conductor
-    if demand is not None and conductor is not None:
-        leg = replace(demand.legs[0], cut_m=cut.cut_m)
-        held = passes(conductor, replace(demand, legs=(leg,)), planning.sizer.rules).ok
+    other = planning.hold(state.index, paths, planning.layout(paths))
+    cut_m = other.cuts[run.id].cut_m
     return OtherRoute(
         openings=tuple(planning.space.ways[way].name for way in ways_of(planning.network, path)),
-        cut_m=cut.cut_m,
-        copper_kg=cable.copper_mm2 * COPPER_KG_PER_M_MM2 * cut.cut_m,
+        cut_m=cut_m,
+        copper_kg=cable.copper_mm2 * COPPER_KG_PER_M_MM2 * cut_m,
         fits=planning.negotiator.all_admit(asked.jobs, paths),
-        holds=held,
+        holds=all(one.verdict is None or one.verdict.ok for one in other.sized.values()),
         now=now,
     )
