@@ -141,7 +141,7 @@ def draw_mark(canvas: Canvas, mark: Mark) -> None:
 
 def _text_code(canvas: Canvas, mark: Text) -> str:
     """A text on a line of its own, so that who copies it from the paper gets lines (the step to the next line is for that)."""
-    font, document = font_of(mark.bold), canvas._doc
+    font, document = font_of(mark.bold), vars(canvas)["_doc"]  # the subset of letters is the document's
     shown = " ".join(
         f"{font.getSubsetInternalName(subset, document)} {mark.size:g} Tf ({''.join(map(_ESCAPED.__getitem__, codes))}) Tj"
         for subset, codes in font.splitString(mark.text, document)

@@ -122,4 +122,5 @@ def _square_to(skin: Array, spot: Array) -> Array:
     skin, normal = skin[size > 0.0], normal[size > 0.0] / size[size > 0.0, None]
     off = np.abs(spot @ normal.T - (skin[:, 0] * normal).sum(axis=1))
     middle = np.linalg.norm(spot[:, None, :] - skin.mean(axis=1)[None, :, :], axis=2)
-    return normal[np.argmin(off + _MIDDLE_SHARE * middle, axis=1)]
+    nearest: Array = normal[np.argmin(off + _MIDDLE_SHARE * middle, axis=1)]
+    return nearest

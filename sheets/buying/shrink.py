@@ -63,7 +63,7 @@ class Shrink:
 @cache
 def tubes() -> tuple[Tube, ...]:
     """The sizes, thin to thick; none of them has a source that could be read."""
-    table = (files("ribway.sheets.buying") / "heat_shrink.csv").read_text(encoding="utf-8")
+    table = files("ribway.sheets.buying").joinpath("heat_shrink.csv").read_text(encoding="utf-8")
     return tuple(
         Tube(float(row["up_to_mm2"]), float(row["before_mm"]), float(row["after_mm"]), float(row["piece_mm"]))
         for row in csv.DictReader(table.splitlines())
