@@ -26,6 +26,7 @@ TOGETHER = 40  # runs in a region
 REGIONS_A_RUN = 0.12  # regions that are searched, for each run
 TRIES = 1200  # of a few runs put back in another order
 FIRST_STEPS, LAST_STEPS = 100, 140  # of prices, beside the first plans and beside the last
+ARCS = 1_000_000  # of all runs together, above which steps are fewer in proportion
 # First price of crowding and its growth: where runs settle depends on it by chance, so that several are worth trying.
 EARLY = ((0.05, 1.03),)
 HERE, THERE = (SLOW, (0.02, 1.03)), ((0.01, 1.03), (0.2, 1.03))
@@ -74,9 +75,10 @@ class ManyRuns(Beginning):
 
     def _beside_steps(self, ascent: Ascent, count: int) -> Beside[_Stepped]:
         target = self._cost
+        few = math.ceil(count * min(1.0, ARCS / max(1, self._pricer.arcs)))
 
         def go_on() -> _Stepped:
-            ascent.run(count, target, self._limits.tolerance, self._is_capped)
+            ascent.run(few, target, self._limits.tolerance, self._is_capped)
             return _Stepped(ascent.standing(), self._pricer.budgets)
 
         return Beside(go_on)
