@@ -6,32 +6,29 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import numpy as np
-from PIL import Image
-
 from ribway.models.plan.plan import Plan
 from ribway.viewer import palette
 from ribway.viewer.about import about_run
 from ribway.viewer.controls import EDGE_PX, LIST_PX, ROW_PX, controls_of
-from ribway.viewer.draw import add_scene, aim
-from ribway.viewer.draw_live import actor_at, add_chosen, add_facing, add_runs, name_devices
+from ribway.viewer.draw import add_scene
+from ribway.viewer.draw_live import actor_at, add_chosen, add_runs
 from ribway.viewer.errors import NothingToShow
 from ribway.viewer.keys import HELP, bindings
 from ribway.viewer.legend import cautions
+from ribway.viewer.look import face, look, save_seen
 from ribway.viewer.panel import SMALL_PX, Panel
 from ribway.viewer.parts import WALLS
-from ribway.viewer.saving import free_name, save_png
+from ribway.viewer.saving import free_name
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Scene
 from ribway.viewer.showing import Showing
 from ribway.viewer.steps import PullStep, step_words
-from ribway.viewer.views import OVERVIEW, camera_of, facing, seen_in, view_named
+from ribway.viewer.views import OVERVIEW, seen_in, view_named
 
 if TYPE_CHECKING:
     import pyvista as pv
 
 THICKNESS = 1.5
-NAME_PX = 14
 CAUTION_PLACE = (LIST_PX + EDGE_PX, EDGE_PX + 2 * ROW_PX)
 
 
@@ -223,20 +220,8 @@ class Window:
         Raises:
             NothingToShow: if there is no such view.
         """
-        view = view_named(name)
-        width, height = self.plotter.window_size
-        shown = seen_in(view, self.scene)
-        camera = camera_of(view, shown, (width, height), (LIST_PX, ROW_PX * 4.2))
+        look(self.plotter, self.scene, name, name not in self.showing.walls_off)
         self._view = name
-        name_devices(self.plotter, shown.markers, "devices", NAME_PX)
-        self._face()
-        aim(self.plotter, camera)
-        if view.slab is not None:
-            forward = camera.axes()[2]
-            corners = np.stack([shown.low, shown.high])
-            depth = np.sort((corners - camera.place) @ forward)
-            self.plotter.camera.clipping_range = (float(depth[0]), float(depth[1]) + 0.1)
-        self.plotter.render()
 
     def save_picture(self, path: Path | None = None) -> Path:
         """Saves what the window shows as PNG.
@@ -248,9 +233,7 @@ class Window:
             Where it was saved.
         """
         path = path or free_name(self.plan.name, Path())
-        self.plotter.render()
-        pixels = np.asarray(self.plotter.screenshot(return_img=True), dtype=np.uint8)
-        save_png(Image.fromarray(pixels[..., :3]), path)
+        save_seen(self.plotter, path)
         return path
 
     def close(self) -> None:
@@ -285,12 +268,6 @@ class Window:
         self.showing = showing
         self._refresh()
 
-    def _face(self) -> None:
-        """Openings of the wall that is looked at, face on, unless its metal is cut away."""
-        view = view_named(self._view)
-        wanted = view.slab is not None and self._view not in self.showing.walls_off
-        add_facing(self.plotter, facing(view, self._view, self.scene) if wanted else (), "facing")
-
     def _refresh(self) -> None:
         """Brings what is drawn into line with what is to be shown."""
         shown = self.showing.runs_shown(self.scene)
@@ -299,7 +276,7 @@ class Window:
         for wall, actors in self._metal.items():
             for actor in actors:
                 actor.visibility = wall not in self.showing.walls_off
-        self._face()
+        face(self.plotter, self.scene, self._view, self._view not in self.showing.walls_off)
         pulled = self.showing.pulled_now(self.scene)
         self.plotter.renderer.remove_actor("pulled", render=False)
         if pulled is not None:
