@@ -114,7 +114,7 @@ class Replanner:
             changed = tuple(one.run for one in self._planned.changed)
         yield from self._shown(self._planned.plan, draft, changed)
         if not self._planned.finished:
-            yield Said("phase", "proving how little copper would do, and checking the plan from scratch")
+            yield Said("phase", "proving the least copper, checking the plan")
             self._planned = finished(self._planned)
             yield from self._shown(self._planned.plan, draft, changed)
 

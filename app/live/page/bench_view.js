@@ -1,9 +1,10 @@
 // The van of the report page, kept while the plan changes, and pointed at to say a place.
 
-import { Vector3 } from "./three.js";
 import { facesOf, pointsOf } from "./data.js";
 import { VanView } from "./scene.js";
-import { deviceShape, keepOutShape, ringShape, runShape } from "./shapes.js";
+import { Color, Vector3 } from "./three.js";
+import { deviceShape, ringShape } from "./marks.js";
+import { keepOutShape, runShape } from "./shapes.js";
 import { hits } from "./ray.js";
 
 const PLACED = "#b85c00";
@@ -30,8 +31,8 @@ export class BenchView extends VanView {
     this.plan = this.whole(scene);
     this.data.scenes = [this.plan];
     this.runs = this.exchanged(this.runs, before.runs, scene.runs, runShape, (shape) => shape.mesh);
-    this.rings = this.exchanged(this.rings, before.rings, scene.rings, ringShape, (shape) => shape.mesh);
-    this.devices = this.exchanged(this.devices, before.devices, scene.devices, deviceShape, (shape) => shape.mesh);
+    this.rings = this.exchanged(this.rings, before.rings, scene.rings, ringShape, () => null);
+    this.devices = this.exchanged(this.devices, before.devices, scene.devices, deviceShape, () => null);
     this.keepOuts = this.exchanged(this.keepOuts, before.keepOuts, scene.keepOuts, keepOutShape, (shape) => shape.group);
     this.fit();
     this.dress();
@@ -52,17 +53,19 @@ export class BenchView extends VanView {
     return found;
   }
 
+  /** meshOf: the shape's own mesh, null if it is drawn together with others. */
   added(shape, meshOf) {
-    this.all.add(meshOf(shape));
+    const mesh = meshOf(shape);
+    if (mesh) this.all.add(mesh);
     return shape;
   }
 
   discard(part) {
-    part.traverse((one) => {
+    part?.traverse((one) => {
       one.geometry?.dispose();
       one.material?.dispose();
     });
-    this.all.remove(part);
+    if (part) this.all.remove(part);
   }
 
   /** Let a device stand at another point at once, before its plan is there. */
@@ -70,9 +73,9 @@ export class BenchView extends VanView {
     const found = this.devices.find((one) => one.device.id === id);
     if (!found) return;
     found.moved = true;
-    found.mesh.position.fromArray(point);
-    found.mesh.material.color.set(PLACED);
-    this.ask();
+    found.place = point;
+    found.colour = new Color(PLACED);
+    this.dress();
   }
 
   /** The inner face of the metal under a point of the canvas: {wall, point}, or null. */

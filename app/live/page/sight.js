@@ -1,5 +1,6 @@
 // The pictures: the van as it is planned here and, beside it, another way; both stand where the other stands.
 
+import { Vector3 } from "./three.js";
 import { make } from "./ask.js";
 import { BenchView } from "./bench_view.js";
 import { showNames, withRoom } from "./labels.js";
@@ -137,8 +138,8 @@ export class Sight {
     const few = runs.length <= 3 ? runs : [];
     const ends = new Set(few.flatMap((run) => run.ends));
     const through = new Set(few.flatMap((run) => run.openings));
-    for (const { mesh, device } of view.devices) {
-      if (this.allNames || view.picked.devices.has(device.id) || ends.has(device.id)) add(device.name, mesh.position, "device");
+    for (const { place, device } of view.devices) {
+      if (this.allNames || view.picked.devices.has(device.id) || ends.has(device.id)) add(device.name, new Vector3().fromArray(place), "device");
     }
     for (const { middle, ring } of view.rings) {
       if (view.picked.openings.has(ring.id) || through.has(ring.id) || (this.allNames && ring.used && view.view.slab)) add(ring.id, middle, "opening");

@@ -46,6 +46,8 @@ export class Told {
     this.step("redo", "do again", state.redo);
     byId("save").disabled = !state.unsaved;
     byId("about").textContent = `${state.folder}/${state.file}, ${state.unsaved ? "with changes that are not saved" : "saved"}${state.journal ? ` · ${state.journal}` : ""}`;
+    byId("about").title = byId("about").textContent;
+    byId("about").classList.toggle("alarming", Boolean(state.journal));
     this.banner();
     this.work();
     this.faults();
@@ -79,9 +81,11 @@ export class Told {
     const again = !state.busy.length && state.said.startsWith("Stopped: planning") ? [{ key: "/plan-again", text: "plan now" }] : [];
     fill(byId("work"), [...busy, ...back, ...again], (one) => one.key, (one) => this.line(one));
     state.busy.forEach((one, i) => {
-      const [text, bar] = byId("work").children[i].children;
+      const [text, far, bar] = byId("work").children[i].children;
       const words = `${one.whose ? `${one.whose}: ` : ""}${one.words}`;
-      text.textContent = `${words} (${howFar(one)})`;
+      text.textContent = words;
+      text.title = words;
+      far.textContent = howFar(one);
       bar.setAttribute("aria-label", words);
       const part = share(one);
       if (part === null) bar.removeAttribute("value");
@@ -93,7 +97,7 @@ export class Told {
     const button = (name, label, act) => make("button", { type: "button", class: "small", text: name, "aria-label": label, onclick: act });
     if (text) return button(text, null, () => this.send(key));
     const at = { papers: "papers", draft: "the survey" }[key] ?? `planning ${whose}`;
-    return make("div", { class: "task" }, make("span"), make("progress", { max: "1" }),
+    return make("div", { class: "task" }, make("span", { class: "words" }), make("span", { class: "far" }), make("progress", { max: "1" }),
       button("stop", `stop ${at.trim()}`, () => this.send("/stop", { what: key })));
   }
 

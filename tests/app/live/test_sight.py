@@ -74,3 +74,27 @@ def test_a_circuit_is_picked_in_its_table_and_given_a_fuse(browser: Browser, ser
     assert (circuit["fuse"], circuit["pattern"], circuit.get("least")) == ("10 A", "chain", None)
     expect(page.locator(".of-circuits tr[data-id=fridge]")).to_contain_text("10 A")
     page.close()
+
+
+def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Server) -> None:
+    """A line that came and went over the picture would have it drawn anew, twice, while the planner is at work."""
+    page = opened(browser, server.address, width=1200)
+    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=180_000)
+    page.locator("[data-thing=fridge]").click()
+    page.evaluate(
+        """() => {
+          window.sizes = new Set();
+          window.bars = 0;
+          const canvas = document.getElementById('canvas');
+          new ResizeObserver(() => sizes.add(`${canvas.clientWidth} ${canvas.clientHeight}`)).observe(canvas);
+          new MutationObserver(() => { bars = Math.max(bars, document.querySelectorAll('#work progress').length); })
+            .observe(document.getElementById('work'), { childList: true });
+        }"""
+    )
+    page.locator(".of-things input[name=back]").fill("2.30 m")
+    page.locator(".of-things input[name=back]").press("Enter")
+    settled(page, 2)
+    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=180_000)
+    assert page.evaluate("() => bars") == 1
+    assert page.evaluate("() => [...sizes].length") == 1
+    page.close()

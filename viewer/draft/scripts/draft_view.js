@@ -29,6 +29,15 @@ export class DraftView extends VanView {
     this.dress();
   }
 
+  dress() {
+    super.dress();
+    for (const one of this.rings) {
+      if (!one.mesh) continue;
+      one.mesh.visible = one.visible;
+      one.paint.opacity = one.opacity;
+    }
+  }
+
   draw() {
     if (!this.all) return;
     const { pixel } = this.aim;

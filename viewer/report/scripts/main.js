@@ -46,8 +46,8 @@ function drawNames() {
   };
   const ends = new Set(view.plan.runs.filter((run) => view.picked.runs.has(run.id)).flatMap((run) => run.ends));
   const few = view.picked.runs.size <= 3;
-  for (const { mesh, device } of view.devices) {
-    if (view.picked.devices.has(device.id) || (few && ends.has(device.id))) add(device.name, mesh.position, "device");
+  for (const { place, device } of view.devices) {
+    if (view.picked.devices.has(device.id) || (few && ends.has(device.id))) add(device.name, new Vector3().fromArray(place), "device");
   }
   const through = few
     ? new Set(view.plan.runs.filter((run) => view.picked.runs.has(run.id)).flatMap((run) => run.openings))
@@ -56,7 +56,7 @@ function drawNames() {
     if (view.picked.openings.has(ring.id) || through.has(ring.id)) add(ring.id, middle, "opening");
   }
   if (allNames) {
-    for (const { mesh, device } of view.devices) add(device.name, mesh.position, "device");
+    for (const { place, device } of view.devices) add(device.name, new Vector3().fromArray(place), "device");
     for (const { middle, ring } of view.rings) if (ring.used && view.view.slab) add(ring.id, middle, "opening");
   }
   const once = wanted.filter((one, i) => wanted.findIndex((two) => two.text === one.text && two.x === one.x) === i);

@@ -1,5 +1,6 @@
 // What is meant by a point on the canvas.
 
+import { Vector3 } from "./three.js";
 import { nearestLine } from "./nearest.js";
 
 const REACH_PX = { mouse: 10, pen: 14, touch: 24 };
@@ -12,7 +13,7 @@ export function meant(view, x, y, pointer) {
     return spot && Math.hypot(spot[0] - x, spot[1] - y) <= size ? spot[2] : null;
   };
   const device = view.devices
-    .map((one) => ({ id: one.device.id, away: near(one.mesh.position, Math.max(8, reach * 0.6)) }))
+    .map((one) => ({ id: one.device.id, away: near(new Vector3().fromArray(one.place), Math.max(8, reach * 0.6)) }))
     .filter((one) => one.away !== null)
     .sort((a, b) => a.away - b.away)[0];
   if (device) return { kind: "device", id: device.id };
@@ -22,7 +23,7 @@ export function meant(view, x, y, pointer) {
   const run = nearestLine(lines, x, y, reach);
   if (run !== null) return { kind: "run", id: run };
   const ring = view.rings
-    .filter((one) => one.mesh.visible)
+    .filter((one) => one.visible)
     .map((one) => {
       const spot = view.onScreen(one.middle);
       const off = spot ? Math.hypot(spot[0] - x, spot[1] - y) : Infinity;

@@ -2,7 +2,8 @@
 
 import { AmbientLight, DirectionalLight, Group, HemisphereLight, Plane, Scene, Vector3, WebGLRenderer } from "./three.js";
 import { Aim } from "./aim.js";
-import { deviceShape, keepOutShape, partShape, ringShape, runShape, setThickness } from "./shapes.js";
+import { Balls, Rims, deviceShape, ringShape } from "./marks.js";
+import { keepOutShape, partShape, runShape, setThickness } from "./shapes.js";
 import { meant } from "./pointed.js";
 
 const GHOST = 0.06;
@@ -43,6 +44,8 @@ export class VanView {
     this.rings = [];
     this.keepOuts = [];
     this.devices = [];
+    this.rims = new Rims();
+    this.balls = new Balls();
   }
 
   /** Show the plan with this number. */
@@ -60,7 +63,8 @@ export class VanView {
     this.devices = plan.devices.map(deviceShape);
     this.parts.forEach((one) => this.all.add(one.group));
     this.keepOuts.forEach((one) => this.all.add(one.group));
-    [...this.runs, ...this.rings, ...this.devices].forEach((one) => this.all.add(one.mesh));
+    this.runs.forEach((one) => this.all.add(one.mesh));
+    this.all.add(this.rims.mesh, this.balls.mesh);
     this.scene.add(this.all);
     this.hiddenLooms.clear();
     this.picked = { runs: new Set(), openings: new Set(), devices: new Set() };
@@ -148,10 +152,11 @@ export class VanView {
     }
     const through = new Set(this.picked.openings);
     for (const shape of this.rings) {
-      shape.mesh.visible = !this.hiddenWalls.has(shape.wall) || through.has(shape.ring.id);
-      shape.paint.opacity = any && !through.has(shape.ring.id) ? 0.35 : 1;
-      shape.mesh.scale.setScalar(1);
+      shape.visible = !this.hiddenWalls.has(shape.wall) || through.has(shape.ring.id);
+      shape.opacity = any && !through.has(shape.ring.id) ? 0.35 : 1;
     }
+    this.rims.dress(this.rings);
+    this.balls.dress(this.devices);
     this.keepOuts.forEach((one) => {
       one.group.visible = !this.hiddenWalls.has(one.wall);
     });
@@ -172,9 +177,7 @@ export class VanView {
     if (!this.all) return;
     const { pixel } = this.aim;
     for (const shape of this.runs) setThickness(shape, pixel, this.picked.runs.has(shape.run.id));
-    for (const { mesh } of this.devices) {
-      mesh.scale.setScalar(Math.max(1, (pixel * 4 * mesh.position.distanceTo(this.camera.position)) / 0.022));
-    }
+    this.balls.keepSeen(pixel);
     this.renderer.render(this.scene, this.camera);
     this.onDrawn?.();
   }

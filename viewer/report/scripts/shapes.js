@@ -1,12 +1,11 @@
 // From the page's data to things that three.js draws.
 
-import { BufferAttribute, BufferGeometry, Color, DoubleSide, EdgesGeometry, Group, LineBasicMaterial, LineLoop, LineSegments, Mesh, MeshBasicMaterial, MeshLambertMaterial, ShapeUtils, SphereGeometry, Vector2, Vector3 } from "./three.js";
+import { BufferAttribute, BufferGeometry, Color, DoubleSide, EdgesGeometry, Group, LineBasicMaterial, LineLoop, LineSegments, Mesh, MeshBasicMaterial, MeshLambertMaterial, ShapeUtils, Vector2, Vector3 } from "./three.js";
 import { facesOf, pointsOf, sidesOf } from "./data.js";
 import { tubeOf } from "./tube.js";
 
 const CREASE_DEG = 30;
 const EDGE = "#59626b";
-const INK = "#1b2026";
 const KEEP_OUT = "#b3261e";
 const LEAST_PX = 1.5;
 const BAND_EVERY_M = 0.16;
@@ -24,6 +23,7 @@ export function partShape(part, mesh) {
     transparent: clear,
     depthWrite: !clear,
     side: DoubleSide,
+    forceSinglePass: true,
     flatShading: true,
     polygonOffset: true,
     polygonOffsetFactor: 1,
@@ -88,8 +88,8 @@ export function setThickness(shape, pixel, picked) {
   shape.sizes.radius.value = shape.run.radius * (picked ? 1.25 : 1);
 }
 
-function flatBand(points, width) {
-  // A ring as a band of its own width: lines are one pixel thin on most screens.
+/** A ring as a band of its own width [m], since lines are one pixel thin on most screens: its corners, triangles, middle and reach. */
+export function flatBand(points, width) {
   const count = points.length / 3;
   const middle = new Vector3();
   const corners = [];
@@ -108,20 +108,7 @@ function flatBand(points, width) {
     const b = (2 * i + 2) % (2 * count);
     faces.push(a, a + 1, b, b, a + 1, b + 1);
   }
-  return { band, faces, middle };
-}
-
-/** The rim of an opening, coloured by how full it is. */
-export function ringShape(ring) {
-  const { band, faces, middle } = flatBand(pointsOf(ring.points), ring.used ? 0.004 : 0.002);
-  const geometry = new BufferGeometry();
-  geometry.setAttribute("position", new BufferAttribute(band, 3));
-  geometry.setIndex(faces);
-  const paint = new MeshBasicMaterial({ color: ring.colour, side: DoubleSide, transparent: true });
-  const mesh = new Mesh(geometry, paint);
-  mesh.renderOrder = 3;
-  const reach = new Vector3().fromArray(band, 0).distanceTo(middle);
-  return { mesh, paint, middle, reach, ring, wall: ring.wall };
+  return { band, faces, middle, reach: new Vector3().fromArray(band, 0).distanceTo(middle) };
 }
 
 /** A region that no cable may enter: tinted, with its outline. */
@@ -148,12 +135,4 @@ export function keepOutShape(one) {
   const group = new Group();
   group.add(new Mesh(geometry, tint), new LineLoop(line, new LineBasicMaterial({ color: KEEP_OUT })));
   return { group, wall: one.wall };
-}
-
-/** A device: a ball where its wires end. */
-export function deviceShape(device) {
-  const mesh = new Mesh(new SphereGeometry(0.022, 12, 8), new MeshBasicMaterial({ color: INK }));
-  mesh.position.fromArray(device.point);
-  mesh.renderOrder = 3;
-  return { mesh, device };
 }
