@@ -13,8 +13,9 @@ from rich.table import Table
 from ribway.commands.diff import change_parts
 from ribway.console import clean, make_console
 from ribway.editing.saving import ChangedOnDiskError, save
+from ribway.models.numbers_file import read_numbers
 from ribway.models.project_faults import Fault, ProjectFaults
-from ribway.models.reading import MOST_BYTES, check_text, project_file
+from ribway.models.reading import MOST_BYTES, check_text, project_file, with_numbers
 from ribway.models.text_file import read_text
 from ribway.outputs import OutputRefusedError
 from ribway.planning import told_by_file
@@ -41,12 +42,16 @@ def run(args: argparse.Namespace) -> int:
     text = read_text(file, MOST_BYTES)
     changed = supposed(text, args.move, args.take_out, args.block, str(file))
     old, new = (check_text(one, str(file), file.parent).base for one in (text, changed))
+    old = with_numbers(old, read_numbers(file))
     # The planner brings the numerical libraries along: loaded when there is something to plan.
     from ribway.router.again.replan import again, finished, start
 
     with told_by_file(file, ""):
         first = start(old, file.parent)
         least = math.inf if args.anew_if_saves is None else args.anew_if_saves
+        new = with_numbers(
+            new, first.plan.numbers
+        )  # runs that stay keep their numbers, as they would if both were planned
         then = finished(again(first, new, keep_unless_saves_kg=least))
     console = make_console()
     for part in _parts(first, then):

@@ -274,3 +274,17 @@ def test_diff_says_where_a_plan_does_not_follow_from_the_earlier_numbers(
     assert (
         "does not follow from the earlier one's numbers: lamps-3, spare-3. Put the register of run numbers back" in lost
     )
+
+
+def test_what_is_supposed_renames_no_run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The first lamp of three taken out: the others are called as before, without a register and with one."""
+    file = tmp_path / "van.yaml"
+    file.write_text(text("abc", ""), encoding="utf-8")
+    for _ in range(2):
+        capsys.readouterr()
+        assert main(["suppose", str(file), "--take-out", "a"]) == 0
+        said = capsys.readouterr().out
+        assert "Named otherwise" not in said
+        assert "Gone" in said
+        planned(tmp_path, text("abc", ""))
+    assert "lamps-3" in (tmp_path / "van.numbers.yaml").read_text(encoding="utf-8")
