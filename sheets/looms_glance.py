@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.printed import length
 from ribway.sheets.buying.parts import clips_along, sleeve_mm
 from ribway.sheets.colours import colour_name

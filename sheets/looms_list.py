@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ribway.models.plan.bundles import BundleCheck, bundle_checks
+from ribway.models.plan.looms import Breakout, LoomSection, PlanLoom
 from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
 from ribway.models.printed import Units, counted, length
 from ribway.sheets.buying.parts import clips_along
 from ribway.sheets.colours import colour_name

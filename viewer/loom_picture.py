@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageDraw
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.printed import Units, length
 from ribway.viewer import draw, legend, overlay, palette
 from ribway.viewer.camera import Camera, Size

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from PIL import ImageDraw
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.printed import counted, length, rounded_up
 from ribway.viewer import palette
 from ribway.viewer.fonts import font, line_height, text_size

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ribway.models.plan.results import LoomSection, PlanLoom, PlanRun
+from ribway.models.plan.looms import LoomSection, PlanLoom
+from ribway.models.plan.results import PlanRun
 from ribway.models.plan.shell import PlanBay, Point
 
 _SAME_M = 2e-4

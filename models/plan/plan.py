@@ -11,7 +11,8 @@ from ribway.models.held_reel import MetalName
 from ribway.models.plan.assumptions import PlanAssumption, PlanMeasurement, PlanUnplanned
 from ribway.models.plan.bound import CopperBound
 from ribway.models.plan.electric import PlanBoard, PlanBudget
-from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanLoom, PlanRun, Totals
+from ribway.models.plan.looms import PlanLoom
+from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun, Totals
 from ribway.models.plan.safe_lengths import PlanSafeLengths
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanPart, PlanWay
 from ribway.models.plan.wished import PlanLoomWishes

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan, PlanCable
-from ribway.models.plan.results import PlanCircuit, PlanDevice, PlanLoom, PlanRun
+from ribway.models.plan.results import PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import Point
 
 Shape = Literal["round", "slot", "gap"]

@@ -8,7 +8,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from ribway.models.plan.results import Finding, LoomSection, PlanLoom
+from ribway.models.plan.looms import LoomSection, PlanLoom
+from ribway.models.plan.results import Finding
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
 from ribway.router.audit.polylines import as_line, turns_deg, without_repeats

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final
 
-from ribway.models.plan.results import Finding, LoomSection, PlanLoom
+from ribway.models.plan.looms import LoomSection, PlanLoom
+from ribway.models.plan.results import Finding
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
 from ribway.router.audit.packing import needs_at_least_mm, outlines

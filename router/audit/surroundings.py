@@ -9,7 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from ribway.models.plan.results import Finding, PlanLeg, PlanLoom, PlanRun
+from ribway.models.plan.looms import PlanLoom
+from ribway.models.plan.results import Finding, PlanLeg, PlanRun
 from ribway.models.plan.shell import Point
 from ribway.router.audit.book import Book
 from ribway.router.audit.catalogue import bundle_factor

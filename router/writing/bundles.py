@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ribway.models.plan.bundles import bundle_checks
-from ribway.models.plan.results import Finding, PlanLoom, PlanRun
+from ribway.models.plan.looms import PlanLoom
+from ribway.models.plan.results import Finding, PlanRun
 from ribway.models.plan.shell import PlanBay
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ribway.models.palette import loom_colour
-from ribway.models.plan.results import Breakout, LoomSection, PlanLoom
+from ribway.models.plan.looms import Breakout, LoomSection, PlanLoom
 from ribway.router.looms.grouping import Section
 from ribway.router.rounds import section_diameters
 from ribway.router.writing.outcome import Outcome, mm, point, points

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import cable_cut_m, draw_cord_cut_m
-from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun, Totals
+from ribway.models.plan.results import PlanCircuit, PlanRun, Totals
 from ribway.models.plan.shell import PlanOpening
 from ribway.router.chance.tail import chance_of_any
 from ribway.sizing.metals import COPPER, metal_named

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.printed import Units, length
 from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.unfold import Board, unfold

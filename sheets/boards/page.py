@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.printed import counted, length
 from ribway.sheets.boards.drawing import BoardDrawing, BoardLine, BoardWords, draw_board
 from ribway.sheets.boards.lists import EndMark, board_records, end_marks

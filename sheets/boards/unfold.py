@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ribway.models.plan.results import LoomSection, PlanLoom
+from ribway.models.plan.looms import LoomSection, PlanLoom
 from ribway.models.plan.shell import Point
 from ribway.sheets.boards.lanes import lane_cost
 from ribway.sheets.drawing.scale import Extent, Flat, extent_of

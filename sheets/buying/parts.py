@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanCircuit, PlanLoom, PlanRun
+from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.rates.rates import Part
 from ribway.sheets.buying.shrink import LINED, PLAIN, shrink_of
 from ribway.sheets.lugs_list import UNKNOWN

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from itertools import groupby
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, marked
 from ribway.models.printed import counted

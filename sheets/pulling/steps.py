@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ribway.models.plan.bundles import bundle_checks
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import PlanLoom
 from ribway.models.rates.rates import Rates
 from ribway.sheets.buying.parts import clips_along
 from ribway.sheets.pulling.order import LoomPull, RunPull, pull_order

@@ -12,16 +12,9 @@ import math
 from typing import Literal
 
 from ribway.models.plan.assumptions import AssumedKey, PlanAssumption, PlanMeasurement, PlanUnplanned, Whose
+from ribway.models.plan.looms import Breakout, LoomSection, PlanLoom
 from ribway.models.plan.plan import Plan, PlanRules
-from ribway.models.plan.results import (
-    Breakout,
-    Finding,
-    LoomSection,
-    PlanCircuit,
-    PlanLoom,
-    PlanRun,
-    Totals,
-)
+from ribway.models.plan.results import Finding, PlanCircuit, PlanRun, Totals
 from ribway.models.plan.shell import PlanBay, PlanKeepOut, PlanOpening, PlanWay
 from samples import layout, metal
 from samples.cables import CABLES, cable, hot_ohm_per_m

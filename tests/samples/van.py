@@ -6,8 +6,9 @@ from collections import defaultdict
 from itertools import pairwise
 
 from ribway.models.palette import loom_colour
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import Kind, PlanDevice, PlanLoom, PlanRun
+from ribway.models.plan.results import Kind, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanKeepOut, PlanOpening
 from samples import van_metal as metal
 from samples.cables import CABLES

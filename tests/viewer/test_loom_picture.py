@@ -10,8 +10,8 @@ import pytest
 from PIL import Image
 from shapely import box
 
+from ribway.models.plan.looms import Breakout, LoomSection
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import Breakout, LoomSection
 from ribway.viewer import overlay, palette
 from ribway.viewer.camera import Size
 from ribway.viewer.draw import rendered

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
+from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.measuring import measured_note, way_words
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import Finding, PlanCircuit, PlanLoom
+from ribway.models.plan.results import Finding, PlanCircuit
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import counted, length

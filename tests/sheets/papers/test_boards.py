@@ -12,8 +12,8 @@ from lxml import etree
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
+from ribway.models.plan.looms import LoomSection, PlanLoom
 from ribway.models.plan.plan import Plan
-from ribway.models.plan.results import LoomSection, PlanLoom
 from ribway.sheets.boards.ends import board_ends, ring_cuts
 from ribway.sheets.boards.joining import SheetSet, Tile, cables_of
 from ribway.sheets.boards.page import board_pages
