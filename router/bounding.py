@@ -143,7 +143,7 @@ def _adapted(question: Question, choices: Mapping[str, Sequence[int]]) -> Adapte
         # Open for one of its cables is open: that lowers the bound at most.
         shut.append(np.min(np.array(alone), axis=0))
         sheathed = any(one.item.sheathed for one in items)
-        hot = frozenset.intersection(*(_too_hot(question, run, k) for k in choices[run.id]))
+        hot = _too_hot_for_all(question, run, choices[run.id])
         jobs.append(replace(job, item=replace(job.item, sheathed=sheathed), keeps_out=hot))
     flat = [0.0] * len(jobs)
     adapted = adapt(question.network, jobs, question.negotiator.separation, shut, flat, flat)
@@ -211,6 +211,16 @@ def _reach_m(question: Question, run: Run, k: int) -> float:
         elif limit.strain > 1.0 + 1e-9 and limit.size_helps:
             return 0.0
     return longest
+
+
+def _too_hot_for_all(question: Question, run: Run, choices: Sequence[int]) -> frozenset[str]:
+    """Airs in which none of some candidates would do even alone; asked from the thickest on, which mostly leaves none."""
+    hot: frozenset[str] | None = None
+    for k in reversed(choices):
+        hot = _too_hot(question, run, k) if hot is None else hot & _too_hot(question, run, k)
+        if not hot:
+            break
+    return hot or frozenset()
 
 
 def _too_hot(question: Question, run: Run, k: int) -> frozenset[str]:

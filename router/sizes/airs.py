@@ -32,13 +32,12 @@ def too_hot(
         ambient_c: hottest air by name [deg C].
         airs: those that are looked at.
     """
-    does: dict[float, bool] = {}
-    for air in airs:
-        celsius = ambient_c(air)
-        if celsius not in does:
-            there = alone(demand, f"alone in air of {celsius:g} °C", celsius)
-            does[celsius] = carries(passes(conductor, there, rules))
-    return frozenset(air for air in airs if not does[ambient_c(air)])
+    warmth = {air: ambient_c(air) for air in airs}
+    for celsius in sorted(set(warmth.values()), reverse=True):
+        there = alone(demand, f"alone in air of {celsius:g} °C", celsius)
+        if carries(passes(conductor, there, rules)):  # and so it does in all that is cooler
+            return frozenset(air for air, c in warmth.items() if c > celsius)
+    return frozenset(warmth)
 
 
 def alone(demand: Demand, where: str, ambient_c: float) -> Demand:
