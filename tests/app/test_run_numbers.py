@@ -108,7 +108,7 @@ def test_a_plan_that_is_shown_or_not_complete_gives_no_numbers(
     capsys.readouterr()
     (tmp_path / "van.yaml").write_text(text("abc", ""), encoding="utf-8")
     assert main(["plan", str(tmp_path / "van.yaml")]) == 0
-    assert "not in van.numbers.yaml before: spare-3, lamps-3; --out writes" in capsys.readouterr().out
+    assert "not in van.numbers.yaml before: lamps-3, spare-3; --out writes" in capsys.readouterr().out
     assert register.read_bytes() == before
 
 
