@@ -26,7 +26,8 @@ TOGETHER = 40  # runs in a region
 REGIONS_A_RUN = 0.12  # regions that are searched, for each run
 TRIES = 1200  # of a few runs put back in another order
 FIRST_STEPS, LAST_STEPS = 100, 140  # of prices, beside the first plans and beside the last
-ARCS = 1_000_000  # of all runs together, above which steps are fewer in proportion
+ARCS = 1_000_000  # of all runs together, above which one process is enough for the memory, and counts are smaller
+FEW_STEPS, FEW_TRIES = (55, 40), 400
 # First price of crowding and its growth: where runs settle depends on it by chance, so that several are worth trying.
 EARLY = ((0.05, 1.03),)
 HERE, THERE = (SLOW, (0.02, 1.03)), ((0.01, 1.03), (0.2, 1.03))
@@ -45,6 +46,9 @@ class ManyRuns(Beginning):
 
     def _without_programme(self, ascent: Ascent) -> None:
         """Better plans by small changes and by regions searched anew, better bounds by steps."""
+        if self._pricer.arcs > ARCS:
+            self._one_after_the_other(ascent)
+            return
         found = ascent.found()
         with self._beside_steps(ascent, FIRST_STEPS) as steps:
             self._first_plans(found, enough=True)
@@ -73,12 +77,30 @@ class ManyRuns(Beginning):
             self._take(_routes(table), "regions")
             self._take_steps(ascent, steps.answer())
 
+    def _one_after_the_other(self, ascent: Ascent) -> None:
+        """The same of very many arcs, shorter and all in this process."""
+        found = ascent.found()
+        self._first_plans(found, enough=True)
+        self._note("plan")
+        if found is not None:
+            self._settle_anew(found.prices, EARLY)
+        self._step(ascent, FEW_STEPS[0])
+        found = ascent.found()
+        if found is None or not self._plan or self._done():
+            return
+        self._settle_anew(found.prices, HERE)
+        self._change(seed=1, tries=FEW_TRIES)
+        self._step(ascent, FEW_STEPS[1])
+
+    def _step(self, ascent: Ascent, count: int) -> None:
+        ascent.run(count, self._cost, self._limits.tolerance, self._is_capped)
+        self._stepped(ascent)
+
     def _beside_steps(self, ascent: Ascent, count: int) -> Beside[_Stepped]:
         target = self._cost
-        few = math.ceil(count * min(1.0, ARCS / max(1, self._pricer.arcs)))
 
         def go_on() -> _Stepped:
-            ascent.run(few, target, self._limits.tolerance, self._is_capped)
+            ascent.run(count, target, self._limits.tolerance, self._is_capped)
             return _Stepped(ascent.standing(), self._pricer.budgets)
 
         return Beside(go_on)
@@ -86,6 +108,9 @@ class ManyRuns(Beginning):
     def _take_steps(self, ascent: Ascent, stepped: _Stepped) -> None:
         ascent.go_on_from(stepped.standing)
         self._pricer.set_budgets(stepped.budgets)
+        self._stepped(ascent)
+
+    def _stepped(self, ascent: Ascent) -> None:
         found = ascent.found()
         self._bound = max(self._bound, found.bound if found is not None else -math.inf)
         self._note("steps")
@@ -97,10 +122,10 @@ class ManyRuns(Beginning):
                 self._settle(prices, price, growth)
         self._note("plan")
 
-    def _change(self, seed: int) -> None:
+    def _change(self, seed: int, tries: int = TRIES) -> None:
         """A few runs put back in another order, again and again."""
         table = self._table()
-        Rearranger(self._instance, self._placer, seed).improve(table, TRIES, self._is_capped)
+        Rearranger(self._instance, self._placer, seed).improve(table, tries, self._is_capped)
         self._take(_routes(table), "changes")
 
     def _other_plan(self, prices: Prices) -> Sequence[Route]:

@@ -10,6 +10,8 @@ from types import ModuleType
 import numpy as np
 import pytest
 
+from ribway.router.proof import many
+from ribway.router.proof import solve as solving
 from ribway.router.proof.instance import Instance, Network, Run, Size
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.result import Limits
@@ -101,3 +103,29 @@ def test_equal_to_an_arc_flow_programme(seed: int) -> None:
         assert found.cost == pytest.approx(best, rel=1e-6)
         assert found.bound <= best + 1e-6
         assert cost_of(instance, found.routes) == found.cost
+
+
+@pytest.mark.parametrize("arcs", [0, many.ARCS])
+@pytest.mark.parametrize("seed", [1, 3, 5])
+def test_what_is_done_for_many_runs_bounds_the_optimum_and_keeps_the_rules(
+    seed: int, arcs: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The schedules for more than a hundred runs, with and without very many arcs, on a body small enough to be solved."""
+    for room in (many, solving):
+        monkeypatch.setattr(room, "MANY_RUNS", 3)
+    for name, few in (("ARCS", arcs), ("TRIES", 30), ("FEW_TRIES", 30), ("TOGETHER", 3)):
+        monkeypatch.setattr(many, name, few)
+    begun: list[int] = []
+    shorter = many.ManyRuns._one_after_the_other
+    monkeypatch.setattr(
+        many.ManyRuns, "_one_after_the_other", lambda self, ascent: (begun.append(1), shorter(self, ascent))[1]
+    )
+    instance = random_instance(100 + seed, 7, tight=2.0, rows=3)
+    best = reference.arc_flow(instance)
+    found = solve(instance, Limits(tolerance=1e-7, steps=10))
+    assert not math.isinf(best)
+    assert bool(begun) == (arcs == 0)
+    assert found.bound <= best * (1 + 1e-9)
+    assert found.cost >= best * (1 - 1e-9)
+    assert faults_of(instance, found.routes) == []
+    assert cost_of(instance, found.routes) == found.cost
