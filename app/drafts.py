@@ -18,8 +18,9 @@ from ribway.models.disk_words import disk_reason
 from ribway.models.equipment.filled import is_filled
 from ribway.models.equipment.from_file import sheet_path
 from ribway.models.fault_words import problems_of
+from ribway.models.named_faults import faults_at_names
 from ribway.models.project_faults import Fault, ProjectFaults
-from ribway.models.reading import MOST_BYTES, faults_at_names, project_file
+from ribway.models.reading import MOST_BYTES, project_file
 from ribway.models.review.found import FOUND_FILE, Found, as_found, as_hole, found_text, read_found
 from ribway.models.review.hole import Hole, Mark
 from ribway.models.review.naming import places_naming

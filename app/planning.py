@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 
 from ribway.models.alternatives import alternative_project
 from ribway.models.file_kinds import PLAN_FILE, PROJECT_FILE
+from ribway.models.named_faults import faults_at_names
 from ribway.models.plan.plan import Plan
 from ribway.models.plan_file import load_plan, plan_file
 from ribway.models.project import Project
 from ribway.models.project_faults import Fault, PlanFaults, ProjectFaults
-from ribway.models.reading import faults_at_names, project_file
+from ribway.models.reading import project_file
 from ribway.speech import DefectError
 
 if TYPE_CHECKING:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
-from ribway.models.equipment.from_file import Sheet, read_sheet, row_place, sheet_path, with_sheet
+from ribway.models.equipment.from_file import Sheet, read_sheet, sheet_path, with_sheet
 from ribway.models.equipment.joining import join
 from ribway.models.fault_words import problems_of
 from ribway.models.faults import SpellingError
 from ribway.models.file_kinds import PROJECT_FILE, file_in, lacking_project, other_version, plan_instead
-from ribway.models.key_paths import path_of_names, value_at
 from ribway.models.lengths import parse_length
 from ribway.models.merging import merge
 from ribway.models.numbers_file import VERSION_KEY, read_numbers
@@ -91,7 +90,7 @@ def read_with_alternatives(path: Path, numbered: bool = True) -> ReadProject:
     Raises:
         ProjectFaults: as for `read_project`, or the register of run numbers beside it is damaged.
     """
-    both = check_text(_text_of(path), str(path), path.parent)
+    both = check_text(project_text(path), str(path), path.parent)
     numbers = read_numbers(path) if numbered else ()
     named = {name: with_numbers(one, numbers) for name, one in both.alternatives.items()}
     return ReadProject(with_numbers(both.base, numbers), named)
@@ -114,7 +113,7 @@ def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
     Raises:
         ProjectFaults: as for `read_project`.
     """
-    text = _text_of(path)
+    text = project_text(path)
     check_text(text, str(path), path.parent)
     raw = parse_yaml(text, str(path)).raw
     sheet = sheet_path(raw, path.parent)
@@ -124,7 +123,15 @@ def read_raw(path: Path) -> tuple[dict[str, Any], Sheet | None]:
     return join(raw, found.expansion), found
 
 
-def _text_of(path: Path) -> str:
+def project_text(path: Path) -> str:
+    """The text of a project file.
+
+    Args:
+        path: the file.
+
+    Raises:
+        ProjectFaults: it cannot be read, is too long, or is of another kind.
+    """
     return read_text(path, MOST_BYTES, other_kind=plan_instead)
 
 
@@ -275,31 +282,3 @@ def _alternatives(raw: dict[str, Any]) -> list[tuple[int, dict[str, Any]]]:
     if not isinstance(entries, list):
         return []
     return [(i, e) for i, e in enumerate(entries) if isinstance(e, dict) and isinstance(e.get("change"), dict)]
-
-
-def faults_at_names(path: Path, alternative: str, named: Iterable[tuple[str, str, str, str]]) -> list[Fault]:
-    """Faults that were found later, in the shell, with the lines of the project file.
-
-    Args:
-        path: the project file, already read once without fault.
-        alternative: the alternative that was planned; empty for the base.
-        named: key path as names parted by `` / ``, what was found, what is accepted, and the sentence.
-
-    Returns:
-        The faults; a place that the alternative's change says is placed there.
-    """
-    document = parse_yaml(_text_of(path), str(path))
-    inside = path_of_names(document.raw, ("alternatives", alternative, "change")) if alternative else ()
-    change = value_at(document.raw, inside) if len(inside) == 3 else {}
-    faults = []
-    for names, found, accepted, message in named:
-        parts = names.split(" / ")
-        there = path_of_names(document.raw, parts)
-        row = row_place(document.raw, path.parent, parts) if len(there) < 2 else None
-        if row is not None:
-            faults.append(Fault(row[0], row[1], found, accepted, message, row[2]))
-            continue
-        in_change = path_of_names(change, parts)
-        line = document.line_of((*inside, *in_change) if len(in_change) > 1 else there)
-        faults.append(Fault(str(path), f"{names}, line {line}", found, accepted, message, line))
-    return faults

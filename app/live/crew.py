@@ -63,7 +63,7 @@ class Crew:
         Args:
             work: `PLAN`, or that of an alternative (`work_of`).
             raw: the data.
-            revision: of the session that it belongs to.
+            revision: of the history that it belongs to.
         """
         self._begin_work(work, "planning")
         self._child(work).ask("plan", revision, raw)

@@ -1,4 +1,4 @@
-"""A project held open: its session, the disk, who plans, who listens; and what holds them together."""
+"""A project held open: its history, the disk, who plans, who listens; and what holds them together."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from ribway.editing.changes import Raw
 from ribway.live.audience import Audience
 from ribway.live.crew import PLAN, Crew
 from ribway.live.drafting import Draft, draft_of
+from ribway.live.history import History, opened
 from ribway.live.journal import Journal
 from ribway.live.on_disk import OnDisk
 from ribway.live.readings import Readings
 from ribway.live.refusing import RefusedError
-from ribway.live.session import Session, opened
 from ribway.live.sheet import SheetOnDisk
 from ribway.live.telling import Around, State, state_of
 from ribway.live.ways import Ways
@@ -43,7 +43,7 @@ class Held:
         self.folder = file.parent
         self.crew = Crew(self.folder, self.tell, file)
         self._journal = Journal(file)
-        self._session: Session | None = None
+        self._history: History | None = None
         self._readings = Readings(file.name)
         self._draft: Draft | None = None
         self._ways = Ways(self.crew)
@@ -69,12 +69,12 @@ class Held:
             return
         text = self._disk.read()
         parse_yaml(text, str(self.file))
-        self._session = opened(text)
+        self._history = opened(text)
         left = self._journal.read()
         if left is None:
             self._journal.clear()
             return
-        self._session = left
+        self._history = left
         if left.disk == text:
             self._say("Changes that were not saved the last time are here again: save them, or undo them.")
         else:
@@ -86,7 +86,7 @@ class Held:
         self.loop = asyncio.get_running_loop()
         self.crew.begin()
         self.crew.on_drafted = self._drafted
-        if self._session is not None:
+        if self._history is not None:
             await self._plan()
 
     def end(self) -> None:
@@ -97,9 +97,9 @@ class Held:
         """Look at the file on disk again and again."""
         while True:
             await asyncio.sleep(LOOK_EVERY_S)
-            if self._session is None:
+            if self._history is None:
                 continue
-            if self._disk.look(self._session.disk):
+            if self._disk.look(self._history.disk):
                 self.tell()
             if self._sheet.look(self._raw()):
                 await self._plan()
@@ -108,8 +108,8 @@ class Held:
 
     def state(self) -> State:
         """All that a browser shows around the plan."""
-        session = self._session
-        names = () if session is None else tuple(_names(self._raw().get("alternatives")).items())
+        history = self._history
+        names = () if history is None else tuple(_names(self._raw().get("alternatives")).items())
         ways, file = self._ways, self._disk
         around = Around(
             self._sitting,
@@ -121,7 +121,7 @@ class Held:
             names,
             self._sheet.back_words,
         )
-        return state_of(self.file, session, self.crew, around)
+        return state_of(self.file, history, self.crew, around)
 
     def tell(self) -> None:
         """Tell every browser how things stand."""
@@ -138,24 +138,24 @@ class Held:
         self.read()
         self._task = asyncio.get_running_loop().create_task(self._plan())
 
-    def _there(self) -> Session:
-        if self._session is None:
+    def _there(self) -> History:
+        if self._history is None:
             raise RefusedError("there is no project yet: answer the questions first")
-        return self._session
+        return self._history
 
-    def _at(self, revision: object) -> Session:
-        session = self._there()
-        if revision != session.revision:
+    def _at(self, revision: object) -> History:
+        history = self._there()
+        if revision != history.revision:
             raise RefusedError(MEANWHILE, stale=True)
-        return session
+        return history
 
     def _raw(self) -> Raw:
         return self._readings.of(self._there().text)
 
-    def _step(self, session: Session, words: str) -> None:
-        self._session = session
+    def _step(self, history: History, words: str) -> None:
+        self._history = history
         self._say("")
-        self._journal_trouble = self._journal.add(session, words)
+        self._journal_trouble = self._journal.add(history, words)
         self.tell()
 
     async def _plan(self) -> None:

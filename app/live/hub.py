@@ -12,9 +12,9 @@ from ribway.live.beginning import begun
 from ribway.live.crew import DRAFT, PAPERS
 from ribway.live.drafting import draft_of
 from ribway.live.held import MEANWHILE, Held
+from ribway.live.history import History, redone, saved, taken, undone, with_step
 from ribway.live.made import made
 from ribway.live.refusing import RefusedError
-from ribway.live.session import Session, redone, saved, taken, undone, with_step
 from ribway.live.surveying import meshes_in
 from ribway.live.telling import State
 from ribway.models.project_faults import ProjectFaults
@@ -40,22 +40,22 @@ class Hub(Held):
             RefusedError: made on an older state, no edit, or one that brings faults.
         """
         async with self._lock:
-            session = self._at(revision)
+            history = self._at(revision)
             if here is not None and here != self._ways.here:
                 raise RefusedError(MEANWHILE, stale=True)
             raw = self._raw()
             before = self._draft or draft_of(raw, self.folder, self._ways.here)
             made_edit = await asyncio.to_thread(made, asked, raw, before, self._ways.here, self.folder)
             # The planner is at work while the text, which takes longer to read than the data, is written anew.
-            self._ways.plan(made_edit.raw, session.revision + 1, made_edit.touched)
+            self._ways.plan(made_edit.raw, history.revision + 1, made_edit.touched)
             try:
-                text = await asyncio.to_thread(edited, session.text, made_edit.edit, self.file.name)
+                text = await asyncio.to_thread(edited, history.text, made_edit.edit, self.file.name)
             except ProjectFaults as error:
-                self._ways.plan(raw, session.revision)
+                self._ways.plan(raw, history.revision)
                 raise RefusedError("\n".join(str(fault) for fault in error.faults)) from None
             self._readings.keep(text, made_edit.raw)
             self._draft = made_edit.draft
-            self._step(with_step(session, text, made_edit.words), made_edit.words)
+            self._step(with_step(history, text, made_edit.words), made_edit.words)
             if asked.get("do") in OF_THE_WHOLE:
                 await self._follow(asked)
             return self.state()
@@ -77,26 +77,26 @@ class Hub(Held):
         """Do again what was taken back."""
         return await self._go(revision, redone, "do again")
 
-    async def _go(self, revision: object, move: Callable[[Session], Session], words: str) -> State:
+    async def _go(self, revision: object, move: Callable[[History], History], words: str) -> State:
         async with self._lock:
-            session = move(self._at(revision))
-            if session is self._session:
+            history = move(self._at(revision))
+            if history is self._history:
                 raise RefusedError(f"there is nothing to {words}")
-            self._step(session, words)
+            self._step(history, words)
             await self._plan()
             return self.state()
 
     async def save(self, revision: object) -> State:
         """Write the project file, what was there kept beside it."""
         async with self._lock:
-            session = self._at(revision)
+            history = self._at(revision)
             try:
-                backup = await asyncio.to_thread(self._disk.save, session.disk, session.text)
+                backup = await asyncio.to_thread(self._disk.save, history.disk, history.text)
             except RefusedError:
                 self.tell()
                 raise
             self._say(f"Saved; what was there is {backup.name}." if backup else "Nothing to save.")
-            self._session = saved(session)
+            self._history = saved(history)
             self._journal.clear()
             self.crew.keep_numbers(self._ways.work)
             self.tell()
@@ -106,14 +106,14 @@ class Hub(Held):
     async def take_disk(self) -> State:
         """Take the file as somebody else left it; unsaved changes are kept in a file beside it, and can be had by undo."""
         async with self._lock:
-            session = self._there()
+            history = self._there()
             try:
                 text = self._disk.read()
                 self._readings.of(text)
             except ProjectFaults as error:
                 raise RefusedError("\n".join(map(str, error.faults))) from None
-            kept = self._disk.copy(session.text) if session.unsaved else None
-            self._session = taken(session, text)
+            kept = self._disk.copy(history.text) if history.unsaved else None
+            self._history = taken(history, text)
             self._journal.clear()
             self._say(f"The file's own state is taken{f'; what stood here is {kept.name}' if kept else ''}.")
             await self._plan()
@@ -134,7 +134,7 @@ class Hub(Held):
             answers: as for `begun`; ``from`` may be ``mesh``, with the name of a file in the folder.
         """
         async with self._lock:
-            if self._session is not None:
+            if self._history is not None:
                 raise RefusedError(f"there is a project already: {self.file}")
             if answers.get("from") == "mesh":
                 mesh = str(answers.get("mesh"))

@@ -11,7 +11,7 @@ import os
 from pathlib import Path
 from typing import BinaryIO
 
-from ribway.live.session import Session, Step
+from ribway.live.history import History, Step
 
 
 class Journal:
@@ -25,8 +25,8 @@ class Journal:
         """
         self.path = project.with_name(f".{project.name}.unsaved")
 
-    def read(self) -> Session | None:
-        """The session that the journal tells of.
+    def read(self) -> History | None:
+        """The history that the journal tells of.
 
         Returns:
             What was begun and never saved; None if there is no such thing.
@@ -42,24 +42,24 @@ class Journal:
         steps = [Step(disk, ""), *(Step(one["text"], one.get("words", "")) for one in found[1:] if "text" in one)]
         if steps[-1].text == disk:
             return None
-        return Session(disk, tuple(steps), len(steps) - 1)
+        return History(disk, tuple(steps), len(steps) - 1)
 
-    def add(self, session: Session, words: str) -> str:
-        """Keep the state of a session.
+    def add(self, history: History, words: str) -> str:
+        """Keep the state of a history.
 
         Args:
-            session: the session; nothing is kept of one that is as on disk.
+            history: the history; nothing is kept of one that is as on disk.
             words: what led to this state.
 
         Returns:
             Why it could not be kept; empty if it was.
         """
         try:
-            if not session.unsaved:
+            if not history.unsaved:
                 self.clear()
                 return ""
-            lines = [] if self.path.exists() else [json.dumps({"disk": session.disk})]
-            lines += [json.dumps({"text": session.text, "words": words}), ""]
+            lines = [] if self.path.exists() else [json.dumps({"disk": history.disk})]
+            lines += [json.dumps({"text": history.text, "words": words}), ""]
             with self.path.open("ab+") as file:
                 if file.tell() and not _ends_whole(file):
                     lines.insert(0, "")  # a line that a crash cut off stays apart

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from ribway.live.crew import Crew, work_of
-from ribway.live.session import Session
+from ribway.live.history import History
 from ribway.live.surveying import meshes_in
 
 State = dict[str, Any]
@@ -15,7 +15,7 @@ State = dict[str, Any]
 
 @dataclass(frozen=True)
 class Around:
-    """What is known beside the session.
+    """What is known beside the history.
 
     Args:
         sitting: tells this run of the server from another.
@@ -38,12 +38,12 @@ class Around:
     sheet: str = ""
 
 
-def state_of(file: Path, session: Session | None, crew: Crew, around: Around) -> State:
+def state_of(file: Path, history: History | None, crew: Crew, around: Around) -> State:
     """How things stand.
 
     Args:
         file: the project file.
-        session: the project held open; None if there is none yet.
+        history: the project held open; None if there is none yet.
         crew: who is at work.
         around: the rest.
 
@@ -54,18 +54,18 @@ def state_of(file: Path, session: Session | None, crew: Crew, around: Around) ->
         "sitting": around.sitting,
         "file": file.name,
         "folder": str(file.parent.absolute()),
-        "missing": session is None,
+        "missing": history is None,
         "revision": 0,
     }
-    if session is None:
+    if history is None:
         return told | {"meshes": meshes_in(file.parent), "busy": crew.busy(), "said": crew.said}
     here = work_of(around.here)
     beside = "" if around.beside is None else work_of(around.beside)
     return told | {
-        "revision": session.revision,
-        "unsaved": session.unsaved,
-        "undo": session.undo_words,
-        "redo": session.redo_words,
+        "revision": history.revision,
+        "unsaved": history.unsaved,
+        "undo": history.undo_words,
+        "redo": history.redo_words,
         "disk": around.disk,
         "journal": around.journal,
         "said": " ".join(filter(None, (around.said, crew.said))),

@@ -75,7 +75,7 @@ class Ways:
 
         Args:
             raw: the project's data.
-            revision: of the session that it belongs to.
+            revision: of the history that it belongs to.
             touched: where it was changed: in the base, which changes all, or in an alternative.
         """
         for name in dict.fromkeys((self.here, self.beside)):

@@ -9,8 +9,9 @@ import pytest
 
 from ribway.models.alternatives import alternative_project
 from ribway.models.equipment.assumptions import assumptions
+from ribway.models.named_faults import faults_at_names
 from ribway.models.project_faults import ProjectFaults
-from ribway.models.reading import check_data, faults_at_names, read_project
+from ribway.models.reading import check_data, read_project
 from ribway.models.schema import project_schema
 
 MakeProject = Callable[..., Path]

@@ -17,7 +17,7 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Session:
+class History:
     """A project held open.
 
     Args:
@@ -53,42 +53,42 @@ class Session:
         return self.steps[self.at + 1].words if self.at + 1 < len(self.steps) else ""
 
 
-def opened(text: str) -> Session:
-    """A session on a file as it lies on disk."""
-    return Session(text, (Step(text, ""),))
+def opened(text: str) -> History:
+    """A history on a file as it lies on disk."""
+    return History(text, (Step(text, ""),))
 
 
-def with_step(session: Session, text: str, words: str) -> Session:
-    """The session with one more step; what was undone before it is forgotten.
+def with_step(history: History, text: str, words: str) -> History:
+    """The history with one more step; what was undone before it is forgotten.
 
     Args:
-        session: as it stands.
+        history: as it stands.
         text: the new text.
         words: what was done.
     """
-    if text == session.text:
-        return session
-    steps = (*session.steps[: session.at + 1], Step(text, words))[-MOST_STEPS:]
-    return replace(session, steps=steps, at=len(steps) - 1, revision=session.revision + 1)
+    if text == history.text:
+        return history
+    steps = (*history.steps[: history.at + 1], Step(text, words))[-MOST_STEPS:]
+    return replace(history, steps=steps, at=len(steps) - 1, revision=history.revision + 1)
 
 
-def undone(session: Session) -> Session:
-    """One step back; the same session if there is none."""
-    return session if session.at == 0 else replace(session, at=session.at - 1, revision=session.revision + 1)
+def undone(history: History) -> History:
+    """One step back; the same history if there is none."""
+    return history if history.at == 0 else replace(history, at=history.at - 1, revision=history.revision + 1)
 
 
-def redone(session: Session) -> Session:
-    """One step forward again; the same session if there is none."""
-    if session.at + 1 >= len(session.steps):
-        return session
-    return replace(session, at=session.at + 1, revision=session.revision + 1)
+def redone(history: History) -> History:
+    """One step forward again; the same history if there is none."""
+    if history.at + 1 >= len(history.steps):
+        return history
+    return replace(history, at=history.at + 1, revision=history.revision + 1)
 
 
-def saved(session: Session) -> Session:
-    """The session after its text was written to disk."""
-    return replace(session, disk=session.text, revision=session.revision + 1)
+def saved(history: History) -> History:
+    """The history after its text was written to disk."""
+    return replace(history, disk=history.text, revision=history.revision + 1)
 
 
-def taken(session: Session, disk: str) -> Session:
-    """The session with the file's new state taken; what stood here before can be had back by undo."""
-    return replace(with_step(session, disk, "take the file as it is on disk"), disk=disk)
+def taken(history: History, disk: str) -> History:
+    """The history with the file's new state taken; what stood here before can be had back by undo."""
+    return replace(with_step(history, disk, "take the file as it is on disk"), disk=disk)

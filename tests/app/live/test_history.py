@@ -8,8 +8,8 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ribway.live.history import MOST_STEPS, History, opened, redone, saved, taken, undone, with_step
 from ribway.live.journal import Journal
-from ribway.live.session import MOST_STEPS, Session, opened, redone, saved, taken, undone, with_step
 
 
 @given(
@@ -19,66 +19,66 @@ from ribway.live.session import MOST_STEPS, Session, opened, redone, saved, take
 )
 def test_undo_and_redo_walk_one_line_of_states(moves: list[tuple[str, str]]) -> None:
     """Against two plain stacks, as undo is commonly explained."""
-    session, before, after, now = opened("start"), [], [], "start"
+    history, before, after, now = opened("start"), [], [], "start"
     for move, text in moves:
-        old = session
+        old = history
         if move == "edit":
-            session = with_step(session, text, "edit")
+            history = with_step(history, text, "edit")
             if text != now:
                 before, after, now = [*before, now][-(MOST_STEPS - 1) :], [], text
         elif move == "undo":
-            session = undone(session)
+            history = undone(history)
             if before:
                 after, now, before = [*after, now], before[-1], before[:-1]
         else:
-            session = redone(session)
+            history = redone(history)
             if after:
                 before, now, after = [*before, now], after[-1], after[:-1]
-        assert session.text == now
-        assert session.revision == old.revision + (session is not old)
-        assert bool(session.undo_words) == bool(before)
-        assert bool(session.redo_words) == bool(after)
-        assert session.unsaved == (now != "start")
+        assert history.text == now
+        assert history.revision == old.revision + (history is not old)
+        assert bool(history.undo_words) == bool(before)
+        assert bool(history.redo_words) == bool(after)
+        assert history.unsaved == (now != "start")
 
 
 def test_what_is_saved_is_no_longer_unsaved_and_can_still_be_taken_back() -> None:
-    session = saved(with_step(opened("a"), "b", "edit"))
-    assert not session.unsaved
-    assert undone(session).text == "a"
-    assert undone(session).unsaved
+    history = saved(with_step(opened("a"), "b", "edit"))
+    assert not history.unsaved
+    assert undone(history).text == "a"
+    assert undone(history).unsaved
 
 
 def test_the_files_new_state_is_a_step_that_can_be_taken_back() -> None:
-    session = taken(with_step(opened("a"), "mine", "edit"), "theirs")
-    assert (session.text, session.unsaved) == ("theirs", False)
-    assert undone(session).text == "mine"
+    history = taken(with_step(opened("a"), "mine", "edit"), "theirs")
+    assert (history.text, history.unsaved) == ("theirs", False)
+    assert undone(history).text == "mine"
 
 
 def test_many_steps_are_not_kept_for_ever() -> None:
-    session = opened("0")
+    history = opened("0")
     for number in range(1, 3 * MOST_STEPS):
-        session = with_step(session, str(number), "edit")
-    assert len(session.steps) == MOST_STEPS
-    assert session.text == str(3 * MOST_STEPS - 1)
+        history = with_step(history, str(number), "edit")
+    assert len(history.steps) == MOST_STEPS
+    assert history.text == str(3 * MOST_STEPS - 1)
 
 
-def kept(journal: Journal, *texts: str) -> Session:
-    session = opened("on disk\n")
+def kept(journal: Journal, *texts: str) -> History:
+    history = opened("on disk\n")
     for text in texts:
-        session = with_step(session, text, f"to {text}")
-        assert journal.add(session, f"to {text}") == ""
-    return session
+        history = with_step(history, text, f"to {text}")
+        assert journal.add(history, f"to {text}") == ""
+    return history
 
 
 def test_the_journal_tells_what_was_not_saved(tmp_path: Path) -> None:
     journal = Journal(tmp_path / "project.yaml")
     assert journal.read() is None
-    session = kept(journal, "one\n", "two ü\n")
+    history = kept(journal, "one\n", "two ü\n")
     found = Journal(tmp_path / "project.yaml").read()
     assert found is not None
     assert (found.disk, found.text, found.undo_words) == ("on disk\n", "two ü\n", "to two ü\n")
     assert undone(found).text == "one\n"
-    journal.add(undone(undone(session)), "undo")
+    journal.add(undone(undone(history)), "undo")
     assert journal.read() is None
     assert list(tmp_path.iterdir()) == []
 
