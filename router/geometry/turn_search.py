@@ -108,9 +108,10 @@ def turn_search(nodes: Array, bends: Array, leave: IntArray, longest: Array) -> 
     size = n + 4 * m + n
     matrix = csr_array((weight[rows, columns], (rows, columns + n)), shape=(size, size))
     length, before = dijkstra(matrix, indices=np.arange(n), return_predecessors=True)
-    excess = np.asarray(length, dtype=np.float64)[:, n + 4 * m :] - longest
-    reached = excess < 1000.0 * _TURN
-    turns_found = np.where(reached, np.rint(np.where(reached, excess, 0.0) / _TURN), -1).astype(np.int64)
+    found = np.asarray(length, dtype=np.float64)[:, n + 4 * m :]
+    reached = np.isfinite(found) & (found < longest + 1000.0 * _TURN)  # both are infinite where obstacles part two ends
+    excess = np.subtract(found, longest, out=np.zeros_like(found), where=reached)
+    turns_found = np.where(reached, np.rint(excess / _TURN), -1).astype(np.int64)
     return TurnSearch(turns_found, n, m, np.asarray(before, dtype=np.int32), piece)
 
 

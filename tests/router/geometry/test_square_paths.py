@@ -240,6 +240,15 @@ def test_points_in_one_place_and_points_outside() -> None:
         table.path(0, 2)
 
 
+def test_points_outside_a_plate_with_a_window_are_not_reached() -> None:
+    """Turns are searched round the window while no path leads to the points outside: -1 turns, and no warning."""
+    domain = PlaneDomain(Polygon(box(0, 0, 12, 8).exterior.coords, [box(4, 2, 8, 6).exterior.coords]))
+    points = np.array([[1.0, 4.0], [11.0, 4.0], [20.0, 4.0], [6.0, 4.0]])
+    table = square_table(domain, points, np.array([[1.0, 0.0], [-1.0, 0.0], NONE, NONE]))
+    assert table.length[0].tolist() == pytest.approx([0.0, 14.0, math.inf, math.inf], abs=1e-12)
+    assert table.turns.tolist() == [[0, 4, -1, -1], [4, 0, -1, -1], [-1, -1, 0, -1], [-1, -1, -1, 0]]
+
+
 def test_directions_of_a_wrong_shape_are_refused() -> None:
     with pytest.raises(ValueError, match="2 points but directions"):
         square_table(PlaneDomain(box(0, 0, 1, 1)), np.array([[0.1, 0.1], [0.2, 0.2]]), np.zeros((3, 2)))
