@@ -184,6 +184,8 @@ def _no_way(network: Network, job: Job) -> DeadEnd:
     )
     via = " in the order that via asks for" if job.via else ""
     if space.bays_of(end) & reached:
+        if not job.via and not job.avoid:
+            return DeadEnd("no-way", f"no path in {target} leads to {end.device}", "another place for it")
         return DeadEnd("no-way", f"no path to {end.device}{via} exists", "take an opening out of via or avoid")
     remedy = f"open one of {', '.join(shut[:6])}" if shut else f"a hole or a duct from there towards {target}"
     return DeadEnd("no-way", f"stops in {here}: no opening leads on to {target}{via}", remedy)

@@ -21,6 +21,7 @@ MEMBER_MARGIN_M = 0.002
 OBSTACLE_MARGIN_M = 0.005
 LEAST_BAY_M2 = 2e-3
 SNAP_M = 0.02
+INSIDE_M = 1e-6
 REACH_M = 0.25
 
 ALONG: dict[str, tuple[float, float, float]] = {"bulkhead": (0.0, 1.0, 0.0), "rear": (0.0, 1.0, 0.0)}
@@ -150,9 +151,11 @@ class BayFinder:
             best, gap = found[nearest_bay], float(distances[nearest_bay])
         if gap > snap_m:
             return NOWHERE, flat
-        if gap > 0.0:
-            nearest = shapely.get_coordinates(shapely.shortest_line(self._bays[best].outline, point))[0]
-            inner = np.asarray(shapely.get_coordinates(shapely.point_on_surface(self._bays[best].outline))[0])
-            step = inner - nearest
-            flat = nearest + step * min(1.0, 1e-6 / max(float(np.hypot(*step)), 1e-12))
-        return best, np.asarray(flat)
+        return best, flat if gap == 0.0 else _drawn_in(self._bays[best].outline, point)
+
+
+def _drawn_in(outline: shapely.Polygon, point: shapely.Point) -> Array:
+    """The place nearest to a point outside that lies a little off the outline, clear of rounding, round holes too."""
+    inside = outline.buffer(-INSIDE_M, join_style="mitre")
+    nearest = shapely.shortest_line(outline if inside.is_empty else inside, point)
+    return np.asarray(shapely.get_coordinates(nearest)[0])

@@ -8,13 +8,16 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 from plain_shells import DEPTH, HALF_WIDTH, RAIL, WIDTH, Bar, Corner, Hole, box, mesh_of, on_wall, plain_shell, project
 from vans import van
 
 from ribway.router.faults import RouterFaults
+from ribway.router.geometry.plane_domain import PlaneDomain
 from ribway.router.shell.parts import Obstacle, Shell
+from ribway.router.space.bays import BayFinder
 from ribway.router.space.build import build_space
-from ribway.router.space.types import Space
+from ribway.router.space.types import Bay, Space
 
 EDGE, MEMBER = 0.01, 0.002
 
@@ -126,3 +129,21 @@ def test_lay_by_bay_and_an_unknown_bay() -> None:
     with pytest.raises(RouterFaults) as faults:
         space_of(shell, None, {"lay_by_bay": {"left 11": "taut"}})
     assert "there is no bay called left 11" in str(faults.value)
+
+
+@pytest.mark.parametrize("degrees", [0.0, 0.1325, 30.0])
+def test_points_off_the_metal_are_drawn_to_where_cables_can_lie(degrees: float) -> None:
+    """A wall with a window, points 5 mm off every edge, in the window and outside: each sees a point of the wall beside it."""
+    wall = shapely.Polygon(shapely.box(0, 0, 2, 1).exterior.coords, [shapely.box(0.4, 0.3, 1.6, 0.8).exterior.coords])
+    outline = shapely.affinity.rotate(wall, degrees, origin=(0, 0))
+    finder, domain = BayFinder([Bay("left 0", 0, "square", outline, 0.0)]), PlaneDomain(outline)
+    for ring, off in ((outline.exterior, 0.005), (outline.interiors[0], -0.005)):
+        line = shapely.Polygon(ring).buffer(off, join_style="mitre").exterior
+        for along in np.linspace(0.0, 1.0, 200):
+            point = np.array(shapely.get_coordinates(line.interpolate(along, normalized=True))[0])
+            bay, drawn = finder.at(0, point)
+            assert bay == 0
+            assert domain.contains(drawn[None]).all()
+            assert 0.005 - 1e-9 <= np.hypot(*(drawn - point)) <= 0.005 * 2**0.5 + 2e-6
+            assert outline.contains(shapely.Point(drawn))
+            assert domain.clearance(drawn[None])[0] == pytest.approx(1e-6, abs=2e-9)
