@@ -107,7 +107,7 @@ class Planning:
         """
         other, shop = copy(self), self.project.shop
         other.space = replace(self.space, ways=ways)
-        other.network = build_network(other.space)
+        other.network = build_network(other.space, self.memory)
         other.routed = tuple(run for run in self.routed if run.id not in left_out)
         other.negotiator = Negotiator(
             other.network, self.separation, shop.bend_costs, shop.drill_costs, shop.opening_costs
