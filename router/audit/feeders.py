@@ -51,6 +51,10 @@ def nothing() -> Sums:
     return Sums([0.0] * 4, [0.0] * 4, [0.0] * 4)
 
 
+Sets = dict[str, list[Sums]]
+"""By the name of a set of circuits that are never loaded together: what each of them carries alone."""
+
+
 def passed_on(book: Book, device: PlanDevice, kind: str, above: tuple[str, ...] = ()) -> Sums:
     """All that hangs on a device in circuits of one kind, further boards looked through.
 
@@ -60,26 +64,35 @@ def passed_on(book: Book, device: PlanDevice, kind: str, above: tuple[str, ...] 
         kind: dc or ac.
         above: devices that lead here, so that a ring ends.
     """
-    total = nothing()
+    total, sets = nothing(), Sets()
+    _gather(book, device, kind, above, total, sets)
+    return _with_worst(total, sets)
+
+
+def _gather(book: Book, device: PlanDevice, kind: str, above: tuple[str, ...], total: Sums, sets: Sets) -> None:
+    """Add what hangs on a device to the total or, of circuits in a set, to the sets."""
     if device.kind in MAKES_ITS_OWN or device.id in above:
-        return total
-    sets: dict[str, list[Sums]] = {}
+        return
     for circuit in book.plan.circuits:
         if circuit.source != device.id or circuit.kind != kind or circuit.pattern in NEGATIVES:
             continue
         if circuit.never_with:
-            alone = nothing()
-            _add(book, circuit, alone, (*above, device.id))
-            sets.setdefault(circuit.never_with, []).append(alone)
+            alone, inner = nothing(), Sets()
+            _add(book, circuit, (*above, device.id), alone, inner)
+            sets.setdefault(circuit.never_with, []).append(_with_worst(alone, inner))
         else:
-            _add(book, circuit, total, (*above, device.id))
+            _add(book, circuit, (*above, device.id), total, sets)
+
+
+def _with_worst(total: Sums, sets: Sets) -> Sums:
+    """With the worst circuit of each set, whatever board it hangs on."""
     for group in sets.values():
         amps = [max(max(one.taken[at], one.given[at]) for one in group) for at in range(4)]
         total.draw(amps, max(max(one.start for one in group), *amps), 1.0)
     return total
 
 
-def _add(book: Book, circuit: PlanCircuit, total: Sums, above: tuple[str, ...]) -> None:
+def _add(book: Book, circuit: PlanCircuit, above: tuple[str, ...], total: Sums, sets: Sets) -> None:
     for name in circuit.loads:
         if circuit.pattern == "control":
             total.draw([circuit.control_a] * 4, circuit.control_a, 1.0)
@@ -93,11 +106,7 @@ def _add(book: Book, circuit: PlanCircuit, total: Sums, above: tuple[str, ...]) 
         else:
             total.draw(drawn, max(load.start_amps, load.amps), load.share)
         if load.kind != "board" or load.amps <= 0.0:  # a board that states its own current keeps it
-            below = passed_on(book, load, circuit.kind, above)
-            for at in range(4):
-                total.taken[at] += below.taken[at]
-                total.given[at] += below.given[at]
-                total.step[at] = max(total.step[at], below.step[at])
+            _gather(book, load, circuit.kind, above, total, sets)
 
 
 def check_states(book: Book) -> Iterator[Finding]:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from ribway.models.circuits import NEGATIVES, Circuit, Device
 from ribway.models.project import Project
-from ribway.router.circuits.drawn import is_battery, of_circuits
+from ribway.router.circuits.drawn import is_battery
+from ribway.router.circuits.passing import of_circuits
 from ribway.sizing.feeders.states import feeder_load
 
 
@@ -45,8 +46,7 @@ def with_banks(project: Project) -> Project:
     found: dict[str, float] = {}
     for name in unsaid:
         heads = {_head(banks[name].source, project, devices), name}
-        draws = [one for head in sorted(heads) for one in of_circuits(head, "dc", project, devices, by_source)]
-        draws = [one for one in draws if one.id.rpartition("/")[2] not in banks]
+        draws = of_circuits(sorted(heads), "dc", project, devices, by_source, banks)
         found[name] = feeder_load(draws).worst.amps if draws else 0.0
     return project.model_copy(
         update={

@@ -11,10 +11,11 @@ from ribway.models.project import Project
 from ribway.models.run_numbers import ends_of
 from ribway.models.surroundings import Surroundings
 from ribway.router.circuits.banks import with_banks
-from ribway.router.circuits.drawn import GENERATORS, Currents, amps_of, device_amps, nominal_v
+from ribway.router.circuits.drawn import GENERATORS, Currents, amps_of, nominal_v
 from ribway.router.circuits.joints import contact_ohm, parted
 from ribway.router.circuits.leading_back import led_back
 from ribway.router.circuits.naming import Naming, stated_names
+from ribway.router.circuits.passing import device_amps
 from ribway.router.circuits.patterns import Role, Stretch, arranged, stretches
 from ribway.router.circuits.stated import stated_ends
 from ribway.router.circuits.wishes import NO_WISH, Wish, wish_of

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ribway.models.circuits import Device
 from ribway.models.project import Project
-from ribway.router.circuits.drawn import feeder_of
+from ribway.router.circuits.passing import feeder_of
 from ribway.router.circuits.runs import Feed
 from ribway.router.sizes.held import CircuitSizes
 from ribway.sizing.feeders.main_fuse import bar_faults

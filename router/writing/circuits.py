@@ -5,9 +5,10 @@ from __future__ import annotations
 from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.plan.electric import PlanState
 from ribway.models.plan.results import PlanCircuit, PlanDevice
-from ribway.router.circuits.drawn import at_other_volts, driven_a, feeder_of, limit_percent, own_amps
+from ribway.router.circuits.drawn import at_other_volts, driven_a, limit_percent, own_amps
 from ribway.router.circuits.joints import contact_ohm, moving_devices
 from ribway.router.circuits.negatives import negative_of
+from ribway.router.circuits.passing import feeder_of
 from ribway.router.circuits.runs import Feed
 from ribway.router.sizes.feeding import kept
 from ribway.router.sizes.protecting import Guard

@@ -139,6 +139,36 @@ def test_circuits_never_loaded_together_do_not_warm_each_other() -> None:
     assert "current" not in codes(apart)
 
 
+def test_circuits_never_loaded_together_count_once_on_whatever_boards_they_hang() -> None:
+    """Oven 9 A on the main board, kettle 7 A and pump 2 A on a second one: 9 + 2 A in the main feed, 7 + 2 A in the other.
+
+    An inner pair on the second board that is itself part of the set counts by its worst: 9 A against 4 A.
+    """
+
+    def place(back: str) -> dict[str, str]:
+        return {"wall": "left", "back": back, "up": "1.0 m"}
+
+    more = {
+        "oven": {"at": place("1.48 m"), "amps": "9 A", "start_amps": "12 A"},
+        "second": {"at": place("1.60 m"), "kind": "board"},
+        "kettle": {"at": place("1.50 m"), "amps": "7 A"},
+        "pump": {"at": place("1.52 m"), "amps": "2 A"},
+    }
+    circuits = {
+        "C8": {"from": "board", "to": ["oven"], "never_with": "hot water"},
+        "M2": {"from": "board", "to": ["second"]},
+        "C9": {"from": "second", "to": ["kettle"], "never_with": "hot water"},
+        "C10": {"from": "second", "to": ["pump"]},
+    }
+    rest = circuit(planned(), "main").design_a
+    plan = planned(more, circuits)
+    assert circuit(plan, "main").design_a == pytest.approx(rest + 9.0 + 2.0, abs=1e-3)
+    assert circuit(plan, "M2").design_a == pytest.approx(7.0 + 2.0, abs=1e-3)
+    apart = {**circuits, "M2": {**circuits["M2"], "never_with": "hot water"}}
+    assert circuit(planned(more, apart), "main").design_a == pytest.approx(rest + 9.0, abs=1e-3)
+    assert not {"current", "feeder-states"} & codes(plan)
+
+
 def test_what_a_bundle_did_to_a_size_is_told_and_never_silent() -> None:
     """15 A beside 15 A along one wall: the factor of 33 CFR 183.425 for four conductors is 0.6, alone it is 1."""
     heavy = {
