@@ -203,7 +203,7 @@ def _reach_m(question: Question, run: Run, k: int) -> float:
     sized, conductor = question.sized.get(run.id), question.cables[run.id][k].conductor
     if sized is None or sized.demand is None or conductor is None:
         return math.inf
-    verdict = passes(conductor, _at_best(question, sized.demand), question.sizer.rules_of(run.id))
+    verdict = passes(conductor, _at_best(question, run, sized.demand), question.sizer.rules_of(run.id))
     longest = math.inf
     for limit in verdict.limits:
         if limit.name in LENGTH_LIMITS:
@@ -229,10 +229,10 @@ def _too_hot(question: Question, run: Run, k: int) -> frozenset[str]:
     if sized is None or sized.demand is None or conductor is None:
         return frozenset()
     sizer = question.sizer
-    return too_hot(conductor, _at_best(question, sized.demand), sizer.rules_of(run.id), sizer.ambient_c)
+    return too_hot(conductor, _at_best(question, run, sized.demand), sizer.rules_of(run.id), sizer.ambient_c)
 
 
-def _at_best(question: Question, demand: Demand) -> Demand:
+def _at_best(question: Question, run: Run, demand: Demand) -> Demand:
     """A metre of the run under the kindest conditions that any plan could offer it."""
     coolest = min(question.sizer.ambient_c(zone) for zone in ("wall", "roof", "floor"))
     own = min(stretch.loaded_conductors for stretch in demand.stretches)
@@ -245,7 +245,7 @@ def _at_best(question: Question, demand: Demand) -> Demand:
         upstream_v=0.0,
         upstream_start_v=0.0,
         fixed_loss_v=0.0,
-        fuse_a=None,
+        fuse_a=question.sizer.standing_fuse_a(run.id, demand),
     )
 
 

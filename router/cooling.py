@@ -12,7 +12,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from ribway.models.circuits import NEGATIVES
 from ribway.router.circuits.runs import Feed
 from ribway.router.copper import cut_kg, unrounded_kg
 from ribway.router.laying.cutting import tails_m
@@ -108,8 +107,7 @@ def hot_airs(planning: Planning, run: str, at: int, demand: Demand) -> frozenset
 
 def _unfused(planning: Planning, run: str, demand: Demand) -> Demand:
     """A demand with the fuse that stands fast whatever the cable; any other is chosen anew."""
-    circuit = next(feed.circuit for feed in planning.feeds if run in feed.runs)
-    return replace(demand, fuse_a=demand.fuse_a if circuit.pattern in NEGATIVES else circuit.fuse)
+    return replace(demand, fuse_a=planning.sizer.standing_fuse_a(run, demand))
 
 
 def _thinner(planning: Planning, feed: Feed, own: Sequence[str], state: State) -> Iterator[dict[str, int]]:
@@ -129,7 +127,8 @@ def _would_do(planning: Planning, state: State, run: str, at: int) -> frozenset[
 
     A thinner cable may be cut shorter: its tails can be of the next class, and the last step may fall away.
     """
-    demand, conductor = state.sized[run].demand, planning.cables[run][at].conductor
+    sized, conductor = state.sized.get(run), planning.cables[run][at].conductor
+    demand = None if sized is None else sized.demand  # of a circuit that lacks a run nothing is asked
     if demand is None or conductor is None:
         return None
     hot = hot_airs(planning, run, at, demand)

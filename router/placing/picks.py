@@ -11,7 +11,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ribway.models.circuits import NEGATIVES
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.laying.cutting import tails_m
@@ -86,9 +85,8 @@ def needs_of(ground: Planning, least_m: Mapping[str, float]) -> dict[str, Needs]
         demand = sized[run.id].demand
         kind = None if demand is None else _kindest(demand, coolest_c)
         if demand is not None and kind is not None:
-            circuit = next(feed.circuit for feed in ground.feeds if feed.circuit.id == run.circuit)
             # What a negative's fuses let through follows from the loads alone; any other fuse may be chosen to fit.
-            kind = replace(kind, fuse_a=demand.fuse_a if circuit.pattern in NEGATIVES else circuit.fuse)
+            kind = replace(kind, fuse_a=ground.sizer.standing_fuse_a(run.id, demand))
         out[run.id] = _needs(ground, run, kind)
     return out
 

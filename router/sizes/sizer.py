@@ -68,6 +68,11 @@ class Sizer:
         """The rules that a run is sized by."""
         return self.ac_rules if self.runs[run].kind == "ac" else self.rules
 
+    def standing_fuse_a(self, run: str, demand: Demand) -> float | None:
+        """A fuse that stands whatever the cable [A]: a stated one, or what the fuses before a negative let through."""
+        circuit = next(feed.circuit for feed in self.feeds if run in feed.runs)
+        return demand.fuse_a if circuit.pattern in NEGATIVES else circuit.fuse
+
     def ambient_c(self, zone: str) -> float:
         """Hottest air in a zone [deg C]."""
         return float(getattr(self.shop.ambients, zone.replace(" ", "_")))
