@@ -168,6 +168,17 @@ def kept(device: Device, circuit: Circuit, volts: float, shop: Shop) -> tuple[Lo
     return (kind, volts / amps) if kind == "ohms" else (kind, amps)
 
 
+def _closed(wires: Sequence[Wire]) -> list[Wire]:
+    """Wires whose current comes and goes by others of them: where a feeder has no route, its body return leads nowhere."""
+    kept = list(wires)
+    while True:
+        names = {"", *(wire.run.id for wire in kept)}
+        closed = [wire for wire in kept if wire.before in names and wire.back in names]
+        if len(closed) == len(kept):
+            return closed
+        kept = closed
+
+
 def seen_volts(
     wires: Mapping[str, Wire], devices: Mapping[str, Device], shop: Shop
 ) -> tuple[dict[str, SeenVolts], dict[str, str]]:
@@ -184,7 +195,9 @@ def seen_volts(
     found: dict[str, SeenVolts] = {}
     faults: dict[str, str] = {}
     for root in dict.fromkeys(wire.root for wire in wires.values()):
-        mine = [wire for wire in wires.values() if wire.root == root]
+        mine = _closed([wire for wire in wires.values() if wire.root == root])
+        if not mine:
+            continue
         nominal_v = mine[0].feed.volts
         # Nominal volts are those at the terminals under load, unless the battery's resistance is stated as such.
         source = Source(nominal_v, devices[root].internal_ohms or 0.0, f"{HEAD}{root}+", f"{HEAD}{root}-")
