@@ -104,6 +104,7 @@ def within(low: float, high: float, unit: str) -> AfterValidator:
 
 
 Length = Annotated[float, BeforeValidator(_length), _text_schema("1.2 m", "a length with its unit")]
+LayDepth = Annotated[Length, within(0.001, 0.3, "m")]  # nearer than a millimetre a cable's axis would lie in the metal
 SignedLength = Annotated[float, BeforeValidator(_signed_length), _text_schema("-0.3 m", "a length with its unit")]
 Amps = Annotated[float, BeforeValidator(_by(parse_amps)), _text_schema("4 A", "a current")]
 Watts = Annotated[float, BeforeValidator(_by(parse_watts)), _text_schema("60 W", "a power")]

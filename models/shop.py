@@ -15,6 +15,7 @@ from ribway.models.fields import (
     Celsius,
     DropPercent,
     FillPercent,
+    LayDepth,
     Length,
     Ohms,
     Percent,
@@ -80,7 +81,7 @@ class Shop(Data):
     )
     support_spacing: Annotated[Length, within(0.05, 3.0, "m")] = 0.45
     lay: Literal["square", "taut"] = "square"
-    lay_depth: Length | None = Field(default=None, description="how far off the skin cables lie between members")
+    lay_depth: LayDepth | None = Field(default=None, description="how far off the skin cables lie between members")
     lay_by_bay: dict[str, Literal["square", "taut"]] = Field(default_factory=dict)
     ambients: Ambients = Ambients()
     volts: SystemVolts = 12.0

@@ -7,7 +7,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from ribway.models.base import Data
-from ribway.models.fields import ClearSize, FillPercent, Length, ScalePercent
+from ribway.models.fields import ClearSize, FillPercent, LayDepth, Length, ScalePercent
 from ribway.models.place import Place, Wall
 from ribway.models.tape import Tape
 from ribway.models.way_entries import FurnitureEntry, WayEntry
@@ -32,7 +32,7 @@ class PartUse(Data):
     skins: tuple[Wall, ...] = ()
     depth: Length | None = None
     zone: Literal["wall", "roof", "floor"] | None = None
-    lay_depth: Length | None = None
+    lay_depth: LayDepth | None = None
 
 
 class OpeningEntry(Data):

@@ -23,7 +23,11 @@ SCHEMATIC: Final = frozenset({TAPED, "outside"})
 """Legs whose line is a sketch and whose length is a tape's."""
 NO_CORNER = (0.0, 0.0, 0.0)
 GUARDED: Final = frozenset({"opening", "inside", "outside"})
+CROSSING_POINTS = 4  # up, across and down
 MOUTH_CLEAR_M = 0.005  # a mouth stands this far clear of the metal, and a little more
+OVER_CLEAR_M = 0.015
+"""An arc that begins this near a crossing's upper corners clears the member's edge 8 mm beside and 2 mm below them: a quarter
+circle of radius r passes an edge at (a, b) from its corner if r <= a + b + sqrt(2 a b)."""
 BESIDE_MEMBER_M = 0.002  # a bay's edge, where a stub comes down, stands this far clear of the member
 
 Corner = tuple[float, float, float]
@@ -75,7 +79,8 @@ class Laid:
     def guarded(self) -> Array:
         """The line with a point more just inside every mouth, so that no rounded corner reaches into a hole's edge.
 
-        A stub that comes over a member gets one before its step down, so that no corner is rounded through the member.
+        A stub that comes over a member gets one before its step down, and a crossing over a member one on either side,
+        so that no corner is rounded through the member.
         """
         rows = []
         for leg in self.legs:
@@ -88,6 +93,12 @@ class Laid:
                 corner = len(points) - 2 if leaving else 1
                 guard = points[corner] + _towards(points[corner], points[corner - 1 if leaving else 2], BESIDE_MEMBER_M)
                 points = np.insert(points, corner if leaving else 2, guard, axis=0)
+            elif leg.kind == "over" and len(points) == CROSSING_POINTS:
+                up, down = (
+                    points[corner] + _towards(points[corner], points[foot], OVER_CLEAR_M)
+                    for corner, foot in ((1, 0), (2, 3))
+                )
+                points = np.vstack([points[:1], up, points[1:3], down, points[3:]])
             rows.append(points)
         return drop_repeats(np.vstack(rows), 1e-6)
 
