@@ -13,7 +13,7 @@ from ribway.models.plan.results import Finding
 from ribway.models.plan.shell import PlanBay
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
-from ribway.router.audit.meshes import crossings, triangles_of
+from ribway.router.audit.meshes import meetings, triangles_of
 from ribway.router.audit.polylines import as_line
 
 Array = NDArray[np.float64]
@@ -32,14 +32,18 @@ _SAME_M: Final = 1e-6
 
 
 @dataclass(frozen=True)
-class Metal:
-    """A part's triangles, each with its box.
+class Members:
+    """The triangles of all members in one, each with its box and whose it is.
 
     Args:
+        names: of the members.
+        whose: `(t,)` places in ``names``.
         corners: `(t, 3, 3)` [m].
-        low, high: `(t, 3)` [m].
+        low, high: `(3, t)` [m].
     """
 
+    names: tuple[str, ...]
+    whose: NDArray[np.int64]
     corners: Array
     low: Array
     high: Array
@@ -48,7 +52,7 @@ class Metal:
 def check_depths(book: Book) -> Iterator[Finding]:
     """The stated depth of every bay that a bundle lies in against the lowest member round it."""
     used = {leg.name for run in book.plan.runs for leg in run.legs if leg.kind == "bay" and run.loom}
-    skins, members = _metal(book, "skin"), _metal(book, "member")
+    skins, members = _metal(book, "skin"), joined(_metal(book, "member"))
     for bay in book.plan.bays:
         skin = skins.get(bay.wall, skins.get(f"{bay.wall} skin"))
         if bay.depth_m is None or bay.id not in used or skin is None:
@@ -60,16 +64,20 @@ def check_depths(book: Book) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _metal(book: Book, kind: str) -> dict[str, Metal]:
+def _metal(book: Book, kind: str) -> dict[str, Array]:
     found = {part.name: triangles_of(part) for part in book.plan.parts if part.kind == kind}
-    return {
-        name: Metal(corners, corners.min(axis=1), corners.max(axis=1))
-        for name, corners in found.items()
-        if corners is not None and len(corners)
-    }
+    return {name: corners for name, corners in found.items() if corners is not None and len(corners)}
 
 
-def lower_than(bay: PlanBay, height_m: float, skin: Metal, members: Mapping[str, Metal]) -> tuple[str, ...]:
+def joined(members: Mapping[str, Array]) -> Members:
+    """Members by name, each with its triangles `(t, 3, 3)` [m], in one."""
+    corners = np.concatenate([np.zeros((0, 3, 3)), *members.values()])
+    whose = np.repeat(np.arange(len(members)), [len(one) for one in members.values()])
+    low, high = np.ascontiguousarray(corners.min(axis=1).T), np.ascontiguousarray(corners.max(axis=1).T)
+    return Members(tuple(members), whose, corners, low, high)
+
+
+def lower_than(bay: PlanBay, height_m: float, skin: Array, members: Members) -> tuple[str, ...]:
     """Members beside a bay that nowhere along it reach a height over the skin.
 
     Lines run along the skin from the bay's edge outwards, square to it: just over the metal they show what stands beside the
@@ -78,24 +86,20 @@ def lower_than(bay: PlanBay, height_m: float, skin: Metal, members: Mapping[str,
     Args:
         bay: the bay.
         height_m: over the skin [m].
-        skin: its skin.
-        members: by name.
+        skin: triangles of its skin, `(t, 3, 3)` [m].
+        members: all of the van.
     """
-    foot, beyond, up = _edge(as_line(bay.outline), skin.corners)
+    foot, beyond, up = _edge(as_line(bay.outline), skin)
     start, end = foot - BEFORE_M * beyond, foot + BEYOND_M * beyond
     room = BEYOND_M + max(height_m, 0.0)
     low, high = foot.min(axis=0) - room, foot.max(axis=0) + room
-    out = []
-    for name, one in members.items():
-        near = (one.low <= high).all(axis=1) & (one.high >= low).all(axis=1)
-        corners = one.corners[near]
-
-        def met(at_m: float, corners: Array = corners) -> bool:
-            return len(corners) > 0 and len(crossings(start + at_m * up, end + at_m * up, corners)[0]) > 0
-
-        if met(LOW_M) and not met(max(height_m, LOW_M)):
-            out.append(name)
-    return tuple(out)
+    near = np.flatnonzero(((members.low <= high[:, None]) & (members.high >= low[:, None])).all(axis=0))
+    heights = np.repeat((LOW_M, max(height_m, LOW_M)), len(foot))[:, None]
+    off = heights * np.tile(up, (2, 1))
+    line, triangle, _ = meetings(np.tile(start, (2, 1)) + off, np.tile(end, (2, 1)) + off, members.corners[near])
+    whose = members.whose[near[triangle]]
+    beside, reaching = whose[line < len(foot)], whose[line >= len(foot)]
+    return tuple(members.names[one] for one in np.setdiff1d(beside, reaching))
 
 
 def _edge(outline: Array, skin: Array) -> tuple[Array, Array, Array]:

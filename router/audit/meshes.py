@@ -35,6 +35,12 @@ def triangles_of(part: PlanPart) -> Array | None:
 
 
 def crossings(start: Array, end: Array, triangles: Array) -> tuple[NDArray[np.int64], Array]:
+    """Segments that meet triangles: `(h,)` which segment, and `(h, 3)` where [m]; see `meetings`."""
+    segment, _, where = meetings(start, end, triangles)
+    return segment, where
+
+
+def meetings(start: Array, end: Array, triangles: Array) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
     """Segments that meet triangles, edges and ends included; segments in a triangle's own plane do not count.
 
     Args:
@@ -42,7 +48,7 @@ def crossings(start: Array, end: Array, triangles: Array) -> tuple[NDArray[np.in
         triangles: `(t, 3, 3)` [m].
 
     Returns:
-        `(h,)` which segment, and `(h, 3)` where [m].
+        `(h,)` which segment, `(h,)` which triangle, and `(h, 3)` where [m].
 
     Source: Moeller and Trumbore 1997, Fast, minimum storage ray/triangle intersection; solved here as a 3 x 3 system.
     """
@@ -50,8 +56,9 @@ def crossings(start: Array, end: Array, triangles: Array) -> tuple[NDArray[np.in
     box_low, box_high = triangles.min(axis=1), triangles.max(axis=1)
     inside = ((low <= box_high.max(axis=0)) & (high >= box_low.min(axis=0))).all(axis=1)
     candidates = np.flatnonzero(inside)
-    found: list[NDArray[np.int64]] = []
-    places: list[Array] = []
+    found: list[NDArray[np.int64]] = [np.zeros(0, dtype=np.int64)]
+    met: list[NDArray[np.int64]] = [np.zeros(0, dtype=np.int64)]
+    places: list[Array] = [np.zeros((0, 3))]
     step = max(1, PAIRS_AT_ONCE // max(1, len(triangles)))
     for begin in range(0, len(candidates), step):
         some = candidates[begin : begin + step]
@@ -59,21 +66,20 @@ def crossings(start: Array, end: Array, triangles: Array) -> tuple[NDArray[np.in
         segment = some[segment]
         hit, where = _meet(start[segment], end[segment], triangles[triangle])
         found.append(segment[hit])
+        met.append(triangle[hit])
         places.append(where[hit])
-    if not found:
-        return np.zeros(0, dtype=np.int64), np.zeros((0, 3))
-    return np.concatenate(found), np.concatenate(places)
+    return np.concatenate(found), np.concatenate(met), np.concatenate(places)
 
 
 def _boxes_meet(
     low: Array, high: Array, box_low: Array, box_high: Array
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Pairs whose boxes overlap, narrowed axis by axis so that the whole table is built once only."""
-    table = (low[:, None, 0] <= box_high[:, 0]) & (high[:, None, 0] >= box_low[:, 0])
-    a, b = np.nonzero(table)
-    for axis in (1, 2):
-        keep = (low[a, axis] <= box_high[b, axis]) & (high[a, axis] >= box_low[b, axis])
-        a, b = a[keep], b[keep]
+    """Pairs whose boxes overlap; each axis is a row of its own, so that the table is made by whole rows."""
+    table = np.ones((len(low), len(box_low)), dtype=bool)
+    for axis in range(3):
+        table &= low[:, axis, None] <= np.ascontiguousarray(box_high[:, axis])
+        table &= high[:, axis, None] >= np.ascontiguousarray(box_low[:, axis])
+    a, b = np.divmod(np.flatnonzero(table), len(box_low))
     return a, b
 
 

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from ribway.models.plan.plan import Plan
 from ribway.router.audit.book import open_book
-from ribway.router.audit.depths import Metal, check_depths, lower_than
+from ribway.router.audit.depths import check_depths, joined, lower_than
 from ribway.router.audit.meshes import triangles_of
 from samples.metal import RIB_DEPTH
 
 
-def metal(plan: Plan, name: str) -> Metal:
+def metal(plan: Plan, name: str) -> NDArray[np.float64]:
     corners = triangles_of(next(part for part in plan.parts if part.name == name))
     assert corners is not None
-    return Metal(corners, corners.min(axis=1), corners.max(axis=1))
+    return corners
 
 
 def test_a_rib_is_as_high_as_it_was_drawn(sample_plan: Plan) -> None:
-    ribs = {part.name: metal(sample_plan, part.name) for part in sample_plan.parts if part.kind == "member"}
+    members = [part.name for part in sample_plan.parts if part.kind == "member"]
+    ribs = joined({name: metal(sample_plan, name) for name in members})
     for bay in sample_plan.bays:
         skin = metal(sample_plan, bay.wall)
         assert lower_than(bay, RIB_DEPTH - 1e-4, skin, ribs) == (), bay.id
@@ -53,7 +55,7 @@ def test_a_flange_is_not_taken_for_the_top(sample_plan: Plan) -> None:
         [one for x, off in steps for one in strip((edge_x - 0.005 - x[0], edge_x - 0.005 - x[1]), off)],
         dtype=np.float64,
     )
-    hat = Metal(corners, corners.min(axis=1), corners.max(axis=1))
+    hat = joined({"hat": corners})
     skin = metal(sample_plan, "left")
-    assert lower_than(bay, 0.0399, skin, {"hat": hat}) == ()
-    assert lower_than(bay, 0.0401, skin, {"hat": hat}) == ("hat",)
+    assert lower_than(bay, 0.0399, skin, hat) == ()
+    assert lower_than(bay, 0.0401, skin, hat) == ("hat",)
