@@ -19,7 +19,7 @@ SHARE_PLAY: Final = 0.002
 
 def check_ampacity(book: Book) -> Iterator[Finding]:
     """Base, ambient and bundle factors, and derated ampacity of every run that carries power."""
-    around, told = stretches(book), set[str]()
+    around, told = book.once(stretches), set[str]()
     for run in book.plan.runs:
         if run.kind == "data" or run.purpose == "spare":
             continue

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal, TypeVar, cast
 
 from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan, PlanCable
@@ -12,6 +12,7 @@ from ribway.models.plan.results import PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import Point
 
 Shape = Literal["round", "slot", "gap"]
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,13 @@ class Book:
     looms: Mapping[str, PlanLoom]
     passages: Mapping[str, Passage]
     bay_walls: Mapping[str, str]
+    _made: dict[Callable[..., Any], Any] = field(default_factory=dict)
+
+    def once(self, make: Callable[[Book], T]) -> T:
+        """What several checks ask of a plan: made when it is first asked for."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        return cast(T, self._made[make])
 
     def cable_of(self, run: PlanRun) -> PlanCable:
         """The reel a run is cut from."""

@@ -35,7 +35,7 @@ def check_heat(book: Book) -> Iterator[Finding]:
     """Every run in every bundle that it lies in, where the plan says that heat was reckoned."""
     if book.plan.rules.derating == "factor":
         return
-    for name, around in stretches(book).items():
+    for name, around in book.once(stretches).items():
         run = book.runs[name]
         if not book.is_loaded(run) or run.derated_a is None:
             continue

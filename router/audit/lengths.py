@@ -50,7 +50,8 @@ def _legs(run: PlanRun) -> Iterator[Finding]:
     for leg in run.legs:
         line = as_line(leg.points)
         drawn = length_of(line)
-        if leg.sharp_m < drawn - PLAY_M - length_play_m(line):
+        short = drawn - PLAY_M - leg.sharp_m
+        if short > 0.0 and short > length_play_m(line):
             yield error(
                 "leg-short", run.id, f"{leg.kind} {leg.name} counts {leg.sharp_m:.4f} m but is drawn {drawn:.4f} m long"
             )
@@ -83,7 +84,8 @@ def _centreline(run: PlanRun) -> Iterator[Finding]:
     line = as_line(run.centreline)
     drawn = length_of(line)
     taped = undrawn_m(run)
-    if abs(drawn + taped - run.rounded_m) > CURVE_M + length_play_m(line):
+    off = abs(drawn + taped - run.rounded_m) - CURVE_M
+    if off > 0.0 and off > length_play_m(line):
         more = f" and {taped:.4f} m more are taped" if taped else ""
         yield error(
             "centreline", run.id, f"the centreline is {drawn:.4f} m long{more}, the plan says {run.rounded_m:.4f} m"

@@ -12,7 +12,7 @@ from ribway.models.plan.results import Finding
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
 from ribway.router.audit.packing import needs_at_least_mm, outlines
-from ribway.router.audit.surroundings import sections_of
+from ribway.router.audit.surroundings import sections_by_leg
 
 PLAY_M: Final = 0.0002
 SIZE_PLAY_MM: Final = 0.11
@@ -52,6 +52,7 @@ def check_membership(book: Book) -> Iterator[Finding]:
 
 
 def _looms(book: Book) -> Iterator[Finding]:
+    lying = book.once(sections_by_leg)
     count = Counter(run for loom in book.plan.looms for run in loom.runs)
     for run in book.plan.runs:
         if not run.loom and not count[run.id]:
@@ -64,8 +65,8 @@ def _looms(book: Book) -> Iterator[Finding]:
             )
             continue
         loom = book.looms[run.loom]
-        for leg in run.legs:
-            if leg.kind != "stub" and not any(True for _ in sections_of(loom, run.id, leg)):
+        for place, leg in enumerate(run.legs):
+            if leg.kind != "stub" and (loom.id, run.id, place) not in lying:
                 yield error("loom-gap", run.id, f"its {leg.kind} {leg.name} lies in no section of loom {loom.id}")
     for loom in book.plan.looms:
         for section in loom.sections:

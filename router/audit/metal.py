@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.models.plan.results import Finding
+from ribway.models.plan.shell import Point
 from ribway.router.audit.book import Book
 from ribway.router.audit.findings import error
 from ribway.router.audit.given import is_sketch
@@ -50,19 +52,15 @@ def check_metal(book: Book) -> Iterator[Finding]:
 
 def _segments(book: Book) -> tuple[Array, Array, list[list[tuple[str, str]]]]:
     """All distinct segments, start and end, with the runs and kinds of leg they belong to: loom-mates share many."""
-    rows: list[Array] = [np.zeros((0, 6))]
-    owners: list[tuple[str, str]] = []
+    owned: dict[tuple[Point, Point], list[tuple[str, str]]] = {}
     for run in book.plan.runs:
         drawn = ((leg.kind, leg.points) for leg in run.legs if not is_sketch(leg))
         for kind, points in (*drawn, ("centreline", run.centreline)):
-            line = as_line(points)
-            rows.append(np.hstack([line[:-1], line[1:]]))
-            owners += [(run.id, kind)] * (len(line) - 1)
-    unique, which = np.unique(np.vstack(rows), axis=0, return_inverse=True)
-    owned: list[list[tuple[str, str]]] = [[] for _ in unique]
-    for owner, index in zip(owners, which.reshape(-1).tolist(), strict=True):
-        owned[index].append(owner)
-    return unique[:, :3], unique[:, 3:], owned
+            for ends in pairwise(points):
+                owned.setdefault(ends, []).append((run.id, kind))
+    ordered = sorted(owned)
+    start, end = as_line([one for one, _ in ordered]), as_line([other for _, other in ordered])
+    return start, end, [owned[ends] for ends in ordered]
 
 
 def _on_a_sketch(book: Book, run: str, place: Array) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import Final
 
@@ -34,7 +35,8 @@ def without_repeats(line: Array) -> Array:
 
 def length_of(line: Array) -> float:
     """Length of a polyline [m]."""
-    return float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum())
+    step = line[1:] - line[:-1]
+    return float(np.sqrt((step * step).sum(axis=1)).sum())
 
 
 def sharp_line(run: PlanRun) -> Array:
@@ -91,4 +93,4 @@ def distances_to_line(points: Array, line: Array) -> Array:
 
 def distance(a: Iterable[float], b: Iterable[float]) -> float:
     """Distance of two points [m]."""
-    return float(np.linalg.norm(np.fromiter(a, dtype=np.float64) - np.fromiter(b, dtype=np.float64)))
+    return math.dist(tuple(a), tuple(b))

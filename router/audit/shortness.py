@@ -128,7 +128,11 @@ def _chance(run: PlanRun, extra_m: float) -> float:
 
 def _gains(book: Book) -> Iterator[Finding]:
     """No measurement may promise more than the chances of the runs that rest on it."""
+    resting_on: dict[str, list[float]] = {}
+    for run in book.plan.runs:
+        for name in {one.measurement for one in run.errors}:
+            resting_on.setdefault(name, []).append(run.short_chance)
     for one in book.plan.measurements:
-        resting = [run.short_chance for run in book.plan.runs if any(e.measurement == one.id for e in run.errors)]
+        resting = resting_on.get(one.id, [])
         if not -1e-6 <= one.gain <= sum(resting) + 1e-4 or one.after_m > one.error_m:
             yield error("gain", one.id, f"promises {one.gain:g} runs, of {sum(resting):g} that may be short")

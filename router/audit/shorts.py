@@ -25,7 +25,7 @@ SHARE: Final = 0.01
 
 def check_shorts(book: Book) -> Iterator[Finding]:
     """Every DC fuse: its kind and what it breaks, the short at it, the short at the far end of its runs."""
-    tree = Tree(book)
+    tree = book.once(Tree)
     for circuit in book.plan.circuits:
         if circuit.kind == "dc" and circuit.fuse_a is not None and book.whole(circuit) and circuit.fuse_kind:
             yield from _breaks(book, circuit)

@@ -36,32 +36,41 @@ class Stretch:
 def stretches(book: Book) -> dict[str, set[Stretch]]:
     """Every distinct stretch of every run: by its loom's sections, and by legs that it shares with loom-mates."""
     out: dict[str, set[Stretch]] = {}
+    lying = book.once(sections_by_leg)
     for loom in book.plan.looms:
         shared = _shared(book, loom)
         for name in loom.runs:
             found = out.setdefault(name, set())
-            for leg in book.runs[name].legs:
+            for place, leg in enumerate(book.runs[name].legs):
                 found.add(Stretch(leg.ambient_c, frozenset({name})))
                 if leg.kind != "stub":
                     found.add(Stretch(leg.ambient_c, frozenset(shared[_key(leg)])))
-                    found |= {Stretch(leg.ambient_c, frozenset(runs)) for runs in sections_of(loom, name, leg)}
+                    found |= {Stretch(leg.ambient_c, frozenset(runs)) for runs in lying.get((loom.id, name, place), ())}
     for run in book.plan.runs:
         out.setdefault(run.id, {Stretch(leg.ambient_c, frozenset({run.id})) for leg in run.legs})
     return out
 
 
-def sections_of(loom: PlanLoom, run: str, leg: PlanLeg) -> Iterator[tuple[str, ...]]:
-    """Runs of each section of a loom that a leg lies in: any of its straights has its middle on the section's line."""
-    line = as_line(leg.points)
-    middles = (line[:-1] + line[1:]) / 2.0
-    for section in loom.sections:
-        if run not in section.runs:
-            continue
-        path = as_line(section.points)
-        low, high = path.min(axis=0) - ON_LINE_M, path.max(axis=0) + ON_LINE_M
-        near = middles[((middles >= low) & (middles <= high)).all(axis=1)]
-        if len(near) and bool((distances_to_line(near, path) <= ON_LINE_M).any()):
-            yield section.runs
+def sections_by_leg(book: Book) -> dict[tuple[str, str, int], list[tuple[str, ...]]]:
+    """By loom, run and place of a leg in it: the runs of each section of the loom that the leg lies in.
+
+    It lies in those on whose line any of its straights has its middle.
+    """
+    found: dict[tuple[str, str, int], list[tuple[str, ...]]] = {}
+    for loom in book.plan.looms:
+        legs = [(name, place) for name in loom.runs for place in range(len(book.runs[name].legs))]
+        lines = [as_line(book.runs[name].legs[place].points) for name, place in legs]
+        middles = np.concatenate([np.zeros((0, 3)), *((line[:-1] + line[1:]) / 2.0 for line in lines)])
+        whose = np.repeat(np.arange(len(legs)), [len(line) - 1 for line in lines])
+        for section in loom.sections:
+            path = as_line(section.points)
+            low, high = path.min(axis=0) - ON_LINE_M, path.max(axis=0) + ON_LINE_M
+            near = ((middles >= low) & (middles <= high)).all(axis=1)
+            on_line = whose[near][distances_to_line(middles[near], path) <= ON_LINE_M]
+            for name, place in (legs[one] for one in np.unique(on_line)):
+                if name in section.runs:
+                    found.setdefault((loom.id, name, place), []).append(section.runs)
+    return found
 
 
 def _key(leg: PlanLeg) -> tuple[str, str, tuple[Point, ...]]:

@@ -36,29 +36,38 @@ class Tree:
             for name in circuit.runs
         ]
         self._known = {run.id for run in self.runs}
+        self._feeding = self._by_fed_device()
+        self._there: dict[str, list[PlanRun]] = {}
+        self._ohms: dict[str, dict[str, float]] = {}
+        self._least_ohm: dict[str, float] = {}
         self.heads = {run.id: self.book.circuits[self.there(run)[0].circuit].source for run in self.runs}
 
     def there(self, run: PlanRun) -> list[PlanRun]:
         """Runs from the head of everything to a run, it at the end."""
-        found = [run]
-        while (above := self._fed_by(found[0])) is not None and above not in found:
-            found.insert(0, above)
-        return found
+        if run.id not in self._there:
+            found = [run]
+            while (above := self._fed_by(found[0])) is not None and all(above is not one for one in found):
+                found.insert(0, above)
+            self._there[run.id] = found
+        return self._there[run.id]
 
     def ohms(self, run: PlanRun) -> dict[str, float]:
         """Resistance of every piece of the way to a run's end and back, hot [ohm], by a name of its own."""
-        return self._pieces(run, self._hot)
+        if run.id not in self._ohms:
+            self._ohms[run.id] = self._pieces(run, self._hot)
+        return self._ohms[run.id]
 
     def least_ohm(self, run: PlanRun) -> float:
         """Least resistance of the cables to a run's end and back [ohm]: pure copper of 58 MS/m (IEC 60028), laid taut.
 
         Where the negative is bonded to the body, a short may go back by the body, so only the way there counts.
         """
-        bonded = any(one.pattern == "bond" for one in self.book.plan.circuits)
-        pieces = self._pieces(run, self._least)
-        return sum(
-            ohm for name, ohm in pieces.items() if name.endswith(" there") or (not bonded and name.endswith(" back"))
-        )
+        if run.id not in self._least_ohm:
+            bonded = any(one.pattern == "bond" for one in self.book.plan.circuits)
+            counts = (" there",) if bonded else (" there", " back")
+            pieces = self._pieces(run, self._least)
+            self._least_ohm[run.id] = sum(ohm for name, ohm in pieces.items() if name.endswith(counts))
+        return self._least_ohm[run.id]
 
     def _pieces(self, run: PlanRun, piece: Callable[[PlanRun], float]) -> dict[str, float]:
         out: dict[str, float] = {}
@@ -110,13 +119,15 @@ class Tree:
             return through
         if self.book.devices[circuit.source].kind in MAKES_ITS_OWN:
             return None
-        for feeder in self.book.plan.circuits:
-            if feeder.kind != "dc" or feeder.pattern in NEGATIVES or feeder.id == circuit.id:
-                continue
-            for name in feeder.runs:
-                if name in self._known and circuit.source in drawn_behind(self.book, self.book.runs[name]):
-                    return self.book.runs[name]
-        return None
+        return next((one for one in self._feeding.get(circuit.source, ()) if one.circuit != circuit.id), None)
+
+    def _by_fed_device(self) -> dict[str, list[PlanRun]]:
+        """Runs by the devices that take their current from them."""
+        found: dict[str, list[PlanRun]] = {}
+        for run in self.runs:
+            for device in drawn_behind(self.book, run) if not self._leads_back_alone(run) else ():
+                found.setdefault(device, []).append(run)
+        return found
 
 
 def loads_of(tree: Tree, state: str) -> dict[tuple[str, str], PlanDevice]:
@@ -174,7 +185,7 @@ def _amps(device: PlanDevice, circuit: PlanCircuit, volts: float, starts: bool) 
 
 def check_volts(book: Book) -> Iterator[Finding]:
     """Volts of every device that draws, as the plan says them, and that a cut-out is told."""
-    tree = Tree(book)
+    tree = book.once(Tree)
     running: dict[str, float] = {}
     lowest: dict[str, float] = {}
     for head in dict.fromkeys(tree.heads.values()):
