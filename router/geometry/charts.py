@@ -7,7 +7,6 @@ can be than the plane (``stretch``), so that a length taken through it carries a
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -166,20 +165,23 @@ class Chart:
 
     def _split_at_edges(self, line: Array) -> Array:
         e0, e1 = self._edges
-        de = e1 - e0
-        out = [line[:1]]
-        for start, end in itertools.pairwise(line):
-            d = end - start
-            length = float(np.hypot(*d))
-            det = d[0] * de[:, 1] - d[1] * de[:, 0]
-            rel = e0 - start
-            with np.errstate(divide="ignore", invalid="ignore"):
-                t = (rel[:, 0] * de[:, 1] - rel[:, 1] * de[:, 0]) / det
-                s = (rel[:, 0] * d[1] - rel[:, 1] * d[0]) / det
-                ok = (np.abs(det) > 1e-15) & (s >= -1e-9) & (s <= 1.0 + 1e-9) & (t * length > 1e-6)
-                ok &= (1.0 - t) * length > 1e-6
-            cuts = np.unique(np.round(t[ok], 9))
-            if len(cuts):
-                out.append(start + cuts[:, None] * d)
-            out.append(end[None])
-        return np.vstack(out)
+        de, start, d = e1 - e0, line[:-1], line[1:] - line[:-1]
+        length = np.hypot(d[:, 0], d[:, 1])[:, None]
+        # One row a straight of the line, one column an edge of the mesh.
+        det = d[:, :1] * de[:, 1] - d[:, 1:] * de[:, 0]
+        x, y = e0[:, 0] - start[:, :1], e0[:, 1] - start[:, 1:]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = (x * de[:, 1] - y * de[:, 0]) / det
+            s = (x * d[:, 1:] - y * d[:, :1]) / det
+            ok = (np.abs(det) > 1e-15) & (s >= -1e-9) & (s <= 1.0 + 1e-9) & (t * length > 1e-6)
+            ok &= (1.0 - t) * length > 1e-6
+        # Where each straight begins counts as a cut at 0.
+        row, edge = np.nonzero(ok)
+        cuts = np.concatenate((np.round(t[row, edge], 9), np.zeros(len(start))))
+        row = np.concatenate((row, np.arange(len(start))))
+        order = np.lexsort((cuts, row))
+        row, cuts = row[order], cuts[order]
+        fresh = np.ones(len(row), dtype=bool)
+        fresh[1:] = (row[1:] != row[:-1]) | (cuts[1:] != cuts[:-1])
+        row, cuts = row[fresh], cuts[fresh]
+        return np.concatenate((start[row] + cuts[:, None] * d[row], line[-1:]))

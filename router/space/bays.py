@@ -55,17 +55,21 @@ def skin_charts(
 
 
 def _skin_chart(shell: Shell, skin: Skin, chart: Chart, edge_margin_m: float, lay_depth_m: float | None) -> SkinChart:
-    covers = [
-        footprint(chart, member.mesh, REACH_M, MEMBER_MARGIN_M) for member in shell.members if skin.name in member.skins
-    ]
-    covers += [
+    members = {
+        member.name: footprint(chart, member.mesh, REACH_M, MEMBER_MARGIN_M)
+        for member in shell.members
+        if skin.name in member.skins
+    }
+    obstacles = [
         footprint(chart, obstacle.mesh, np.inf, OBSTACLE_MARGIN_M)  # however far it stands into the van
         for obstacle in shell.obstacles
         if skin.name in obstacle.skins
     ]
     sheet = shapely.buffer(chart.outline, -edge_margin_m, join_style="mitre")
     depth = skin.lay_depth_m if lay_depth_m is None else lay_depth_m
-    return SkinChart(skin.name, skin.zone, chart, depth, sheet, shapely.union_all(covers))
+    return SkinChart(
+        skin.name, skin.zone, chart, depth, sheet, shapely.union_all([*members.values(), *obstacles]), members
+    )
 
 
 def with_keep_outs(skins: Sequence[SkinChart], keep_outs: Sequence[KeepOut]) -> tuple[SkinChart, ...]:

@@ -13,9 +13,8 @@ from ribway.models.way_entries import WayEntry
 from ribway.router.errors import NameFault, PlaceFault
 from ribway.router.geometry.charts import Chart
 from ribway.router.shell.parts import Member
-from ribway.router.space.bays import MEMBER_MARGIN_M, REACH_M, along
+from ribway.router.space.bays import along
 from ribway.router.space.places import find_place
-from ribway.router.space.regions import footprint
 from ribway.router.space.types import NOWHERE, SkinChart, Way
 from ribway.router.space.ways import WayMaker
 
@@ -129,7 +128,7 @@ def _crossing(
 
 def _spread(maker: WayMaker, skin: SkinChart, member: Member) -> Iterator[Array]:
     """Feet of crossings spread along a member: wherever two bays lie on either side of it, one every `EVERY_M`."""
-    print_ = footprint(skin.chart, member.mesh, REACH_M, MEMBER_MARGIN_M)
+    print_ = skin.members[member.name]
     if shapely.is_empty(print_):
         return
     index = maker.by_name[skin.name]

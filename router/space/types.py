@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -34,6 +35,7 @@ class SkinChart:
         lay_depth_m: how far off the metal a cable's axis lies [m].
         sheet: the skin in the plane less window and door edges' margin.
         closed: what no cable on this skin may enter, in the plane: members, obstacles, keep-outs with margin.
+        members: what each member on this skin covers of it, by the member's name, in the plane.
     """
 
     name: str
@@ -42,6 +44,7 @@ class SkinChart:
     lay_depth_m: float
     sheet: shapely.Geometry
     closed: shapely.Geometry
+    members: Mapping[str, shapely.Geometry]
 
 
 @dataclass(frozen=True, eq=False)

@@ -17,8 +17,6 @@ from ribway.router.circuits.joints import moving_ways
 from ribway.router.geometry.packing import Outline, pack
 from ribway.router.paths.admission import Item, fill
 from ribway.router.shell.parts import Mesh, Shell
-from ribway.router.space.bays import MEMBER_MARGIN_M, REACH_M
-from ribway.router.space.regions import footprint
 from ribway.router.space.types import Bay, KeepOut, SkinChart, Way
 from ribway.router.writing.outcome import Outcome, mm, point, points
 
@@ -152,12 +150,7 @@ def write_ways(outcome: Outcome) -> tuple[PlanWay, ...]:
 def write_bays(outcome: Outcome) -> tuple[PlanBay, ...]:
     """Bays with their outlines on the metal."""
     skins, shell = outcome.space.skins, outcome.shell
-    prints = {
-        skin.name: outcome.memory.of(
-            "members on a skin", (shell, skin.chart, skin.name), partial(_member_prints, shell, skin)
-        )
-        for skin in skins
-    }
+    prints = {skin.name: _member_prints(shell, skin) for skin in skins}
     return tuple(
         outcome.memory.of(
             "written bay",
@@ -170,11 +163,7 @@ def write_bays(outcome: Outcome) -> tuple[PlanBay, ...]:
 
 def _member_prints(shell: Shell, skin: SkinChart) -> tuple[tuple[float, shapely.Geometry], ...]:
     """Depth of each member on a skin, and what it covers there."""
-    return tuple(
-        (one.depth_m, footprint(skin.chart, one.mesh, REACH_M, MEMBER_MARGIN_M))
-        for one in shell.members
-        if skin.name in one.skins
-    )
+    return tuple((one.depth_m, skin.members[one.name]) for one in shell.members if skin.name in one.skins)
 
 
 def bay_depth_m(outline: shapely.Polygon, prints: Sequence[tuple[float, shapely.Geometry]]) -> float | None:
