@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from ribway.router.geometry.meshes import nearest_on_triangles, triangles
+from ribway.router.geometry.meshes import cross, nearest_on_triangles, triangles
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -53,10 +53,10 @@ class Chart:
     @cached_property
     def normals(self) -> Array:
         """``(n, 3)`` unit normals at the vertices, faces weighted by area."""
-        cross = np.cross(self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0])
+        normals = cross(self.corners[:, 1] - self.corners[:, 0], self.corners[:, 2] - self.corners[:, 0])
         total = np.zeros_like(self.vertices)
         for k in range(3):
-            np.add.at(total, self.faces[:, k], cross)
+            np.add.at(total, self.faces[:, k], normals)
         return np.asarray(total / np.maximum(np.linalg.norm(total, axis=1, keepdims=True), 1e-300))
 
     @cached_property

@@ -94,9 +94,8 @@ def _first(bodies: Bodies) -> Placing:
     return placing
 
 
-def _best(bodies: Bodies, bound: float, seed: int, quick: bool) -> Placing:
-    """The best placing found; the search stops on counts, or when the lower bound is met."""
-    best = _first(bodies)
+def _best(bodies: Bodies, best: Placing, bound: float, seed: int, quick: bool) -> Placing:
+    """The best placing found from a first one; the search stops on counts, or when the lower bound is met."""
     if bodies.count <= 1 or (bodies.count <= 3 and not bodies.half.any()):
         return best
     if quick:
@@ -135,13 +134,30 @@ def _different(placings: list[Placing], best_radius: float) -> list[Placing]:
 
 
 @lru_cache(maxsize=4096)
+def _built(outlines: tuple[Outline, ...]) -> tuple[Bodies, float, Placing]:
+    """Sorted outlines as bodies, their scale [m], and a first placing of them."""
+    bodies, scale = _scaled(outlines)
+    return bodies, scale, _first(bodies)
+
+
+def built_m(outlines: tuple[Outline, ...]) -> float:
+    """Diameter of a placing built piece by piece [m]: quickly had, and never below that of `pack`.
+
+    Args:
+        outlines: cross-sections of the cables [m].
+    """
+    _, scale, placing = _built(tuple(sorted(outlines, reverse=True)))
+    return 2.0 * scale * placing.radius * (1.0 + 1e-14)
+
+
+@lru_cache(maxsize=4096)
 def _packed(outlines: tuple[Outline, ...], seed: int, quick: bool) -> Packing:
     """`pack` of sorted outlines; many looms of one van hold the same cables."""
     if not outlines:
         return Packing(0.0, (), (), 0.0, True)
-    bodies, scale = _scaled(outlines)
+    bodies, scale, first = _built(outlines)
     bound = radius_bound([(outline.width_m / scale, outline.thickness_m / scale) for outline in outlines])
-    placing = _best(bodies, bound, seed, quick)
+    placing = _best(bodies, first, bound, seed, quick)
     return Packing(
         2.0 * scale * placing.radius * (1.0 + 1e-14),
         tuple((scale * x, scale * y) for x, y in placing.centres.tolist()),

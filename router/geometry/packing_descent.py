@@ -48,7 +48,7 @@ def _energy(state: Floats, bodies: Bodies, weight: float) -> tuple[float, Floats
     centres, angles, radius = state[: 2 * n].reshape(2, n).T, state[2 * n : 3 * n], float(state[-1])
     near = near_pairs(bodies, centres)
     gaps = gaps_at(bodies, centres, angles, near)
-    deep = np.flatnonzero(gaps.pair < 0.0)
+    deep = (gaps.pair < 0.0).nonzero()[0]
     over, depth = near[deep], gaps.pair[deep]
     ends, other = bodies.pair_end[over], bodies.pair_body[over]
     own = bodies.end_body[ends]

@@ -8,6 +8,8 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
+from ribway.router.geometry.meshes import cross
+
 Floats = npt.NDArray[np.float64]
 
 
@@ -92,7 +94,7 @@ def turn_angles(points: npt.ArrayLike) -> Floats:
     if (lengths == 0.0).any():
         raise ValueError(f"points: points {int(np.argmin(lengths))} and the next are the same; drop repeats first")
     units = legs / lengths[:, None]
-    across = np.linalg.norm(np.cross(units[:-1], units[1:]), axis=1)
+    across = np.linalg.norm(cross(units[:-1], units[1:]), axis=1)
     along = (units[:-1] * units[1:]).sum(axis=1)
     angles: Floats = np.arctan2(across, along)
     return angles

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from ribway.router.geometry.charts import EXACT, Array, Chart
-from ribway.router.geometry.meshes import face_normals, triangles
+from ribway.router.geometry.meshes import cross, face_normals, triangles
 
 WELD_M = 1e-7
 
@@ -56,7 +56,7 @@ def chart_of(vertices: Array, faces: NDArray[np.int32], along: Array, name: str 
     flat = _unroll(vertices, faces)
     if flat is not None:
         chart = Chart(vertices, faces, _turned(vertices, faces, tri, flat, along), True, 1.0)
-        area = float(np.linalg.norm(np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0]), axis=1).sum()) / 2.0
+        area = float(np.linalg.norm(cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0]), axis=1).sum()) / 2.0
         if abs(float(shapely.area(chart.outline)) - area) <= 1e-6 * area:
             return chart
     return _projected(vertices, faces, tri, along, name)
@@ -104,14 +104,14 @@ def _third(a: Array, b: Array, p: Array, q: Array, r: Array) -> Array:
     pq = q - p
     base = float(np.linalg.norm(pq))
     s = float((r - p) @ pq) / base
-    h = float(np.linalg.norm(np.cross(pq, r - p))) / base
+    h = float(np.linalg.norm(cross(pq, r - p))) / base
     u = (b - a) / base
     return np.asarray(a + s * u + h * np.array((-u[1], u[0])))
 
 
 def _turned(vertices: Array, faces: NDArray[np.int32], tri: Array, flat: Array, along: Array) -> Array:
     """The plane turned so that ``along`` on the largest face is its first axis."""
-    area = np.linalg.norm(np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0]), axis=1)
+    area = np.linalg.norm(cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0]), axis=1)
     chart = Chart(vertices, faces[[int(np.argmax(area))]], flat, True, 1.0)
     u = chart.direction(chart.flat_corners[0].mean(axis=0), along)
     u = u / max(float(np.hypot(*u)), 1e-300)
@@ -119,8 +119,8 @@ def _turned(vertices: Array, faces: NDArray[np.int32], tri: Array, flat: Array, 
 
 
 def _projected(vertices: Array, faces: NDArray[np.int32], tri: Array, along: Array, name: str) -> Chart:
-    cross = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
-    mean = cross.sum(axis=0)
+    normals = cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
+    mean = normals.sum(axis=0)
     mean /= max(float(np.linalg.norm(mean)), 1e-300)
     facing = face_normals(tri) @ mean
     if facing.min() < 0.17:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from ribway.models.plan.results import LengthLine
 from ribway.models.shop import Shop
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import Cable
@@ -13,6 +13,13 @@ from ribway.router.laying.layer import Laid
 
 THICK_MM2 = 16.0
 MEDIUM_MM2 = 4.0
+
+
+class Part(NamedTuple):
+    """One line of what a cut length is made of."""
+
+    what: str
+    metres: float
 
 
 @dataclass(frozen=True)
@@ -37,7 +44,7 @@ class Cut:
     tail_b_m: float
     one_way_m: float
     cut_m: float
-    lines: tuple[LengthLine, ...]
+    lines: tuple[Part, ...]
     loop_m: float = 0.0
 
 
@@ -86,9 +93,7 @@ def cut_length(
     Returns:
         The cut length with its lines.
     """
-    lines = [
-        LengthLine(what=f"{leg.kind} {leg.name}", metres=round(round_up(leg.sharp_m, 1e-4), 4)) for leg in laid.legs
-    ]
+    lines = [Part(f"{leg.kind} {leg.name}", round(round_up(leg.sharp_m, 1e-4), 4)) for leg in laid.legs]
     sharp = sum(line.metres for line in lines)
     slack = round_up(shop.slack / 100.0 * sharp, 1e-4)
     side = round_up(loom_side_m, 1e-4)
@@ -97,13 +102,13 @@ def cut_length(
     one_way = round_up(sharp + slack + side + loop, 1e-3)
     cut = round_up(one_way + tail_a + tail_b, shop.cut_step)
     lines += [
-        LengthLine(what=f"slack along the way, {shop.slack:g} %", metres=round(slack, 4)),
-        LengthLine(what="outside of the loom's bends", metres=round(side, 4)),
-        LengthLine(what=f"{'terminal' if run.board else 'tail'} at {run.a}", metres=round(tail_a, 4)),
-        LengthLine(what=f"{'terminal' if run.board else 'tail'} at {run.b}", metres=round(tail_b, 4)),
+        Part(f"slack along the way, {shop.slack:g} %", round(slack, 4)),
+        Part("outside of the loom's bends", round(side, 4)),
+        Part(f"{'terminal' if run.board else 'tail'} at {run.a}", round(tail_a, 4)),
+        Part(f"{'terminal' if run.board else 'tail'} at {run.b}", round(tail_b, 4)),
     ]
     if loop:
-        lines.append(LengthLine(what="loops where it moves", metres=round(loop, 4)))
+        lines.append(Part("loops where it moves", round(loop, 4)))
     rest = round(cut - sum(line.metres for line in lines), 4)
-    lines.append(LengthLine(what=f"rounded up to the next {shop.cut_step * 1000:.0f} mm", metres=rest))
+    lines.append(Part(f"rounded up to the next {shop.cut_step * 1000:.0f} mm", rest))
     return Cut(sharp, slack, side, tail_a, tail_b, one_way, cut, tuple(lines), loop)

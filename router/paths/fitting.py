@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-from ribway.router.geometry.packing import Outline, pack
+from ribway.router.geometry.packing import Outline, built_m, pack
 from ribway.router.geometry.packing_bounds import radius_bound
 
 EPS = 1e-9
@@ -40,7 +40,7 @@ def fit_circle(outlines: Outlines, bore_m: float) -> bool:
             return True
     if 2.0 * radius_bound([(outline.width_m, outline.thickness_m) for outline in outlines]) > bore_m + EPS:
         return False
-    return pack(outlines, quick=True).diameter_m <= bore_m + EPS
+    return built_m(outlines) <= bore_m + EPS or pack(outlines, quick=True).diameter_m <= bore_m + EPS
 
 
 def _stack_m(first: Outline, second: Outline | None = None) -> float:

@@ -60,6 +60,10 @@ class Away:
         self._network = network
         self._way = np.where(network.target < 2 * network.ways, network.target // 2, -1)
         self._airs = tuple(table.skin.zone for table in network.tables)
+        self._graph = csr_array(
+            (network.length, network.target, network.indptr), shape=(network.nodes, network.nodes), copy=True
+        )
+        self._barred: dict[frozenset[str], Array] = {}
         self._known: dict[tuple[int, bytes, frozenset[str]], Array] = {}
 
     def to_devices(self, start: int, shut: Array, too_hot: AbstractSet[str] = frozenset()) -> Array:
@@ -99,12 +103,13 @@ class Away:
         return out
 
     def _reach(self, start: int, shut: Array, too_hot: AbstractSet[str]) -> Array:
-        key = start, shut.tobytes(), frozenset(too_hot)
+        airs, network = frozenset(too_hot), self._network
+        key = start, shut.tobytes(), airs
         if key not in self._known:
-            network = self._network
-            cost = network.length + np.append(shut, 0.0)[self._way] + barred_edges(network, too_hot)
-            graph = csr_array((cost, network.target, network.indptr), shape=(network.nodes, network.nodes))
-            self._known[key] = np.asarray(dijkstra(graph, indices=network.leaving(start)))  # type: ignore[call-overload]
+            if airs not in self._barred:
+                self._barred[airs] = barred_edges(network, airs)
+            self._graph.data = network.length + np.append(shut, 0.0)[self._way] + self._barred[airs]
+            self._known[key] = np.asarray(dijkstra(self._graph, indices=network.leaving(start)))  # type: ignore[call-overload]
         return self._known[key]
 
 

@@ -11,6 +11,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from ribway.router.geometry.meshes import cross
 from ribway.router.shell.errors import ShellError
 from ribway.router.shell.parts import Faces, Mesh, OpeningShape, Points
 
@@ -156,7 +157,7 @@ def ring_at(ring: Points, centre: Points, axis: Points, grain: Points) -> Points
     """
     u = grain - float(grain @ axis) * axis
     u = u / np.linalg.norm(u)
-    return np.asarray(centre + ring[:, :1] * u + ring[:, 1:] * np.cross(axis, u), dtype=np.float64)
+    return np.asarray(centre + ring[:, :1] * u + ring[:, 1:] * cross(axis, u), dtype=np.float64)
 
 
 def bar(ring: Points, start: Points, end: Points, grain: Points) -> Solid:

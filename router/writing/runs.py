@@ -11,7 +11,7 @@ import numpy as np
 
 from ribway.models.colours.conventions import SPARE_CORE, colour_of
 from ribway.models.lengths import format_arms, format_feet_inches
-from ribway.models.plan.results import PlanLeg, PlanRun
+from ribway.models.plan.results import LengthLine, PlanLeg, PlanRun
 from ribway.models.plan.shell import Point
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2, Cable
@@ -107,7 +107,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid, studs: Mapping[str, str]) -> Pl
         cut_m=round(cut.cut_m, 4),
         cut_feet_inches=format_feet_inches(cut.cut_m),
         cut_arms=format_arms(cut.cut_m, shop.arm_length),
-        reckoning=cut.lines,
+        reckoning=tuple(LengthLine(what=part.what, metres=part.metres) for part in cut.lines),
         bends=drawn.bends,
         bend_angle_deg=drawn.bend_angle_deg,
         least_bend_radius_mm=mm(cable.least_radius_m),
