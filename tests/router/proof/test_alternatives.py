@@ -2,31 +2,18 @@
 
 from __future__ import annotations
 
-import importlib.util
 import itertools
 import math
-from pathlib import Path
-from types import ModuleType
 
+import proof_reference as reference
 import pytest
+from random_lattices import random_instance
 
 from ribway.router.proof.alternatives import different_routes, other_plans, overlap
 from ribway.router.proof.plans import faults_of
 from ribway.router.proof.result import Limits
 from ribway.router.proof.solve import solve
 
-
-def _beside(name: str) -> ModuleType:
-    spec = importlib.util.spec_from_file_location(f"proof_{name}", Path(__file__).parent / f"{name}.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-random_instance = _beside("test_optimum").random_instance
-reference = _beside("reference")
 CLOSE = Limits(tolerance=1e-7)
 
 

@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable
 
 import pytest
+import random_lattices
 
 from ribway.router.proof.beside import Beside
 
@@ -58,26 +59,23 @@ def test_work_that_nobody_asks_for_is_ended(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 PLAN = """
-import importlib.util, sys
+import sys
+from random_lattices import random_instance
 from ribway.router.proof import beside, many, solve
 from ribway.router.proof.result import Limits
 
-spec = importlib.util.spec_from_file_location("optimum", sys.argv[1])
-module = importlib.util.module_from_spec(spec)
-sys.modules["optimum"] = module
-spec.loader.exec_module(module)
 many.MANY_RUNS = solve.MANY_RUNS = 8
 many.TRIES, many.TOGETHER = 40, 6  # regions small enough to be searched as a whole
 many.FIRST_STEPS = many.LAST_STEPS = 10
 begun = []
 def spare():
-    begun.append(sys.argv[2] == "two")
+    begun.append(sys.argv[1] == "two")
     return begun[-1]
 class Told(beside.Beside):
     def __init__(self, work):
         super().__init__(work, spare)
 many.Beside = Told
-instance = module.random_instance(5, 12, tight=3.0, rows=3, columns=4)
+instance = random_instance(5, 12, tight=3.0, rows=3, columns=4)
 found = solve.solve(instance, Limits(tolerance=1e-9, steps=20))
 print(found.cost.hex(), found.bound.hex(), [route.arcs for route in found.routes])
 print(len(begun) > 1, file=sys.stderr)
@@ -87,9 +85,9 @@ print(len(begun) > 1, file=sys.stderr)
 @pytest.mark.skipif(not HAS_FORK, reason="the system copies no processes")
 def test_many_runs_come_out_alike_on_one_core_and_on_two() -> None:
     """In a process of its own each, since a test's process may have threads."""
-    optimum = os.path.join(os.path.dirname(__file__), "test_optimum.py")
+    seen = {**os.environ, "PYTHONPATH": os.path.dirname(random_lattices.__file__)}
     found = [
-        subprocess.run([sys.executable, "-c", PLAN, optimum, cores], capture_output=True, text=True, check=True)
+        subprocess.run([sys.executable, "-c", PLAN, cores], env=seen, capture_output=True, text=True, check=True)
         for cores in ("one", "two")
     ]
     assert all("True" in one.stderr for one in found)  # something was done beside

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
 from dataclasses import replace
-from pathlib import Path
-from types import ModuleType
 
 import numpy as np
 import pytest
+from random_lattices import random_instance
 
 from ribway.router.proof.instance import Instance
 from ribway.router.proof.kinds import groups_of
@@ -17,17 +15,6 @@ from ribway.router.proof.pricing import Pricer
 from ribway.router.proof.result import Limits
 from ribway.router.proof.solve import solve
 
-
-def _beside(name: str) -> ModuleType:
-    spec = importlib.util.spec_from_file_location(f"proof_{name}", Path(__file__).parent / f"{name}.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-random_instance = _beside("test_optimum").random_instance
 CLOSE = Limits(tolerance=1e-7)
 SEEDS = [1, 3, 4, 6, 8, 9]
 

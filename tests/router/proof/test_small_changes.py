@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import importlib.util
 import math
 from pathlib import Path
-from types import ModuleType
 
 import numpy as np
+import proof_reference as reference
 import pytest
+from random_lattices import random_instance
 
 from ribway.router.proof import finder
 from ribway.router.proof.finder import Finder
@@ -20,19 +20,6 @@ from ribway.router.proof.rearranging import Rearranger
 from ribway.router.proof.table import Table
 
 INSTANCES = Path(__file__).parents[3] / "benchmarks" / "instances"
-
-
-def _beside(name: str) -> ModuleType:
-    spec = importlib.util.spec_from_file_location(f"proof_{name}", Path(__file__).parent / f"{name}.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-random_instance = _beside("test_optimum").random_instance
-reference = _beside("reference")
 
 
 @pytest.mark.parametrize("near", [0, 2, 1000])
