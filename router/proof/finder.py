@@ -9,6 +9,7 @@ from __future__ import annotations
 import heapq
 import math
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -89,19 +90,28 @@ class _Graph:
 
     def by_arrays(self, toll: Array, room: float) -> tuple[float, list[int]] | None:
         """The same, for prices that drive routes far."""
-        piece = self.piece
-        cost = self.detour + toll[self.way]
-        arrays = csr_array((cost, piece.target, self.indptr), shape=(piece.nodes, piece.nodes))
-        reached, before = dijkstra(arrays, indices=piece.start, return_predecessors=True, limit=room)  # type: ignore[call-overload]
-        value, arcs, node = float(reached[piece.end]), [], piece.end
+        piece, graph = self.piece, self.arrays
+        graph.data = self.detour + toll[self.way]
+        reached, before = dijkstra(graph, indices=piece.start, return_predecessors=True, limit=room)  # type: ignore[call-overload]
+        value = float(reached[piece.end])
         if not value < room:
             return None
-        while node != piece.start:
-            last = int(before[node])
-            row = slice(self.indptr[last], self.indptr[last + 1])
-            arcs.append(int(piece.arc[row][np.flatnonzero(piece.target[row] == node)[0]]))
-            node = last
-        return value, arcs[::-1]
+        last, met = before.tolist(), [piece.end]
+        while met[-1] != piece.start:
+            met.append(last[met[-1]])
+        path = np.array(met[::-1])
+        return value, piece.arc[np.searchsorted(self.keys, path[:-1] * piece.nodes + path[1:])].tolist()
+
+    @cached_property
+    def arrays(self) -> csr_array:
+        """The same graph, of which only the costs change from search to search."""
+        piece = self.piece
+        return csr_array((self.detour, piece.target, self.indptr), shape=(piece.nodes, piece.nodes))
+
+    @cached_property
+    def keys(self) -> Ints:
+        """``(a,)`` rising: the place of an arc by the nodes it joins."""
+        return np.asarray(self.piece.source.astype(np.int64) * self.piece.nodes + self.piece.target)
 
 
 class Finder:

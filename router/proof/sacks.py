@@ -28,7 +28,7 @@ def unit_of(areas: Array, limit: Array) -> Array:
     best = []
     for one in different:
         fits = areas <= one
-        loss = lost[:, fits].max(axis=1, initial=0.0) + np.where(tried * UNITS < one, 2.0, 0.0)
+        loss = lost[:, fits].max(axis=1, initial=0.0).round(9) + np.where(tried * UNITS < one, 2.0, 0.0)
         best.append(tried[np.argmin(loss)] if loss.min() < 2.0 else one / UNITS)
     return np.asarray(np.array(best)[place.ravel()])
 
@@ -56,16 +56,17 @@ def fullest(worth: Array, units: Ints, room: Ints) -> tuple[Array, Flags]:
         ``(n,)`` values, and ``(n, i)`` which things are taken.
     """
     sacks, things = worth.shape
-    counts = (worth > 0.0) & (units <= UNITS)
+    top = int(room.max(initial=0))
+    counts = (worth > 0.0) & (units <= top)
     last = np.where(counts.any(axis=1), things - np.argmax(counts[:, ::-1], axis=1), 0)
     order = np.argsort(-last, kind="stable")  # sacks with many things first, so that the others are left out early
-    worth, units, last = worth[order], np.minimum(units[order], UNITS + 1), last[order]
+    worth, units, last = worth[order], np.minimum(units[order], top + 1), last[order]
     # Each row has a part before it that can't be reached, so that a thing too large for what is left is never taken.
-    reach = np.zeros((sacks, 2 * UNITS + 2))
-    reach[:, : UNITS + 1] = -1.0
-    best, flat = reach[:, UNITS + 1 :], reach.ravel()
-    place = np.arange(sacks)[:, None] * (2 * UNITS + 2) + np.arange(UNITS + 1, 2 * UNITS + 2)
-    took = np.zeros((things, sacks, UNITS + 1), dtype=bool)
+    reach = np.zeros((sacks, 2 * top + 2))
+    reach[:, : top + 1] = -1.0
+    best, flat = reach[:, top + 1 :], reach.ravel()
+    place = np.arange(sacks)[:, None] * (2 * top + 2) + np.arange(top + 1, 2 * top + 2)
+    took = np.zeros((things, sacks, top + 1), dtype=bool)
     for i in range(things):
         some = int(np.searchsorted(-last, -i))
         if not some:

@@ -47,3 +47,9 @@ def test_what_fits_exactly_still_fits() -> None:
     unit = unit_of(np.array([0.1]), np.array([0.1 + 0.1 + 0.1]))
     size, room = in_units(np.full((1, 3), 0.1), np.array([[0.1 + 0.1 + 0.1]]), unit[:, None])
     assert fullest(np.ones((1, 3)), size, room[:, 0])[0][0] == 3.0
+
+
+def test_where_all_are_alike_they_are_counted_one_by_one() -> None:
+    limit = 0.675 * np.pi / 4.0 * np.array([20.0, 25.0, 40.0]) ** 2
+    one = np.pi / 4.0 * 9.5**2
+    assert unit_of(np.array([one]), limit) == pytest.approx(one)
