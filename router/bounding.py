@@ -10,12 +10,13 @@ openings ask beyond area and kind (plugs, packing) is left out, which only lower
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from ribway.models.shop import Shop
+from ribway.models.told import LEAST, Told, untold
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2, Cable
 from ribway.router.laying.cutting import Cut, tail_m
@@ -35,6 +36,8 @@ from ribway.sizing.verdict import passes
 LENGTH_LIMITS = ("drop", "start drop", "maker's drop")
 LIMITS = Limits(rounds=60, nodes=0, sweeps=2, steps=0, choice_nodes=1)  # the bound is wanted, not a better plan
 MM2 = 1e6
+PARTS = 4
+"""What a bound is put together from: these cables, any sizes, room in openings, whole circuits."""
 
 
 @dataclass(frozen=True)
@@ -92,19 +95,23 @@ class Question:
     longest: dict[tuple[str, int], float] = field(default_factory=dict, repr=False)
 
 
-def copper_bound(question: Question) -> Bounds:
+def copper_bound(question: Question, told: Told = untold) -> Bounds:
     """Bound the copper of all plans from below.
 
     Args:
         question: a finished state in which every run has a route.
+        told: how far it is.
 
     Returns:
         The bound. It rests on duals evaluated by exact shortest paths, never on a solver's word; see
         `ribway.router.proof.prices`.
     """
     planned = sum(_planned_kg(question, run) for run in question.runs)
-    same = _solved(question, {run.id: [question.index[run.id]] for run in question.runs})
-    any_sizes = _solved(question, {run.id: _range(question, run) for run in question.runs})
+    same = _solved(question, {run.id: [question.index[run.id]] for run in question.runs}, lambda: told(LEAST, 0, PARTS))
+    told(LEAST, 1, PARTS)
+    any_sizes = _solved(
+        question, {run.id: _range(question, run) for run in question.runs}, lambda: told(LEAST, 1, PARTS)
+    )
     any_sizes = min(any_sizes, same)
     return Bounds(planned, any_sizes, same, planned <= any_sizes * 1.001 + 1e-9)
 
@@ -127,12 +134,13 @@ def same_cables(question: Question) -> Adapted:
     return _adapted(question, {run.id: [question.index[run.id]] for run in question.runs})
 
 
-def _solved(question: Question, choices: Mapping[str, Sequence[int]]) -> float:
+def _solved(question: Question, choices: Mapping[str, Sequence[int]], beat: Callable[[], None]) -> float:
     """Least copper when each run takes one of the given candidates [kg], bounded from below."""
     adapted = _adapted(question, choices)
     if not any(size.rate > 0.0 for run in adapted.instance.runs for size in run.sizes):
         return 0.0
-    return solve(adapted.instance, LIMITS).bound
+    beat()
+    return solve(adapted.instance, LIMITS, told=lambda *_: beat()).bound
 
 
 def _adapted(question: Question, choices: Mapping[str, Sequence[int]]) -> Adapted:

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ribway.models.told import COOLER, Told, each_told, untold
 from ribway.router.circuits.runs import Feed
 from ribway.router.copper import cut_kg, unrounded_kg
 from ribway.router.laying.cutting import tails_m
@@ -32,7 +33,9 @@ Airs = Mapping[str, frozenset[str]]
 Paths = Sequence[Path | None]
 
 
-def cooled(planning: Planning, state: State, feeds: Sequence[Feed], others_move: bool = True) -> State:
+def cooled(
+    planning: Planning, state: State, feeds: Sequence[Feed], others_move: bool = True, told: Told = untold
+) -> State:
     """One pass: each circuit's cables tried thinner, led round the air that asks for their present size.
 
     Args:
@@ -40,10 +43,11 @@ def cooled(planning: Planning, state: State, feeds: Sequence[Feed], others_move:
         state: in which all limits hold.
         feeds: the circuits that are tried, in this order.
         others_move: whether other runs may make room for one that goes another way.
+        told: how far it is.
     """
     if not state.whole:
         return state
-    for feed in feeds:
+    for feed in each_told(told, COOLER, feeds):
         for group in alike(feed, planning.by_id):
             own = [run for run in group if run in state.cuts]
             for index in _thinner(planning, feed, own, state):

@@ -11,6 +11,7 @@ from pathlib import Path as FilePath
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.models.project import Project
+from ribway.models.told import GROUND, WRITING, Told, untold
 from ribway.router.audit.check import audit_plan
 from ribway.router.choosing.freeing import Relief, relief_of
 from ribway.router.errors import AuditError
@@ -27,7 +28,9 @@ from ribway.router.writing.plan import write_plan
 __all__ = ["AuditError", "audited", "plan_on", "plan_project", "written"]
 
 
-def plan_project(project: Project, base_folder: FilePath, alternative: str = "", memory: Memory | None = None) -> Plan:
+def plan_project(
+    project: Project, base_folder: FilePath, alternative: str = "", memory: Memory | None = None, told: Told = untold
+) -> Plan:
     """Plan a project from beginning to end.
 
     Args:
@@ -35,6 +38,7 @@ def plan_project(project: Project, base_folder: FilePath, alternative: str = "",
         base_folder: where the project file lies; mesh paths are relative to it.
         alternative: name of the alternative that ``project`` already is; empty for the base.
         memory: what was made for projects before; it changes no plan.
+        told: how far it is.
 
     Returns:
         The plan; ``complete`` is false if a run has no route.
@@ -43,16 +47,19 @@ def plan_project(project: Project, base_folder: FilePath, alternative: str = "",
         RouterFaults: places and names that do not fit the shell, or circuits for which no stocked size is good enough.
         AuditError: the plan does not pass its own audit, which is a defect of this programme.
     """
+    told(GROUND, 0, 2)
     project = survey_of(project)
     shell = shell_of(project, base_folder)
     try:
-        plan = plan_on(project, shell, alternative, memory)
+        plan = plan_on(project, shell, alternative, memory, told)
     except RouterFaults as faults:
         raise from_bare_floor(faults, project.vehicle.datum.up) from faults
-    return audited(plan)
+    return audited(plan, told)
 
 
-def plan_on(project: Project, shell: Shell, alternative: str = "", memory: Memory | None = None) -> Plan:
+def plan_on(
+    project: Project, shell: Shell, alternative: str = "", memory: Memory | None = None, told: Told = untold
+) -> Plan:
     """Plan a project on a shell that is there already; the plan is not audited.
 
     Args:
@@ -60,12 +67,14 @@ def plan_on(project: Project, shell: Shell, alternative: str = "", memory: Memor
         shell: the bare metal.
         alternative: name of the alternative that ``project`` already is; empty for the base.
         memory: what was made for projects before; it changes no plan.
+        told: how far it is.
 
     Raises:
         RouterFaults: as `plan_project`.
     """
+    told(GROUND, 1, 2)
     planning = Planning(project, shell, memory)
-    return written(planning, planned(planning), alternative, bounded=True)
+    return written(planning, planned(planning, told), alternative, bounded=True, told=told)
 
 
 def relieved(plan: Plan, relief: Relief) -> Plan:
@@ -87,7 +96,7 @@ def relieved(plan: Plan, relief: Relief) -> Plan:
     return plan.model_copy(update={"findings": in_order((*plan.findings, *found))})
 
 
-def written(planning: Planning, state: State, alternative: str, bounded: bool) -> Plan:
+def written(planning: Planning, state: State, alternative: str, bounded: bool, told: Told = untold) -> Plan:
     """A finished state as a plan.
 
     Args:
@@ -95,22 +104,25 @@ def written(planning: Planning, state: State, alternative: str, bounded: bool) -
         state: what was found.
         alternative: name of the alternative that the project is; empty for the base.
         bounded: look for the bound on copper too, or, where a run has no route, for what would free it; it takes a while.
+        told: how far it is.
     """
-    bounds = planning.bounds(state) if bounded and state.whole else None
+    bounds = planning.bounds(state, told) if bounded and state.whole else None
+    told(WRITING, 0, 1)
     plan = write_plan(planning.outcome(state, alternative, bounds))
-    return relieved(plan, relief_of(planning, state)) if bounded and not state.whole else plan
+    return relieved(plan, relief_of(planning, state, told)) if bounded and not state.whole else plan
 
 
-def audited(plan: Plan) -> Plan:
+def audited(plan: Plan, told: Told = untold) -> Plan:
     """A plan with what its audit found.
 
     Args:
         plan: as it was written.
+        told: how far it is.
 
     Raises:
         AuditError: it does not pass.
     """
-    found = audit_plan(plan)
+    found = audit_plan(plan, told)
     known = {(finding.code, finding.about) for finding in plan.findings}
     errors = [one for one in found if one.level == "error" and (one.code, one.about) not in known]
     if errors and plan.complete:

@@ -8,7 +8,8 @@ from dataclasses import replace
 from functools import partial
 
 from ribway.models.project import Project
-from ribway.router.bounding import Bounds, LoomBounds, Question, copper_bound, same_cables, sharpened
+from ribway.models.told import LEAST, Told, untold
+from ribway.router.bounding import PARTS, Bounds, LoomBounds, Question, copper_bound, same_cables, sharpened
 from ribway.router.circuits.banks import with_banks
 from ribway.router.circuits.joints import moving_devices, moving_ways
 from ribway.router.circuits.patterns import arranged
@@ -78,14 +79,16 @@ class Planning:
         duties = duties_of(project)
         rules = {"ac": ac_rules(shop), "dc": sizing_rules(shop)}
         devices = {device.id: device for device in project.devices}
-        # All that sizes depend on, beside lengths and neighbours; where a device stands is none of it.
-        said = (shop_says, self.runs, tuple(sorted(sets.items())), tuple(sorted(duties.items())))
+        # All that sizes depend on, beside lengths and neighbours. Where a device stands is none of it, nor whether a draw cord
+        # ends at it, which is whatever lies farthest in a zone.
+        runs = tuple(run if run.circuit else replace(run, a="", b="") for run in self.runs)
+        said = (shop_says, runs, tuple(sorted(sets.items())), tuple(sorted(duties.items())))
         nowhere = tuple(device.model_copy(update={"at": None}) for device in project.devices)
         bundles: dict[Key, Bundle] = self.memory.of("bundles", said, dict)
         held: dict[tuple[object, ...], tuple[CircuitSizes, dict[str, Sized]]] = self.memory.of(
             "circuits", (said, self.feeds, nowhere), dict
         )
-        self._cuts: Cuts = self.memory.of("cuts", (said, nowhere), dict)
+        self._cuts: Cuts = self.memory.of("cuts", (said, self.runs, nowhere), dict)
         warming = Warming(shop, rules, self.by_id, self.cables, sets, duties, bundles)
         self.sizer = Sizer(shop, self.by_id, self.feeds, self.cables, warming, devices, held)
         self.grower = Grower(self.sizer)
@@ -198,8 +201,13 @@ class Planning:
         """Whether every way admits the cables that pass it."""
         return self.negotiator.all_admit(self.jobs(index), paths)
 
-    def bounds(self, state: State) -> Bounds:
-        """How little copper any plan could do with, asked about a finished state in which every run has a route."""
+    def bounds(self, state: State, told: Told = untold) -> Bounds:
+        """How little copper any plan could do with.
+
+        Args:
+            state: finished, every run with a route.
+            told: how far it is.
+        """
         stub_of = {portal.device: portal.stub_m for portal in self.space.portals}
         question = Question(
             network=self.network,
@@ -217,7 +225,11 @@ class Planning:
         )
         from ribway.router.placing.room_prices import room_prices
 
-        found = sharpened(copper_bound(question), least_kg(self, room_prices(self, state)))
+        found = copper_bound(question, told)
+        told(LEAST, 2, PARTS)
+        prices = room_prices(self, state)
+        found = sharpened(found, least_kg(self, prices, lambda: told(LEAST, 3, PARTS)))
+        told(LEAST, PARTS, PARTS)
         price = self.project.shop.loom_costs
         return replace(found, looms=self._loom_bounds(question, state, price, found.planned_kg)) if price else found
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ribway.models.told import ROUTES, THINNER, Told, each_told, untold
 from ribway.router.circuits.runs import Feed
 from ribway.router.cooling import cooled, still_round
 from ribway.router.errors import AuditError
@@ -26,16 +27,17 @@ STEPS = 100
 Paths = Sequence[Path | None]
 
 
-def planned(planning: Planning) -> State:
+def planned(planning: Planning, told: Told = untold) -> State:
     """A finished state, found from nothing.
 
     Args:
         planning: what is to be planned.
+        told: how far it is.
 
     Raises:
         RouterFaults: circuits for which no stocked size is good enough.
     """
-    state = _led_cooler(planning, lowered(planning, risen(planning), planning.feeds))
+    state = _led_cooler(planning, lowered(planning, risen(planning, told), planning.feeds, told), told)
     price_kg_per_m = planning.project.shop.loom_costs
     if price_kg_per_m:
         from ribway.router.choosing.sharing import shared
@@ -44,29 +46,33 @@ def planned(planning: Planning) -> State:
     if planning.project.shop.search == "thorough":
         from ribway.router.choosing.lightest import lightest
 
-        return still_round(planning, lightest(planning, state), state.led_round)
+        return still_round(planning, lightest(planning, state, told), state.led_round)
     return state
 
 
-def _led_cooler(planning: Planning, state: State) -> State:
+def _led_cooler(planning: Planning, state: State, told: Told) -> State:
     """A state with thinner cables led round hot air; where runs lie otherwise for it, sizes are tried lower once more."""
-    cooler = cooled(planning, state, planning.feeds)
+    cooler = cooled(planning, state, planning.feeds, told=told)
     if cooler is state:
         return state
-    return still_round(planning, lowered(planning, cooler, planning.feeds), cooler.led_round)
+    return still_round(planning, lowered(planning, cooler, planning.feeds, told), cooler.led_round)
 
 
-def risen(planning: Planning) -> State:
+def risen(planning: Planning, told: Told = untold) -> State:
     """A state in which nothing grows any more, found from nothing."""
 
     def route(index: Mapping[str, int], paths: Paths) -> Paths:
         return planning.negotiator.route(planning.jobs(index), paths).paths
 
-    return grown(planning, first_sizes(planning), (), route)
+    return grown(planning, first_sizes(planning), (), route, told)
 
 
 def grown(
-    planning: Planning, index: Mapping[str, int], paths: Paths, route: Callable[[Mapping[str, int], Paths], Paths]
+    planning: Planning,
+    index: Mapping[str, int],
+    paths: Paths,
+    route: Callable[[Mapping[str, int], Paths], Paths],
+    told: Told = untold,
 ) -> State:
     """Route, measure, size up, until nothing grows.
 
@@ -75,12 +81,16 @@ def grown(
         index: sizes to begin with.
         paths: routes to begin from, of the routed runs alone; none at all if empty.
         route: routes for given sizes, from earlier routes.
+        told: how many runs have a route for the size that they keep.
     """
+    settled = 0
     for _ in range(ROUNDS):
+        told(ROUTES, settled, len(planning.runs))
         paths = tuple(route(index, paths))
         state = _sized_up(planning, index, tuple(paths), planning.layout(paths))
         if state.index == index:
             return state
+        settled = sum(1 for run, size in state.index.items() if index[run] == size)
         index = dict(state.index)
     raise AuditError(f"sizes still grow after {ROUNDS} rounds")
 
@@ -123,19 +133,20 @@ def _sized_up(planning: Planning, index: Mapping[str, int], paths: tuple[Path | 
     raise AuditError(f"sizes still grow after {STEPS} steps")
 
 
-def lowered(planning: Planning, state: State, feeds: Sequence[Feed]) -> State:
+def lowered(planning: Planning, state: State, feeds: Sequence[Feed], told: Told = untold) -> State:
     """One pass: try to take each circuit one size down, with everything held against its limits again.
 
     Args:
         planning: what is planned.
         state: in which nothing grows any more.
         feeds: the circuits that are tried.
+        told: how far it is.
     """
     order = sorted(
         (feed for feed in feeds if feed.circuit.kind != "data"),
         key=lambda feed: (-sum(_kg(planning, run, state) for run in feed.runs if run in state.cuts), feed.circuit.id),
     )
-    for feed in order:
+    for feed in each_told(told, THINNER, order):
         for group in alike(feed, planning.by_id):
             own = [run for run in group if run in state.sized and state.index[run] > 0]
             while own and all(_may_shrink(planning, feed, run, state) for run in own):

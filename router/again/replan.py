@@ -14,6 +14,7 @@ from pathlib import Path as FilePath
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
+from ribway.models.told import GROUND, Told, untold
 from ribway.router.again.carrying import Carried, carried
 from ribway.router.again.differences import Differences, differences
 from ribway.router.again.run_changes import RunChange, run_changes
@@ -70,45 +71,59 @@ class Planned:
     earlier: tuple[Planned, ...] = ()
 
 
-def start(project: Project, folder: FilePath = HERE, alternative: str = "") -> Planned:
+def start(
+    project: Project, folder: FilePath = HERE, alternative: str = "", finish: bool = True, told: Told = untold
+) -> Planned:
     """Plan a project from nothing and keep all that planning it again can use.
 
     Args:
         project: what the user said.
         folder: where the project file lies; mesh paths are relative to it.
         alternative: name of the alternative that ``project`` already is; empty for the base.
+        finish: whether bound and audit are wanted at once; else `finished` adds them.
+        told: how far it is.
 
     Returns:
-        The plan, finished: the same that `ribway.router.planner.plan_project` makes.
+        The plan; if finished, the same that `ribway.router.planner.plan_project` makes.
 
     Raises:
         RouterFaults, AuditError: as `ribway.router.planner.plan_project`.
     """
-    return start_on(project, shell_of(survey_of(project), folder), folder, alternative)
+    told(GROUND, 0, 2)
+    return start_on(project, shell_of(survey_of(project), folder), folder, alternative, finish, told)
 
 
-def start_on(project: Project, shell: Shell, folder: FilePath = HERE, alternative: str = "") -> Planned:
+def start_on(
+    project: Project,
+    shell: Shell,
+    folder: FilePath = HERE,
+    alternative: str = "",
+    finish: bool = True,
+    told: Told = untold,
+) -> Planned:
     """As `start`, on a shell that is there already; it serves until a change asks for another.
 
     Args:
         project: what the user said.
         shell: the bare metal.
-        folder, alternative: as `start`.
+        folder, alternative, finish, told: as `start`.
     """
     memory = Memory()
+    told(GROUND, 1, 2)
     planning = _planning(project, shell, memory)
     try:
-        state = planned(planning)
+        state = planned(planning, told)
     except RouterFaults as faults:
         raise from_bare_floor(faults, planning.project.vehicle.datum.up) from faults
-    plan = audited(written(planning, state, alternative, bounded=True))
+    plan = written(planning, state, alternative, finish, told)
+    plan = audited(plan, told) if finish else plan
     nothing = Differences((), (), "")
     return Planned(
-        project, folder, alternative, plan, True, (), nothing, "the first plan", None, planning, state, memory
+        project, folder, alternative, plan, finish, (), nothing, "the first plan", None, planning, state, memory
     )
 
 
-def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.inf) -> Planned:
+def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.inf, told: Told = untold) -> Planned:
     """Plan a project that differs a little from one that is planned.
 
     Runs that the change does not touch keep their routes, unless a run would find no route otherwise. Sizes are held
@@ -119,6 +134,7 @@ def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.
         project: the changed project.
         keep_unless_saves_kg: plan all routes anew as well, and take these if they save more copper than this [kg]. The
             default keeps the untouched routes whatever it costs, and is quick.
+        told: how far it is, where it takes long: all is planned anew.
 
     Returns:
         The plan and what changed. It is not `finished`: the bound on copper and the audit are left to `finished`.
@@ -137,7 +153,7 @@ def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.
         shell = shell_of(survey_of(project), before.folder)
     planning = _planning(project, shell, before.memory)
     try:
-        state, cold, saves_kg = _states(before, planning, found, keep_unless_saves_kg)
+        state, cold, saves_kg = _states(before, planning, found, keep_unless_saves_kg, told)
     except RouterFaults as faults:
         raise from_bare_floor(faults, planning.project.vehicle.datum.up) from faults
     plan = written(planning, state, before.alternative, bounded=False)
@@ -156,18 +172,20 @@ def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.
     )
 
 
-def finished(planned_: Planned) -> Planned:
+def finished(planned_: Planned, told: Told = untold) -> Planned:
     """A plan with the bound on its copper and what its audit found.
 
     Args:
         planned_: the plan in hand; returned as it is if it is finished already.
+        told: how far it is; stopped by it, the plan in hand stays good.
 
     Raises:
         AuditError: it does not pass, which is a defect of this programme.
     """
     if planned_.finished:
         return planned_
-    plan = audited(written(planned_.planning, planned_.state, planned_.alternative, bounded=True))
+    plan = written(planned_.planning, planned_.state, planned_.alternative, True, told)
+    plan = audited(plan, told)
     return replace(planned_, plan=plan, finished=True)
 
 
@@ -195,15 +213,15 @@ def _planning(project: Project, shell: Shell, memory: Memory) -> Planning:
 
 
 def _states(
-    before: Planned, planning: Planning, found: Differences, keep_unless_saves_kg: float
+    before: Planned, planning: Planning, found: Differences, keep_unless_saves_kg: float, told: Told
 ) -> tuple[State, str, float | None]:
     """The state that is taken, why nothing was held, and what planning all anew would save [kg]."""
     held, cold = (None, found.large) if found.large else _held(before, planning)
     if held is None:
-        return planned(planning), cold, None
+        return planned(planning, told), cold, None
     if keep_unless_saves_kg == math.inf:
         return held, "", None
-    free = planned(planning)
+    free = planned(planning, told)
     saves_kg = cut_kg(planning, held) - cut_kg(planning, free)
     if saves_kg > keep_unless_saves_kg:
         return free, f"planning all routes anew saves {saves_kg:.3f} kg of copper", saves_kg

@@ -7,6 +7,7 @@ from typing import Final
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
+from ribway.models.told import CHECKING, Told, each_told, untold
 from ribway.router.audit.ampacity import check_ampacity
 from ribway.router.audit.apart import check_apart
 from ribway.router.audit.assumed import check_assumed
@@ -90,11 +91,12 @@ CHECKS: Final[dict[str, Check]] = {
 LEVELS: Final = ("error", "warning", "note")
 
 
-def audit_plan(plan: Plan) -> tuple[Finding, ...]:
+def audit_plan(plan: Plan, told: Told = untold) -> tuple[Finding, ...]:
     """Check a finished plan from scratch.
 
     Args:
         plan: as it was saved.
+        told: how far it is.
 
     Returns:
         What was found, errors first; no finding of level "error" means that the plan passes. Where names are doubled or
@@ -104,5 +106,6 @@ def audit_plan(plan: Plan) -> tuple[Finding, ...]:
     if broken:
         return broken
     book = open_book(plan)
-    found = [finding for check in CHECKS.values() for finding in check(book)]
+    checks = each_told(told, CHECKING, tuple(CHECKS.values()))
+    found = [finding for check in checks for finding in check(book)]
     return tuple(sorted(found, key=lambda one: LEVELS.index(one.level)))

@@ -8,6 +8,7 @@ below the best plan, no other set can be better.
 from __future__ import annotations
 
 import heapq
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -18,6 +19,7 @@ from ribway.models.plan.results import Finding
 from ribway.models.printed import counted
 from ribway.models.project import Project
 from ribway.models.shop import Shop
+from ribway.models.told import FEW, Told, untold
 from ribway.router.circuits.stock import shelf
 from ribway.router.errors import NameFault
 from ribway.router.faults import RouterFaults
@@ -53,7 +55,7 @@ class FewSizes:
     open_kg: float
 
 
-def few_sizes(project: Project, base_folder: Path, most: int, plans: int = PLANS) -> FewSizes:
+def few_sizes(project: Project, base_folder: Path, most: int, plans: int = PLANS, told: Told = untold) -> FewSizes:
     """The best sizes to keep.
 
     Args:
@@ -61,6 +63,7 @@ def few_sizes(project: Project, base_folder: Path, most: int, plans: int = PLANS
         base_folder: where the project file lies.
         most: sizes of DC cable at most; what circuits state is among them, AC and data are not counted.
         plans: sets to plan at most.
+        told: how far it is.
 
     Raises:
         RouterFaults: a project that does not fit its shell, or no set of so few sizes that does.
@@ -69,7 +72,10 @@ def few_sizes(project: Project, base_folder: Path, most: int, plans: int = PLANS
     planning = trying.prepared(project)
     sizes, stated = _sizes(planning)
 
+    tried = itertools.count()
+
     def evaluate(kept: Sizes) -> float:
+        told(FEW, next(tried), plans)
         try:
             return trying.plan(kept_to(project, kept)).kg
         except RouterFaults:
@@ -169,30 +175,31 @@ def _search(
     return chosen, best, math.inf
 
 
-def plan_within(project: Project, base_folder: Path, alternative: str = "") -> Plan:
+def plan_within(project: Project, base_folder: Path, alternative: str = "", told: Told = untold) -> Plan:
     """Plan a project by all rules of its shop, ``use_at_most`` among them.
 
     Args:
         project: what the user said.
         base_folder: where the project file lies.
         alternative: name of the alternative that ``project`` already is; empty for the base.
+        told: how far it is.
 
     Raises:
         RouterFaults, AuditError: as `plan_project`.
     """
     shop: Shop = project.shop
     if shop.use_at_most is None:
-        return plan_project(project, base_folder, alternative)
-    few = few_sizes(project, base_folder, shop.use_at_most)
-    plan = plan_project(kept_to(project, frozenset(few.sizes)), base_folder, alternative)
+        return plan_project(project, base_folder, alternative, told=told)
+    few = few_sizes(project, base_folder, shop.use_at_most, told=told)
+    plan = plan_project(kept_to(project, frozenset(few.sizes)), base_folder, alternative, told=told)
     used = {run.cable for run in plan.runs}
     sizes = {cable.size_name for cable in plan.cables if cable.kind == "dc" and cable.id in used}
     proof = "no other choice of as many does with less copper" if few.proven else "a better choice was not ruled out"
-    told = Finding(
+    said = Finding(
         level="note",
         code="few-sizes",
         about="shop",
         message=f"DC cable of {', '.join(size for size in few.sizes if size in sizes)} alone, as use_at_most asks: {proof}",
         remedy="compare shows what more sizes would save",
     )
-    return plan.model_copy(update={"findings": in_order((*plan.findings, told))})
+    return plan.model_copy(update={"findings": in_order((*plan.findings, said))})

@@ -10,6 +10,7 @@ from typing import Literal
 
 import numpy as np
 
+from ribway.models.told import FREEING, Told, untold
 from ribway.router.choosing.instances import posed
 from ribway.router.faults import RouterFaults
 from ribway.router.paths.dead_ends import stops_at
@@ -75,7 +76,7 @@ class Relief:
     tried: int
 
 
-def relief_of(planning: Planning, state: State) -> Relief:
+def relief_of(planning: Planning, state: State, told: Told = untold) -> Relief:
     """What would free the runs of a state that have no route.
 
     Sets of up to two changes are tried by rising price: first whether all runs find a route in the cables they have, then
@@ -84,6 +85,7 @@ def relief_of(planning: Planning, state: State) -> Relief:
     Args:
         planning: what was planned.
         state: in which some run has no route.
+        told: how far it is.
     """
     why = certify(posed(planning, state).adapted.instance)
     offered = sorted(_offers(planning, state, why), key=lambda one: (one.price, one.way, one.run))
@@ -97,6 +99,7 @@ def relief_of(planning: Planning, state: State) -> Relief:
         places = {(one.way, one.run) for one in some}
         if len(places) < len(some) or any(_covers(some, freed.changes) for freed in found):
             continue
+        told(FREEING, tried, min(len(sets), TRIALS))
         tried += 1
         if _frees(planning, state, some):
             words = tuple(_words(planning, one) for one in some)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from functools import partial
 from itertools import pairwise
@@ -74,14 +74,15 @@ def circuits_of(ground: Planning, spots: Spots | None = None) -> Least:
     return _Field(ground, spots.found if spots is not None else ()).least()
 
 
-def least_kg(ground: Planning, prices: RoomPrices | None = None) -> float:
+def least_kg(ground: Planning, prices: RoomPrices | None = None, beat: Callable[[], None] = lambda: None) -> float:
     """Copper before rounding that no plan of a project as it stands does with less, spares left out [kg].
 
     Args:
         ground: the project made ready.
         prices: of room in openings, if they are known; the greater bound holds.
+        beat: called again and again; what it raises stops the work.
     """
-    field = _Field(ground, ())
+    field = _Field(ground, (), beat)
     alone = float(field.least().kg()[0])
     return alone if prices is None else max(alone, float(field.least(prices).kg()[0]) - prices.allowed)
 
@@ -89,8 +90,8 @@ def least_kg(ground: Planning, prices: RoomPrices | None = None) -> float:
 class _Field:
     """All that is looked up while the bounds are put together."""
 
-    def __init__(self, ground: Planning, found: Sequence[Spot]) -> None:
-        self._ground = ground
+    def __init__(self, ground: Planning, found: Sequence[Spot], beat: Callable[[], None] = lambda: None) -> None:
+        self._ground, self._beat = ground, beat
         self._away = Away(ground.network)
         self._portal = {portal.device: index for index, portal in enumerate(ground.network.space.portals)}
         names = found[0].portals if found else {}
@@ -108,6 +109,7 @@ class _Field:
 
     def _priced(self, prices: RoomPrices, name: str, picks: Sequence[Pick]) -> list[Array] | None:
         """What a run pays in each of its cables, as metres of the cable; None if it pays nothing."""
+        self._beat()
         run = next(run for run in self._ground.runs if run.id == name)
         out = []
         for pick in picks:
@@ -124,7 +126,9 @@ class _Field:
         first = {run.id: self._metres(run, 0) for run in runs.values()}
         tails = {run.id: sum(self._tails_m(end) for end in (run.a, run.b)) for run in runs.values()}
         cut = {name: float(metres.min()) * (1.0 + self._slack) + tails[name] for name, metres in first.items()}
-        needs = needs_of(self._ground, {name: metres if np.isfinite(metres) else 0.0 for name, metres in cut.items()})
+        needs = needs_of(
+            self._ground, {name: metres if np.isfinite(metres) else 0.0 for name, metres in cut.items()}, self._beat
+        )
         lengths = {
             run.id: [self._metres(run, pick.index, pick.too_hot) for pick in needs[run.id].picks]
             for run in runs.values()
@@ -141,6 +145,7 @@ class _Field:
 
     def _metres(self, run: Run, index: int, too_hot: AbstractSet[str] = frozenset()) -> Array:
         """``(n,)`` or ``(1,)`` least route of a run in one of its cables, stubs included [m]."""
+        self._beat()
         space = self._ground.network.space
         if run.taped_m is not None:
             return np.full(1, run.taped_m)

@@ -7,7 +7,7 @@ to whoever asks, since they follow from the sizes and lengths of other runs; see
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -64,12 +64,15 @@ class Needs:
     family: tuple[tuple[str, int], ...]
 
 
-def needs_of(ground: Planning, least_m: Mapping[str, float]) -> dict[str, Needs]:
+def needs_of(
+    ground: Planning, least_m: Mapping[str, float], beat: Callable[[], None] = lambda: None
+) -> dict[str, Needs]:
     """Needs of all runs.
 
     Args:
         ground: the project made ready.
         least_m: a length that no plan's cut falls below, by run [m]: makers ask for thicker wires over longer ways.
+        beat: called again and again; what it raises stops the work.
 
     Returns:
         By run id.
@@ -82,6 +85,7 @@ def needs_of(ground: Planning, least_m: Mapping[str, float]) -> dict[str, Needs]
     sized, _ = ground.sizer.hold(least_m, stretches, index)
     out = {}
     for run in runs:
+        beat()
         demand = sized[run.id].demand
         kind = None if demand is None else _kindest(demand, coolest_c)
         if demand is not None and kind is not None:

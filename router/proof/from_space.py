@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ribway.models.told import Told, untold
 from ribway.router.paths.admission import EPS, Item, Separation, admits
 from ribway.router.paths.airs import barred_ways
 from ribway.router.paths.board import rooms_of
@@ -151,7 +152,12 @@ class Proved:
 
 
 def best_admitted(
-    network: Network, jobs: Sequence[Job], adapted: Adapted, separation: Separation, limits: Limits | None = None
+    network: Network,
+    jobs: Sequence[Job],
+    adapted: Adapted,
+    separation: Separation,
+    limits: Limits | None = None,
+    told: Told = untold,
 ) -> Proved:
     """Paths that the planner's own rules admit, and a bound that holds for all such paths.
 
@@ -164,8 +170,9 @@ def best_admitted(
         adapted: their instance.
         separation: which kinds may share a way.
         limits: where each search stops.
+        told: as `solve`.
     """
-    first = solve(adapted.instance, limits)
+    first = solve(adapted.instance, limits, told=told)
     found, trial = first, adapted
     for _ in range(TRIES):
         if not found.routes:
@@ -180,5 +187,5 @@ def best_admitted(
             limit[way] = min(limit[way], load * (1.0 - 1e-6))
         tighter = replace(trial.instance, network=replace(trial.instance.network, limit_mm2=limit))
         trial = replace(trial, instance=tighter)
-        found = solve(tighter, limits)
+        found = solve(tighter, limits, told=told)
     return Proved((), float("inf"), first)

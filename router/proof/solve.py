@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ribway.models.told import Told, untold
 from ribway.router.proof.branching import Fork, Part, forks, steepest
 from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, whole
@@ -32,18 +33,24 @@ REGION = Limits(tolerance=2e-3, rounds=40, nodes=6, sweeps=60, steps=30, choice_
 THIN_AGAIN = 1.15  # when the room above the bound has shrunk by this
 
 
-def solve(instance: Instance, limits: Limits | None = None, clock: Callable[[], float] = time.perf_counter) -> Result:
+def solve(
+    instance: Instance,
+    limits: Limits | None = None,
+    clock: Callable[[], float] = time.perf_counter,
+    told: Told = untold,
+) -> Result:
     """Routes for all runs, and what the best routes could cost at least.
 
     Args:
         instance: network, runs and rules.
         limits: where to stop.
         clock: read only if the limits have a cap on time.
+        told: after each stage, how many parts of the tree were looked at, of how many at most.
 
     Returns:
         The result; it holds at any count at which the search was stopped.
     """
-    found = Search(instance, limits or Limits(), clock).run()
+    found = Search(instance, limits or Limits(), clock, told=told).run()
     if not found.routes and not found.proven and certify(instance).proved:
         return replace(found, bound=math.inf, proven=True)
     return found

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
+from ribway.models.told import Told, untold
 from ribway.router.proof.ascent import Ascended, Ascent, promising
 from ribway.router.proof.generation import Generator
 from ribway.router.proof.instance import Instance, Route
@@ -35,8 +36,10 @@ class Beginning:
         clock: Callable[[], float],
         overlaps: Sequence[Overlap] = (),
         begin: Sequence[Route] = (),
+        told: Told = untold,
     ) -> None:
-        """Args: what is solved; where to stop; clock; plans to differ from; a plan to begin with."""
+        """Args: what is solved; where to stop; clock; plans to differ from; a plan to begin with; who waits."""
+        self._told = told
         self._begin_with = tuple(begin)
         self._overlaps = tuple(overlaps)
         self._instance, self._limits, self._clock = instance, limits, clock
@@ -130,3 +133,4 @@ class Beginning:
     def _note(self, stage: str) -> None:
         rounds = self._generator.rounds
         self._story.append((stage, rounds, self._cost, self._bound))
+        self._told(stage, self._nodes, self._limits.nodes)
