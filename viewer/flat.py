@@ -58,24 +58,25 @@ def _thin_sides(point_bytes: bytes, low_bytes: bytes, high_bytes: bytes) -> byte
     points, low, high = np.frombuffer(point_bytes).reshape(-1, 3), np.frombuffer(low_bytes), np.frombuffer(high_bytes)
     along = tangents(points)
     wanted = outward(points, low, high)
-    flat = wanted - np.einsum("ij,ij->i", wanted, along)[:, None] * along
+    flat = _square(wanted, along)
     size = np.linalg.norm(flat, axis=1)
     told = np.flatnonzero(size >= STEEP)
     if len(told) == 0:
         told = np.array([int(np.argmax(size))])
-    sides = np.empty_like(points)
     # Outward from every place that tells its side, to the ones between that do not.
     nearest = told[np.argmin(np.abs(np.arange(len(points))[:, None] - told[None]), axis=1)]
-    for i, source in enumerate(nearest):
-        sides[i] = _across(flat[source], along[i])
-    return sides.tobytes()
+    return _across(flat[nearest], along).tobytes()
 
 
 def _across(side: Points, along: Points) -> Points:
-    """A direction turned to be at right angles to another; any such one if it has none of its own."""
-    turned = side - (side @ along) * along
-    if float(np.linalg.norm(turned)) < 1e-9:
-        other = np.eye(3)[int(np.argmin(np.abs(along)))]
-        turned = other - (other @ along) * along
-    unit: Points = turned / np.linalg.norm(turned)
+    """`(n, 3)` directions, each turned to be at right angles to another; any such one if it has none of its own."""
+    turned = _square(side, along)
+    lost = np.linalg.norm(turned, axis=1) < 1e-9
+    turned[lost] = _square(np.eye(3)[np.argmin(np.abs(along[lost]), axis=1)], along[lost])
+    unit: Points = turned / np.linalg.norm(turned, axis=1, keepdims=True)
     return unit
+
+
+def _square(side: Points, along: Points) -> Points:
+    """What of each direction is at right angles to another, a unit vector."""
+    return side - np.einsum("ij,ij->i", side, along)[:, None] * along

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,12 +64,11 @@ def refined(points: Points, step_m: float) -> Points:
     Returns:
         ``(k, 3)`` the same curve with more points [m].
     """
-    pieces = []
-    for start, end in pairwise(points):
-        count = max(1, int(np.ceil(np.linalg.norm(end - start) / step_m)))
-        share = np.arange(count)[:, None] / count
-        pieces.append(start + share * (end - start))
-    return np.concatenate([*pieces, points[-1:]])
+    step = np.diff(points, axis=0)
+    count = np.maximum(1, np.ceil(np.linalg.norm(step, axis=1) / step_m)).astype(int)
+    stretch = np.repeat(np.arange(len(step)), count)
+    share = (np.arange(len(stretch)) - np.repeat(np.cumsum(count) - count, count)) / count[stretch]
+    return np.concatenate([points[stretch] + share[:, None] * step[stretch], points[-1:]])
 
 
 def nearest_along(points: Points, place: Points, from_m: float = 0.0) -> float:

@@ -33,7 +33,11 @@ function filled(geometry, name, size, shapes, valuesOf) {
 }
 
 /** The same values for each of so many corners. */
-const repeated = (count, values) => Array.from({ length: count * values.length }, (_, i) => values[i % values.length]);
+function repeated(count, values) {
+  const found = new Float32Array(count * values.length);
+  for (let i = 0; i < found.length; i += values.length) found.set(values, i);
+  return found;
+}
 
 function indices(geometry, shapes, facesOf, cornersOf) {
   const found = [];

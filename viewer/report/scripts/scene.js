@@ -39,6 +39,7 @@ export class VanView {
     this.picked = { runs: new Set(), openings: new Set(), devices: new Set() };
     this.view = data.views[0];
     this.waiting = false;
+    this.undressed = false;
     this.parts = [];
     this.runs = [];
     this.rings = [];
@@ -127,7 +128,7 @@ export class VanView {
     this.dress();
   }
 
-  /** Give everything its looks. */
+  /** Give everything its looks; rims and balls get theirs when they are drawn, however often looks change before. */
   dress() {
     for (const part of this.parts) {
       part.group.visible = !this.hiddenWalls.has(part.wall);
@@ -155,8 +156,7 @@ export class VanView {
       shape.visible = !this.hiddenWalls.has(shape.wall) || through.has(shape.ring.id);
       shape.opacity = any && !through.has(shape.ring.id) ? 0.35 : 1;
     }
-    this.rims.dress(this.rings);
-    this.balls.dress(this.devices);
+    this.undressed = true;
     this.keepOuts.forEach((one) => {
       one.group.visible = !this.hiddenWalls.has(one.wall);
     });
@@ -177,6 +177,11 @@ export class VanView {
     if (!this.all) return;
     const { pixel } = this.aim;
     for (const shape of this.runs) setThickness(shape, pixel, this.picked.runs.has(shape.run.id));
+    if (this.undressed) {
+      this.undressed = false;
+      this.rims.dress(this.rings);
+      this.balls.dress(this.devices);
+    }
     this.balls.keepSeen(pixel);
     this.renderer.render(this.scene, this.camera);
     this.onDrawn?.();
