@@ -1,21 +1,31 @@
 """A process that plans, so that the server stays quick to answer and long work can be stopped: by ending the process.
 
-Requests and answers are tuples of plain data. A request to plan is left out if a newer one waits behind it.
+Requests and answers are tuples of plain data. A request to plan is left out, and one that is at work is given up, if a newer
+one waits behind it.
 """
 
 from __future__ import annotations
 
+import gc
 import json
 import multiprocessing
 import pickle
 import signal
 import threading
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
+from ribway.live.desk import Desk, Superseded
 from ribway.live.planning import Replanner
+
+PAUSE_S = 0.5
+"""So long nothing is begun that nobody waits for."""
+TOLD_EVERY_S = 0.25
+TIDIED_WHOLLY_EVERY = 20
 
 Answer = tuple[str, int, Any]
 """Kind, number of the request, and what."""
@@ -96,26 +106,16 @@ def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None
         file: the project file, for the register of run numbers beside it.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server ends it
-    replanner = Replanner(folder, alternative, file)
-    waiting: list[tuple[str, int, Any]] = []
+    desk, replanner, tidied = Desk(pipe), Replanner(folder, alternative, file), 0
     while True:
         try:
-            if not waiting:
-                waiting.append(pipe.recv())
-            while pipe.poll():
-                waiting.append(pipe.recv())
-            kind, number, what = waiting.pop(0)
+            kind, number, what = desk.next()
             if kind == "plan":
-                if any(other == "plan" for other, _, _ in waiting):
-                    continue
-                for said in replanner.plan(what):
-                    value = said.value
-                    if said.kind == "plan" and value is not None:
-                        value = json.dumps(value | {"revision": number}, separators=(",", ":")).encode()
-                    pipe.send((said.kind, number, value))
-                    if said.kind == "plan" and pipe.poll():
-                        break  # something newer waits: what is left of this one would be stale
-                pipe.send(("done", number, None))
+                with suppress(Superseded), _untidied():
+                    _plan(pipe, desk, replanner, number, what)
+                    pipe.send(("done", number, None))
+                if desk.quiet(PAUSE_S):
+                    tidied = _tidy(tidied)
             elif kind == "numbers":
                 pipe.send(("numbers", number, replanner.keep_numbers()))
             elif replanner.latest is None:
@@ -125,6 +125,54 @@ def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None
                 pipe.send(("copy", number, pickle.dumps(replanner.latest)))
         except (EOFError, OSError):
             return
+
+
+def _plan(pipe: Connection, desk: Desk, replanner: Replanner, number: int, raw: dict[str, Any]) -> None:
+    """Plan once, and send what there is as soon as it is there.
+
+    Raises:
+        Superseded: a newer request waits.
+    """
+    said_at = time.monotonic()
+
+    def told(words: str, share: float) -> None:
+        nonlocal said_at
+        if desk.newer():
+            raise Superseded
+        if time.monotonic() >= said_at + TOLD_EVERY_S:
+            said_at = time.monotonic()
+            pipe.send(("phase", number, (words, share)))
+
+    for said in replanner.plan(raw, told):
+        value = said.value
+        if said.kind == "plan" and value is not None:
+            value = json.dumps(value | {"revision": number}, separators=(",", ":")).encode()
+        pipe.send((said.kind, number, value))
+        # The page draws what it was sent with the same few cores, and the next move often comes soon.
+        if said.kind == "plan" and replanner.more:
+            gc.enable()
+            desk.quiet(PAUSE_S)
+            if desk.newer():
+                raise Superseded
+
+
+@contextmanager
+def _untidied() -> Iterator[None]:
+    """No search for garbage while somebody waits for a plan: it would take longer than half of the plan."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
+
+
+def _tidy(times: int) -> int:
+    """Put away what is garbage, and leave what is not out of later searches; all is searched now and then."""
+    if times % TIDIED_WHOLLY_EVERY == 0:
+        gc.unfreeze()
+    gc.collect()
+    gc.freeze()
+    return times + 1
 
 
 def papers(pipe: Connection) -> None:

@@ -42,7 +42,6 @@ class Crew:
         self._folder, self._tell, self._file = folder, tell, file
         self._children: dict[str, Child] = {}
         self._busy: dict[str, tuple[str, float, float | None]] = {}
-        self._took: dict[str, float] = {}
         self._counter = 0
         self._papers = 0
         self._pictures, self._papers_of = True, PLAN
@@ -113,7 +112,7 @@ class Crew:
         return self.plans.get(work, (0, b""))[0]
 
     def busy(self) -> list[dict[str, Any]]:
-        """What is being done, for how long, how long it took the last time [s], and the share of its steps that is done."""
+        """What is being done, for how long [s], and the share of its steps that is done; None while none is counted."""
         now = time.monotonic()
         return [
             {
@@ -121,7 +120,6 @@ class Crew:
                 "whose": what.removesuffix(_WAY) if what.endswith(_WAY) else "",
                 "words": words,
                 "seconds": round(now - since, 1),
-                "usual": self._took.get(what, 0.0),
                 "done": done,
             }
             for what, (words, since, done) in self._busy.items()
@@ -154,6 +152,8 @@ class Crew:
             words, done = what if isinstance(what, tuple) else (str(what), None)
             self._begin_work(work, words, done)
         elif kind == "faults":
+            if what == self.faults.get(work, []):
+                return  # nothing to tell, and a page that is told draws
             self.faults[work] = list(what)
         elif kind == "numbers":
             self.said = str(what) or self.said
@@ -173,8 +173,7 @@ class Crew:
 
     def _ended(self, work: str, kind: str, what: Any) -> None:
         ended = PAPERS if kind in ("written", "refused") and work != DRAFT else work
-        _, since, _ = self._busy.pop(ended, ("", time.monotonic(), None))
-        self._took[ended] = round(time.monotonic() - since, 1)
+        self._busy.pop(ended, None)
         if kind == "written":
             self.written = what
             no_pictures = f" There are no pictures: {what['trouble']}" if what["trouble"] else ""

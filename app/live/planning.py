@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,9 +14,13 @@ from ribway.models.numbers_file import read_numbers
 from ribway.models.plan.plan import Plan
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import with_numbers
+from ribway.models.told import FINISHING, PLANNING, TOGETHER, HowFar, Told
 from ribway.models.vehicle import Datum
 
 Raw = dict[str, Any]
+
+Tell = Callable[[str, float], None]
+"""Is told what is being done, and the share of all steps that is done, from 0 to 1. What it raises stops the work."""
 
 NOTHING_YET = "There is nothing to plan yet: add things, and say what each of them is fed from."
 
@@ -26,7 +30,7 @@ class Said:
     """Something that planning has to say.
 
     Args:
-        kind: ``phase`` (words), ``metal`` (key and JSON), ``plan`` (data), ``faults`` (sentences).
+        kind: ``metal`` (key and JSON), ``plan`` (data), ``faults`` (sentences).
         value: what.
     """
 
@@ -61,14 +65,15 @@ class Replanner:
         self._metal = ""
         self._own: set[Any] = set()
 
-    def plan(self, raw: Raw) -> Iterator[Said]:
+    def plan(self, raw: Raw, tell: Tell = lambda *_: None) -> Iterator[Said]:
         """Plan the project as it stands.
 
         Args:
             raw: its data.
+            tell: how far it is.
 
         Yields:
-            Phases, faults, the metal if it is new, and the plan: first without bound and audit if that is quicker.
+            Faults, the metal if it is new, and the plan: first without bound and audit, then with them.
         """
         draft = draft_of(raw, self._folder, self._alternative)
         self._own = {one.get("id") for one in raw.get("devices") or () if isinstance(one, dict)}
@@ -82,7 +87,7 @@ class Replanner:
         from ribway.router.planner import AuditError
 
         try:
-            yield from self._plans(draft)
+            yield from self._plans(draft, tell)
         except ProjectFaults as error:
             yield Said("faults", [*spoken(draft), *map(str, error.faults)])
             yield Said("plan", None)
@@ -96,7 +101,7 @@ class Replanner:
             yield Said("faults", [f"the plan did not pass its own audit, a defect of ribway: {error}"])
             yield Said("plan", None)
 
-    def _plans(self, draft: Draft) -> Iterator[Said]:
+    def _plans(self, draft: Draft, tell: Tell) -> Iterator[Said]:
         from ribway.router.again.replan import again, finished, start
 
         project = draft.project
@@ -105,17 +110,16 @@ class Replanner:
         if self._file is not None:
             project = with_numbers(project, read_numbers(self._file))
         changed: tuple[str, ...] = ()
+        stages = (*PLANNING[:-1], TOGETHER, PLANNING[-1]) if project.shop.search == "thorough" else PLANNING
+        told = _counting(stages, lambda words, share: tell(f"planning: {words}", share))
         if self._planned is None:
-            yield Said("phase", "planning everything for the first time")
-            self._planned = start(project, self._folder, self._alternative)
+            self._planned = start(project, self._folder, self._alternative, finish=False, told=told)
         else:
-            yield Said("phase", "planning what changed")
-            self._planned = again(self._planned, project)
+            self._planned = again(self._planned, project, told=told)
             changed = tuple(one.run for one in self._planned.changed)
         yield from self._shown(self._planned.plan, draft, changed)
-        if not self._planned.finished:
-            yield Said("phase", "proving the least copper, checking the plan")
-            self._planned = finished(self._planned)
+        if self.more:
+            self._planned = finished(self._planned, _counting(FINISHING, tell))
             yield from self._shown(self._planned.plan, draft, changed)
 
     def _shown(self, plan: Plan, draft: Draft, changed: tuple[str, ...]) -> Iterator[Said]:
@@ -140,9 +144,24 @@ class Replanner:
         return keep(self._file, plan).trouble if plan is not None and self._file is not None else ""
 
     @property
+    def more(self) -> bool:
+        """Whether bound and audit of the last plan are still to come."""
+        return self._planned is not None and not self._planned.finished
+
+    @property
     def latest(self) -> Plan | None:
         """The last plan, with bound and audit if they were reached."""
         return None if self._planned is None else self._planned.plan
+
+
+def _counting(stages: Sequence[str], tell: Tell) -> Told:
+    far = HowFar(stages)
+
+    def told(stage: str, done: int, of: int) -> None:
+        words = far.words(stage, done, of)
+        tell(words, far.share)
+
+    return told
 
 
 def _datum(draft: Draft) -> Datum:

@@ -6,18 +6,9 @@ import { fill } from "./kept.js";
 const byId = (id) => document.getElementById(id);
 const NOTHING_YET = "There is nothing to plan yet";
 
-const MOST_GUESSED = 0.95;
-
-/** The share done: of its steps where they are counted, else about, by how long it took the last time; null if neither is known. */
-function share(one) {
-  if (one.done !== null) return one.done;
-  return one.usual ? Math.min(MOST_GUESSED, one.seconds / one.usual) : null;
-}
-
+/** How far it is: the share of its steps that is done, where they are counted. */
 function howFar(one) {
-  const part = share(one);
-  const percent = part === null ? "" : `${one.done === null ? "about " : ""}${Math.round(part * 100)} % done, `;
-  return `${percent}${Math.round(one.seconds)} s`;
+  return `${one.done === null ? "" : `${Math.round(one.done * 100)} % done, `}${Math.round(one.seconds)} s`;
 }
 
 export class Told {
@@ -87,9 +78,8 @@ export class Told {
       text.title = words;
       far.textContent = howFar(one);
       bar.setAttribute("aria-label", words);
-      const part = share(one);
-      if (part === null) bar.removeAttribute("value");
-      else bar.value = part;
+      if (one.done === null) bar.removeAttribute("value");
+      else bar.value = one.done;
     });
   }
 

@@ -57,7 +57,8 @@ def told(replanner: Replanner, data: dict[str, Any]) -> list[Said]:
 def test_planning_again_sends_metal_once_and_the_bound_at_last(back: str) -> None:
     replanner = Replanner(Path())
     first = told(replanner, raw())
-    assert [one.kind for one in first] == ["faults", "phase", "metal", "plan"]
+    assert [one.kind for one in first] == ["faults", "metal", "plan", "plan"]
+    assert [bool(one.value["bound"]) for one in first[2:]] == [False, True]
     assert first[-1].value["bound"].startswith("Copper before lengths are rounded up")
     moved = raw()
     moved["devices"][2]["at"]["back"] = back
