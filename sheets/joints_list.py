@@ -10,6 +10,7 @@ from ribway.sheets.lugs_list import lugs_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.places import device_place
+from ribway.sheets.terminals_list import terminals_record
 from ribway.sheets.words import NOTHING, amps, carried_amps
 
 _NO_WIRE = "no wire"
@@ -89,5 +90,7 @@ def _number(value: Value) -> float | None:
 
 
 JOINTS = paper_of_records(
-    "joints", "Lugs, joints and pins", lambda plan, _wishes: (lugs_record(plan), joints_record(plan))
+    "joints",
+    "Lugs, terminals and joints",
+    lambda plan, _wishes: (lugs_record(plan), terminals_record(plan), joints_record(plan)),
 )

@@ -7,10 +7,14 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.sheets.lugs_list import UNKNOWN
 
+ASK = "terminal not known: ask"
+WHAT_TAKES = (
+    "A stud takes a ring lug, a tab a push-on blade, a clamp screw a ferrule (fine strands are never clamped bare), a spring "
+    "clamp what its maker says."
+)
 UNSAID = (
-    "The last line at an end says what goes on its wires. Where there is none, nobody said what takes them: look at the "
-    "device before the cable is pulled. A stud takes a ring lug, a tab a push-on blade, a clamp screw a ferrule (fine "
-    "strands are never clamped bare), a spring clamp what its maker says."
+    f"The last line at an end says what goes on its wires. {ASK[0].upper()}{ASK[1:]}: look at the device, or ask its maker, "
+    f"before the cable is pulled. {WHAT_TAKES}"
 )
 
 
@@ -23,7 +27,7 @@ def terminal_at(plan: Plan, run: PlanRun, end: str) -> str:
         end: id of the device.
 
     Returns:
-        A few words; empty where there is no wire, or nobody said what takes it.
+        A few words; `ASK` where nobody said what takes the wires; empty where there is no wire.
     """
     if is_draw_cord(run) or not run.cores:
         return ""
@@ -36,7 +40,7 @@ def terminal_at(plan: Plan, run: PlanRun, end: str) -> str:
         return f"ring lug {studs[0]}" if studs[0] else f"ring lug, {UNKNOWN}"
     kind = next((one.kind for one in plan.devices if one.id == end), "")
     if run.kind == "data":
-        return "its plug" if run.plug_mm > 0.0 else ""
+        return "its plug" if run.plug_mm > 0.0 else ASK
     if kind == "joint":
         return "contact of the plug"
-    return f"ring lug, {UNKNOWN}" if kind == "earth point" else ""
+    return f"ring lug, {UNKNOWN}" if kind == "earth point" else ASK

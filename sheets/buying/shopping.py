@@ -156,8 +156,9 @@ def _parts(plan: Plan, rates: Rates) -> Record:
         rows.append((one.what, one.size, shown, one.amount, unit, one.where, each, _sum(one, rates), None))
     notes = (
         f"Counted from the plan, nothing added: clips no farther apart than {length(plan.rules.support_spacing_m, units)} along "
-        "every loom; a terminal for each conductor at each end of DC runs; one fuse of each rating to spare. AC parts are "
-        "for the licensed person to choose. A grommet fits its hole and leaves the clear bore inside.",
+        "every loom; a terminal for each conductor at each end of DC runs (of which kind: see Terminals to ask for); one fuse of "
+        "each rating to spare. AC parts are for the licensed person to choose. A grommet fits its hole and leaves the clear bore "
+        "inside.",
         "Heat shrink: a piece over the barrel of every lug, on the wire before it is crimped. Where water comes (under the "
         "floor, on the roof, in the engine space) over every terminal, and lined with adhesive. Sizes are common practice, no "
         "source: try one on the lug in hand.",

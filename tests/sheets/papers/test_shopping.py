@@ -16,7 +16,8 @@ from ribway.sheets.buying.shopping import material_cost, shopping_records
 from ribway.sheets.buying.shrink import tube_for
 from ribway.sheets.finishing.fuse_map import BLADE_COLOURS
 from ribway.sheets.paper.wishes import Wishes
-from ribway.sheets.terminals import terminal_at
+from ribway.sheets.terminals import ASK, terminal_at
+from ribway.sheets.terminals_list import terminals_record
 from ribway.sheets.words import left_length
 
 
@@ -140,7 +141,9 @@ def test_what_goes_on_the_wires_is_said_from_what_is_known(sample_plan: Plan) ->
     assert terminal_at(sample_plan, run.model_copy(update={"lugs": (lug,)}), "fridge") == "ring lug M5"
     unknown = run.model_copy(update={"lugs": (lug.model_copy(update={"stud": ""}),)})
     assert terminal_at(sample_plan, unknown, "fridge") == "ring lug, stud not known"
-    assert terminal_at(sample_plan, run, "fridge") == "", "nobody said"
+    assert terminal_at(sample_plan, run, "fridge") == ASK, "nobody said"
+    data = run.model_copy(update={"kind": "data", "plug_mm": 0.0})
+    assert terminal_at(sample_plan, data, "fridge") == ASK, "bare ends of a data cable go on something too"
     joints = tuple(
         one.model_copy(update={"kind": "joint"} if one.id == "fridge" else {}) for one in sample_plan.devices
     )
@@ -148,6 +151,28 @@ def test_what_goes_on_the_wires_is_said_from_what_is_known(sample_plan: Plan) ->
     assert terminal_at(sample_plan, run.model_copy(update={"kind": "ac"}), "fridge") == "licensed person"
     assert terminal_at(sample_plan, run.model_copy(update={"purpose": "spare"}), "fridge") == "insulate, coil up"
     assert terminal_at(sample_plan, run.model_copy(update={"purpose": "spare", "cores": 0}), "fridge") == ""
+
+
+def test_every_end_that_has_no_lug_is_asked_for_once(sample_plan: Plan) -> None:
+    record = terminals_record(sample_plan)
+    asked = sum(int(row[3] or 0) for row in record.rows)
+    runs = [run for run in sample_plan.runs if run.purpose != "spare" and run.cores and not run.lugs]
+    plugged = sum(2 * run.cores for run in runs if run.kind == "data" and run.plug_mm > 0.0)
+    assert asked == sum(2 * run.cores for run in runs if run.kind != "ac") - plugged > 0
+    bought = sum(one.amount for one in parts(sample_plan) if one.part == "terminal")
+    assert bought == asked - sum(2 * run.cores for run in runs if run.kind == "data" and not run.plug_mm)
+    lugged = [
+        run.model_copy(
+            update={
+                "lugs": tuple(PlanLug(at=end, size=run.size_name, stud="M5", count=2) for end in (run.from_, run.to))
+            }
+        )
+        for run in sample_plan.runs
+    ]
+    known = terminals_record(sample_plan.model_copy(update={"runs": tuple(lugged)})).rows
+    assert not {word for row in known for word in str(row[2]).replace("\xa0", " ").split(", ")} & {
+        f"{run.id}: {run.cores} of {run.size_name}" for run in lugged if run.kind == "dc"
+    }
 
 
 def test_a_blade_fuse_above_the_ratings_that_were_seen_has_no_colour() -> None:
