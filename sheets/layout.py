@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from ribway.sheets.marks import Block, Face, Frame, Mark, Page
@@ -11,6 +11,8 @@ from ribway.sheets.table import Group, Table
 
 _BETWEEN_TABLES = 20.0
 _LEAST_BLOCK = 60.0
+_LEAST_BEGUN = 150.0
+"""A table that has to be parted begins below another only with so much room: its heading and some rows [pt]."""
 _FEW_ROWS = 3
 """So few rows are not left alone on a last page where closer rows save it."""
 
@@ -18,13 +20,18 @@ _FEW_ROWS = 3
 class _Pages:
     """Pages being filled from top to bottom; used inside one call only."""
 
-    def __init__(self, frame: Frame) -> None:
+    def __init__(self, frame: Frame, top: float | None = None) -> None:
         self.frame = frame
         self.done: list[Page] = []
         self.opens: list[str] = []
         self.marks: list[Mark] = []
-        self.y = frame.top
-        self.rows = self.spilled = 0
+        self.y = frame.top if top is None else top
+        self.rows = self.spilled = self.parted = 0
+
+    @property
+    def begun(self) -> bool:
+        """Whether something stands on this page, or above what is laid out here."""
+        return self.y < self.frame.top
 
     def room(self) -> float:
         return self.y - self.frame.bottom
@@ -34,53 +41,80 @@ class _Pages:
         self.y -= block.height
 
     def turn(self) -> None:
-        if self.marks:
+        if self.begun:
             self.done.append(Page(tuple(self.opens), tuple(self.marks)))
         self.opens, self.marks, self.y, self.rows = [], [], self.frame.top, 0
 
     def copy(self) -> _Pages:
-        twin = _Pages(self.frame)
+        twin = _Pages(self.frame, self.y)
         twin.done, twin.opens, twin.marks = [*self.done], [*self.opens], [*self.marks]
-        twin.y, twin.rows, twin.spilled = self.y, self.rows, self.spilled
+        twin.rows, twin.spilled, twin.parted = self.rows, self.spilled, self.parted
         return twin
 
 
-def lay_out(tables: Iterable[Table], frame: Frame, face: Face) -> tuple[Page, ...]:
-    """Put tables onto pages: each begins a new page unless it follows another and there is room.
+def lay_out(tables: Iterable[Table], frame: Frame, face: Face, top: float | None = None) -> tuple[Page, ...]:
+    """Put tables onto pages: each begins a new page unless it follows another and there is room for it.
 
-    Titles and headings are repeated on every page that a table goes on to, and no heading of a group is left alone
-    at the foot of a page.
+    A table that follows stands whole below the other; it is parted over two pages only where that saves a page. Titles and
+    headings are repeated on every page that a table goes on to, and no heading of a group is left alone at the foot of a page.
 
     Args:
         tables: in order.
         frame: the part of a page that may be filled.
         face: the typeface.
+        top: how far down the first page is taken already [pt]; that page is then the first one given back, empty or not.
 
     Returns:
         The pages.
     """
-    pages = _Pages(frame)
-    for table in tables:
-        grid, before = grid_of(table, frame, face), pages.copy()
-        _put_table(pages, grid)
-        if pages.rows <= _FEW_ROWS and pages.spilled > before.spilled:
-            _put_table(before, replace(grid, pad=PAD_TIGHT))
-            if len(before.done) < len(pages.done):
-                pages = before
-    pages.turn()
+    pages = _filled(_Pages(frame, top), [grid_of(table, frame, face) for table in tables])
     return tuple(pages.done)
 
 
-def _put_table(pages: _Pages, grid: Grid) -> None:
-    title, head = title_block(grid, pages.frame, continued=False), head_block(grid)
-    most = max(_LEAST_BLOCK, pages.frame.height - title.height - head.height - _LEAST_BLOCK)
-    if not grid.table.follows or pages.room() < _BETWEEN_TABLES + title.height + head.height + _height(grid, most):
+def _filled(pages: _Pages, grids: Sequence[Grid]) -> _Pages:
+    """The pages with all of these tables, as few as there can be, and of as many those that part fewest tables."""
+    if not grids:
         pages.turn()
-    elif pages.marks:
+        return pages
+    first, rest = grids[0], grids[1:]
+    below = first.table.follows and pages.begun
+    ways = [pages.copy()]
+    if not below or pages.room() < _whole(first, pages.frame):
+        ways[0].turn()
+        if below and pages.room() >= _LEAST_BEGUN:
+            ways.append(pages.copy())
+            ways[1].parted += 1
+    results = []
+    for way in ways:
+        before = way.copy()
+        _put_table(way, first)
+        if way.rows <= _FEW_ROWS and way.spilled > before.spilled:
+            tight = before
+            _put_table(tight, replace(first, pad=PAD_TIGHT))
+            way = tight if len(tight.done) < len(way.done) else way
+        results.append(_filled(way, rest))
+    return min(results, key=lambda one: (len(one.done), one.parted))
+
+
+def _whole(grid: Grid, frame: Frame) -> float:
+    """Room that a table takes below another [pt]."""
+    head = title_block(grid, frame, continued=False).height + head_block(grid).height
+    return _BETWEEN_TABLES + head + _height(grid, _most(grid, frame))
+
+
+def _most(grid: Grid, frame: Frame) -> float:
+    """The highest block that stands whole on a page of a table [pt]."""
+    head = title_block(grid, frame, continued=False).height + head_block(grid).height
+    return max(_LEAST_BLOCK, frame.height - head - _LEAST_BLOCK)
+
+
+def _put_table(pages: _Pages, grid: Grid) -> None:
+    most = _most(grid, pages.frame)
+    if pages.marks:
         pages.y -= _BETWEEN_TABLES
     pages.opens.append(grid.table.title)
-    pages.put(title)
-    pages.put(head)
+    pages.put(title_block(grid, pages.frame, continued=False))
+    pages.put(head_block(grid))
     for group in grid.table.groups:
         _put_group(pages, grid, group, most)
 

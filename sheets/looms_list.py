@@ -75,7 +75,7 @@ def looms_list(plan: Plan) -> Table:
     notes += by_hand_notes(plan)
     if loose:
         notes.append(f"Draw cords that lie in no loom, see the spares: {joined(loose)}.")
-    return Table("Looms, section by section", columns, groups_of(*groups), tuple(notes))
+    return Table("Looms, section by section", columns, groups_of(*groups), tuple(notes), follows=True)
 
 
 def by_hand_notes(plan: Plan) -> tuple[str, ...]:

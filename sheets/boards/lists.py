@@ -17,6 +17,7 @@ from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.words import NOTHING, joined, place, thick_mm
 
 _SAME_M = 1e-6
+_TYPE_PT = 10.0
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ def _ends(plan: Plan, loom: PlanLoom) -> Record:
         Field("leave", "Leave beyond the mark, tail in it", weight=2.0),
         tick("Marked"),
     )
-    return Record(f"loom-{loom.id}-ends", f"Loom {loom.id}: ends", fields, (Section("", rows),), type_pt=11.0)
+    return Record(f"loom-{loom.id}-ends", f"Loom {loom.id}: ends", fields, (Section("", rows),), (), _TYPE_PT, True)
 
 
 def _parts(plan: Plan, loom: PlanLoom) -> Record:
@@ -109,7 +110,7 @@ def _parts(plan: Plan, loom: PlanLoom) -> Record:
             )
         )  # fmt: skip
     return Record(
-        f"loom-{loom.id}-parts", f"Loom {loom.id}: parts", fields, (Section("", tuple(rows)),), (), 10.0, True
+        f"loom-{loom.id}-parts", f"Loom {loom.id}: parts", fields, (Section("", tuple(rows)),), (), _TYPE_PT, True
     )
 
 

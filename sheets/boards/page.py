@@ -27,12 +27,11 @@ _MARK_PT, _MARK_LETTER_PT, _NAME_PT = 8.5, 9.5, 10.0
 _EDGE = 24.0
 _PAGE_NOTE = (
     "On this page lengths are true along the board only; lines square across show what hangs where and count nothing. Numbers in "
-    "circles are those of the ends below."
+    "circles are those of the list of ends."
 )
 _THICKEST_PT = 7.0
 _PAPER = "#ffffff"
 _EDGE_PT, _TINT = 1.2, 0.18
-_LEAST_BELOW = 120.0
 _FULL_PT, _FULL_OFF = 13.0, 26.0
 
 
@@ -69,19 +68,12 @@ def board_note(plan: Plan, board: Board, ratio: float) -> str:
 
 
 def _pages(plan: Plan, loom: PlanLoom, frame: Frame, face: Face) -> tuple[Page, ...]:
-    """A loom's drawing with its tables below it, as far as they stand there whole, the others behind it."""
+    """A loom's drawing, and its tables from below it on."""
     drawn, low = _drawing(plan, loom, frame, face)
     tables = tuple(record.table() for record in board_records(plan, loom))
-    for count in range(len(tables), 0, -1):
-        if low - frame.bottom < _LEAST_BELOW:
-            break
-        below = lay_out(tables[:count], replace(frame, top=low), face)
-        if len(below) == 1:
-            marks = (*drawn.marks, *_in_layers(below[0].marks))
-            drawn = replace(drawn, opens=(*drawn.opens, *below[0].opens), marks=marks)
-            tables = tables[count:]
-            break
-    return (drawn, *lay_out(tables, frame, face))
+    below, *others = lay_out(tables, frame, face, low)
+    marks = (*drawn.marks, *_in_layers(below.marks))
+    return (replace(drawn, opens=(*drawn.opens, *below.opens), marks=marks), *others)
 
 
 def _drawing(plan: Plan, loom: PlanLoom, frame: Frame, face: Face) -> tuple[Page, float]:

@@ -151,10 +151,33 @@ def test_a_word_wider_than_the_page_is_broken_and_kept() -> None:
     assert all(text.x + width(text) <= text.right + 0.1 for page in pages for text in texts(page))
 
 
-def test_a_following_table_shares_a_page_only_if_all_of_it_fits() -> None:
+def test_a_following_table_shares_a_page_if_all_of_it_fits() -> None:
     short, tall = narrow([("a", "b", "")], follows=True), narrow([("a", "b", "")] * 16, follows=True)
     assert len(lay_out([short, short], FRAME, face())) == 1
     assert [page.opens for page in lay_out([short, tall], FRAME, face())] == [("Trial",), ("Trial",)]
+
+
+def test_a_following_table_is_parted_only_where_that_saves_a_page() -> None:
+    short = narrow([("a", "b", "")], follows=True)
+    pages = {count: len(lay_out([narrow([("a", "b", "")] * count)], FRAME, face())) for count in range(4, 60)}
+    seen = set()
+    for count in range(4, 40):
+        tall = narrow([("a", "b", "")] * count, follows=True)
+        found = lay_out([short, tall], FRAME, face())
+        assert len(found) <= 1 + pages[count]
+        parted = found[0].opens == ("Trial", "Trial") and len(found) > 1
+        assert not parted or len(found) < 1 + pages[count], "not parted for nothing"
+        assert sum(isinstance(mark, Box) and mark.tick for page in found for mark in page.marks) == count + 3
+        seen.add((parted, len(found)))
+    assert {(False, 1), (False, 2), (True, 2)} <= seen
+
+
+def test_a_page_that_is_taken_in_part_is_given_back_first_and_filled_on() -> None:
+    small, low = narrow([("a", "b", "")], follows=True), FRAME.bottom + 200.0
+    (page,) = lay_out([small], FRAME, face(), low)
+    assert max(text.y for text in texts(page)) < low
+    empty, other = lay_out([small], FRAME, face(), FRAME.bottom + 20.0)
+    assert (empty.opens, empty.marks, other.opens) == ((), (), ("Trial",))
 
 
 def test_letters_that_the_typeface_lacks_are_replaced() -> None:
