@@ -94,6 +94,7 @@ def _row(plan: Plan, loom: PlanLoom, hub: str) -> Values:
     clips = sum(clips_along(one.to_m - one.from_m, plan.rules.support_spacing_m) for one in laid)
     return (
         loom.id, loom.zone, colour_name(loom.colour), len(loom.runs) - len(left), len(left), joined(loom.runs),
-        device_names(plan).get(hub, hub) or NOTHING, loom.length_m, round(sum(one.to_m - one.from_m for one in loom.sections), 4),
+        device_names(plan).get(hub, hub) or NOTHING, round(loom.trunk_m, 4),
+        round(sum(one.to_m - one.from_m for one in loom.sections), 4),
         loom.diameter_mm, sleeve_mm(loom.diameter_mm), clips, None, None,
     )  # fmt: skip

@@ -12,9 +12,8 @@ from ribway.models.printed import Units, counted, length
 from ribway.sheets.buying.parts import clips_along
 from ribway.sheets.colours import colour_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
-from ribway.sheets.words import NOTHING, bare_place, glued, joined, length_unit, room_mm, thick_mm
+from ribway.sheets.words import NOTHING, bare_length, bare_place, glued, joined, length_unit, room_mm, thick_mm
 
-SECTION = "section"
 TACK_M, TACK_IN_BENDS_M = 0.15, 0.05
 """How far apart a loom is tacked on its board (common practice, no source) [m]."""
 _SAME_M = 1e-6
@@ -31,10 +30,10 @@ def looms_list(plan: Plan) -> Table:
     """
     unit = length_unit(plan.rules.units)
     columns = (
-        Column("Loom", weight=0.3, strong=True),
-        Column("Part", weight=3.0),
-        Column("From", unit, weight=0.2, align="right"),
-        Column("To", unit, weight=0.2, align="right"),
+        Column("Part", weight=0.3, strong=True),
+        Column("Begins", weight=1.6),
+        Column("Ends at, along the trunk", unit, weight=0.3, align="right"),
+        Column("Long", unit, weight=0.2, align="right", strong=True),
         Column("Runs", weight=2.0),
         Column("Openings", weight=1.6),
         Column("At its end", weight=1.6),
@@ -60,9 +59,8 @@ def looms_list(plan: Plan) -> Table:
     notes = [
         measured_note(plan),
         "Each loom is listed from where it begins: first its trunk, then its branches in the order in which they leave "
-        "it. From and to are distances along the trunk; a branch is counted on from where it leaves, one that begins at "
-        "a device outside the trunk from there. At its end: which runs leave or join there, as one walks along the trunk from "
-        "its beginning.",
+        "it. Ends at counts along the trunk from its beginning, to the nearest, as on the loom's board; long is rounded up. At "
+        "its end: which runs leave or join there, as one walks along the trunk from its beginning.",
         "Diameter is that of the bundle without sleeve or tape, rounded up. Loaded wires are the conductors that "
         "warm each other. One cable alone needs no tape.",
         f"Clips: one at the beginning of each section, then no farther apart than "
@@ -91,14 +89,26 @@ def by_hand_notes(plan: Plan) -> tuple[str, ...]:
     return (f"Asked for by hand: {'; '.join(parts)}.",) if parts else ()
 
 
-def section_name(loom: PlanLoom, name: str) -> str:
-    """A section's name inside its loom: without the loom's own name before it, which reads like a run's."""
-    return f"{SECTION} {name.removeprefix(loom.id).lstrip('/-. ') or name}"
+def part_begins(loom: PlanLoom, section: LoomSection) -> str:
+    """Where a part of a loom begins, in a few words.
+
+    Args:
+        loom: the loom.
+        section: one of its sections.
+    """
+    if section.begins:
+        return section.begins
+    return "the trunk's beginning" if section == loom.sections[0] else "goes on"
+
+
+def part_ends_m(loom: PlanLoom, section: LoomSection) -> float | None:
+    """How far along the trunk from its beginning a part of it ends [m]; None for a part of a branch."""
+    return round(section.to_m - loom.begins_m, 4) if section.branch == 0 else None
 
 
 def _heading(loom: PlanLoom, units: Units) -> str:
     return (
-        f"Loom {loom.id}, {loom.zone}: {counted(len(loom.runs), 'run')}, trunk {length(loom.length_m, units)}, "
+        f"Loom {loom.id}, {loom.zone}: {counted(len(loom.runs), 'run')}, trunk {length(loom.trunk_m, units)}, "
         f"widest {thick_mm(loom.diameter_mm)} mm, {colour_name(loom.colour)} in the pictures"
     )
 
@@ -110,15 +120,13 @@ def _rows(loom: PlanLoom, plan: Plan, checks: Mapping[tuple[str, str], BundleChe
 
 def _section(loom: PlanLoom, section: LoomSection, plan: Plan, check: BundleCheck | None) -> Row:
     units, spacing_m = plan.rules.units, plan.rules.support_spacing_m
-    part = section_name(loom, section.name)
-    if section.branch:
-        part += f", branch {section.begins}" if section.begins else ", branch goes on"
+    ends_m = part_ends_m(loom, section)
     ending = [one for one in loom.breakouts if abs(one.at_m - section.to_m) < _SAME_M] if section.branch == 0 else []
     return (
-        loom.id,
-        part,
-        bare_place(section.from_m, units),
-        bare_place(section.to_m, units),
+        section.name,
+        part_begins(loom, section) if len(loom.sections) > 1 else NOTHING,
+        NOTHING if ends_m is None else bare_place(ends_m, units),
+        bare_length(section.to_m - section.from_m, units),
         joined(section.runs),
         joined(section.openings),
         "\n".join(f"{one.place}: {leave_and_join(one)}" if one.place else leave_and_join(one) for one in ending),

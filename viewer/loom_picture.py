@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw
 
 from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.plan import Plan
-from ribway.models.printed import Units, length
+from ribway.models.printed import Units
 from ribway.viewer import draw, legend, overlay, palette
 from ribway.viewer.camera import Camera, Size
 from ribway.viewer.errors import NothingToShow
@@ -21,6 +21,7 @@ from ribway.viewer.names import Name, by_run, device_names, near_wall
 from ribway.viewer.page import DESIGNED_FOR, page_of
 from ribway.viewer.parts import WALLS
 from ribway.viewer.ready import make_ready
+from ribway.viewer.report.words import place
 from ribway.viewer.rulers import rulers_of
 from ribway.viewer.saving import save_png
 from ribway.viewer.scene import scene_of
@@ -190,14 +191,14 @@ def breakout_words(loom: PlanLoom, units: Units) -> Sequence[str]:
         units: how lengths are written.
 
     Returns:
-        ``0.44 m: spare-3 leaves``, or which runs join.
+        ``0.40 m: spare-3 leaves``, or which runs join.
     """
     lines = []
     for one in loom.breakouts:
         leaving = [run for run in one.runs if run not in one.joining]
         parts = [f"{_few(leaving)} {'leaves' if len(leaving) == 1 else 'leave'}"] if leaving else []
         parts += [f"{_few(one.joining)} {'joins' if len(one.joining) == 1 else 'join'}"] if one.joining else []
-        lines.append(f"{length(one.at_m, units)}: {', '.join(parts)}")
+        lines.append(f"{place(one.at_m - loom.begins_m, units)}: {', '.join(parts)}")
     return lines
 
 

@@ -14,6 +14,7 @@ from ribway.viewer import palette
 from ribway.viewer.fonts import font, line_height, text_size
 from ribway.viewer.legend import fitted
 from ribway.viewer.page import Area
+from ribway.viewer.report.words import place
 
 LEAST_PX = 11
 MM_PER_INCH = 25.4
@@ -64,9 +65,8 @@ def table_lines(plan: Plan, loom: PlanLoom) -> tuple[Line, ...]:
                 if units == "metric"
                 else f'{rounded_up(one.diameter_mm / MM_PER_INCH, 2)}"'
             )
-            lines.append(
-                Line(f"{length(one.from_m, units)} – {length(one.to_m, units)}, {counted(len(one.runs), 'run')}", thick)
-            )
+            begins, ends = (place(at_m - loom.begins_m, units) for at_m in (one.from_m, one.to_m))
+            lines.append(Line(f"{begins} – {ends}, {counted(len(one.runs), 'run')}", thick))
     return tuple(lines)
 
 

@@ -56,3 +56,14 @@ class PlanLoom(Data):
     diameter_mm: float
     length_m: float
     colour: str = Field(description="#rrggbb used in every picture of it")
+
+    @property
+    def begins_m(self) -> float:
+        """Where the bundle of its trunk begins, as its sections count: they begin at the device, it a stub behind [m]."""
+        return next((one.from_m for one in self.sections if one.branch == 0), 0.0)
+
+    @property
+    def trunk_m(self) -> float:
+        """The bundle of its trunk from end to end, as it is laid on a board [m]."""
+        ends = [one.to_m for one in self.sections if one.branch == 0]
+        return max(0.0, ends[-1] - self.begins_m) if ends else self.length_m

@@ -150,10 +150,8 @@ def _cuts(board: Board) -> Iterable[BoardWords]:
 
 
 def _breakouts(plan: Plan, board: Board) -> Iterable[BoardWords]:
-    trunk = [one for one in board.laid if one.section.branch == 0]
-    start_m = trunk[0].section.from_m if trunk else 0.0
     for number, one in enumerate(board.loom.breakouts):
-        at = one.at_m - start_m
+        at = one.at_m - board.loom.begins_m
         distance = place(at, plan.rules.units)
         yield BoardWords((at, 0.0), (distance, ", ".join(one.runs)), "above", "breakout", number % 2)
 

@@ -12,7 +12,7 @@ from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.unfold import Board, unfold
 from ribway.sheets.csv_file import Value
 from ribway.sheets.drawing.scale import Flat
-from ribway.sheets.looms_list import leave_and_join
+from ribway.sheets.looms_list import leave_and_join, part_begins, part_ends_m
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.words import NOTHING, joined, place, thick_mm
 
@@ -95,17 +95,14 @@ def _parts(plan: Plan, loom: PlanLoom) -> Record:
         tick("Laid"),
     )
     rows: list[Values] = []
-    start_m = next((one.from_m for one in loom.sections if one.branch == 0), 0.0)
-    begins = "the trunk's beginning"
     for one in loom.sections:
         ending = [part for part in loom.breakouts if abs(part.at_m - one.to_m) < _SAME_M] if one.branch == 0 else []
-        begins = one.begins or (begins if not rows else "goes on")
         words = [f"{part.place}: {leave_and_join(part)}" if part.place else leave_and_join(part) for part in ending]
-        along_m = round(one.to_m - start_m, 4) if one.branch == 0 else None
         cord = " (cord)" if set(one.runs) <= cords else ""
         rows.append(
             (
-                one.name, begins, along_m, round(one.to_m - one.from_m, 4), one.diameter_mm, joined(one.runs) + cord,
+                one.name, part_begins(loom, one), part_ends_m(loom, one), round(one.to_m - one.from_m, 4), one.diameter_mm,
+                joined(one.runs) + cord,
                 "; ".join(words) or None, None,
             )
         )  # fmt: skip

@@ -9,6 +9,9 @@ import pytest
 from ribway.models.palette import LOOM_COLOURS
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.wished import PlanLoomWishes
+from ribway.sheets.boards.drawing import draw_board
+from ribway.sheets.boards.lists import board_records
+from ribway.sheets.boards.unfold import unfold
 from ribway.sheets.catalogue import all_tables
 from ribway.sheets.circuits_list import circuits_list
 from ribway.sheets.colours import colour_name
@@ -21,6 +24,7 @@ from ribway.sheets.table import Column, Group, Table
 from ribway.sheets.totals_list import cable_totals, totals
 from ribway.sheets.wire_list import wire_list
 from ribway.sheets.words import GLUE, NOTHING
+from ribway.viewer.loom_picture import breakout_words
 
 KNOWN = [
     "Findings", "Holes to check", "Assumed values", "Leads not in this plan", "Openings", "Cut list", "Lugs", "Wire list",
@@ -160,10 +164,10 @@ def test_looms_say_sections_and_breakouts_along_them(sample_plan: Plan) -> None:
     left = table.groups[0]
     assert left.heading.startswith("Loom left, left: 3 runs, trunk 1.40 m, widest 17.2 mm")
     assert left.colour == "#4477aa"
-    assert [row[1] for row in left.rows] == ["section 1", "section 2"]
-    assert [row[2:5] for row in left.rows] == [
-        ("0.00", "0.30", "main-1, report-1"),
-        ("0.30", "1.40", "fridge-1, report-1"),
+    assert [row[0] for row in left.rows] == ["left/1", "left/2"]
+    assert [row[1:5] for row in left.rows] == [
+        ("the trunk's beginning", "0.30", "0.30", "main-1, report-1"),
+        ("goes on", "1.40", "1.10", "fridge-1, report-1"),
     ]
     assert [row[6].split(": ")[-1] for row in left.rows] == ["main-1 leaves", "fridge-1, report-1 leave"]
     assert (left.rows[1][5], left.rows[1][7], left.rows[1][11]) == ("L1a", "10.3", "2")
@@ -185,11 +189,32 @@ def test_a_loom_is_listed_trunk_first_and_its_branches_in_their_order(sample_pla
     both = left.breakouts[0].model_copy(update={"runs": ("fridge-1", "main-1"), "joining": ("fridge-1",)})
     loom = left.model_copy(update={"sections": sections, "breakouts": (both,)})
     rows = looms_list(sample_plan.model_copy(update={"looms": (loom,)})).rows
-    assert [row[1] for row in rows] == [
-        "section 1", "section 2", "section 3, branch at Data logger", "section 4, branch goes on",
+    assert [row[:3] for row in rows] == [
+        ("left/1", "the trunk's beginning", "0.30"), ("left/2", "goes on", "1.40"),
+        ("left/3", "at Data logger", NOTHING), ("left/4", "goes on", NOTHING),
     ]  # fmt: skip
     assert rows[0][6].endswith("main-1 leaves; fridge-1 joins")
     assert [row[6] for row in rows[1:]] == ["", "", ""]
+
+
+def test_a_trunk_counts_from_the_beginning_of_its_bundle_in_every_paper(sample_plan: Plan) -> None:
+    """Sections count from the device, a stub before the bundle; on paper, board and picture a breakout is at one distance."""
+    left = sample_plan.looms[0]
+    sections = tuple(
+        one.model_copy(update={"from_m": one.from_m + 0.04, "to_m": one.to_m + 0.04}) for one in left.sections
+    )
+    breakouts = tuple(one.model_copy(update={"at_m": one.at_m + 0.04}) for one in left.breakouts)
+    plan = sample_plan.model_copy(
+        update={"looms": (left.model_copy(update={"sections": sections, "breakouts": breakouts}),)}
+    )
+    (loom,) = plan.looms
+    assert [row[2] for row in looms_list(plan).rows] == ["0.30", "1.40"]
+    _, parts = board_records(plan, loom)
+    assert [row[2] for row in parts.rows] == [0.3, 1.4]
+    words = [one for one in draw_board(plan, unfold(loom)).words if one.kind == "breakout"]
+    assert [one.lines[0] for one in words] == ["0.30 m", "1.40 m"]
+    assert [words.split(": ")[0] for words in breakout_words(loom, "metric")] == ["0.30 m", "1.40 m"]
+    assert looms_list(plan).groups[0].heading.startswith("Loom left, left: 3 runs, trunk 1.40 m")
 
 
 def test_every_loom_colour_has_a_word_of_its_own() -> None:
@@ -267,7 +292,8 @@ def test_looms_at_a_glance_are_the_plans(sample_plan: Plan) -> None:
     assert list(rows) == [loom.id for loom in many]
     for loom in many:
         row = rows[loom.id]
-        assert (row["trunk_m"], row["widest_mm"]) == (loom.length_m, loom.diameter_mm)
+        trunk = [one.to_m - one.from_m for one in loom.sections if one.branch == 0]
+        assert (row["trunk_m"], row["widest_mm"]) == (pytest.approx(sum(trunk), abs=1e-3), loom.diameter_mm)
         assert row["cables"] + row["draw_cords"] == len(loom.runs)
         assert row["sleeve_mm"] >= loom.diameter_mm
         spans = [one.to_m - one.from_m for one in loom.sections]

@@ -140,7 +140,7 @@ def looms_table(plan: Plan) -> Table:
     def row(loom: PlanLoom) -> Row:
         through = tuple(dict.fromkeys(name for section in loom.sections for name in section.openings))
         leaves = [
-            f"{place(one.at_m, units)}: {', '.join(one.runs)}"
+            f"{place(one.at_m - loom.begins_m, units)}: {', '.join(one.runs)}"
             for one in sorted(loom.breakouts, key=lambda one: one.at_m)
         ]
         return Row(
@@ -149,7 +149,7 @@ def looms_table(plan: Plan) -> Table:
                 cell(loom.id),
                 cell(loom.zone),
                 cell(", ".join(loom.runs), len(loom.runs)),
-                cell(length(loom.length_m, units), loom.length_m),
+                cell(length(loom.trunk_m, units), loom.trunk_m),
                 cell(thickness(loom.diameter_mm, units), loom.diameter_mm),
                 cell(", ".join(through) or NOTHING, len(through)),
                 cell("\n".join(leaves) if len(loom.runs) > 1 else NOTHING),
