@@ -62,6 +62,22 @@ def makers_leads(plan: Plan) -> tuple[PlanRun, ...]:
     return tuple(run for run in plan.runs if run.fixed_length_m is not None)
 
 
+def with_plugs(plan: Plan) -> tuple[PlanRun, ...]:
+    """Runs of free length whose cable is pulled with its plug on: bought ready-made, or cut and their plugs fitted here."""
+    return tuple(run for run in plan.runs if run.fixed_length_m is None and run.plug_mm > run.outside_mm)
+
+
+def either_way(plan: Plan) -> tuple[str, ...]:
+    """The sentence on such runs; none if there is none."""
+    names = ", ".join(run.id for run in with_plugs(plan))
+    if not names:
+        return ()
+    return (
+        f"{names}: with plugs. Buy them ready-made, the next longer lead, and cut none of it; or cut them as listed here and fit "
+        "the plugs behind the holes. See Makers' leads.",
+    )
+
+
 def _cuts(plan: Plan) -> Iterator[Cut]:
     cables = cables_by_id(plan)
     order = 0
@@ -116,6 +132,7 @@ def cut_list(plan: Plan) -> Table:
             f"Cut to template, {TEMPLATE}: from 16 mm² up, lay a template cord along the way first, and cut to that. "
             "The length beside it is an estimate, to buy by."
         )
+    notes += either_way(plan)
     risky = any(run.short_chance > 0.0 for run in plan.runs)
     chance = "by the stated errors of what was measured; see Measure next." if risky else "none, by the stated errors."
     notes.append(f"{LEGEND} {CHANCE}: {chance}")

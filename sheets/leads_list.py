@@ -6,7 +6,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import rounded_down
 from ribway.sheets.csv_file import Value
-from ribway.sheets.cut_list import NEVER_CUT, makers_leads
+from ribway.sheets.cut_list import NEVER_CUT, makers_leads, with_plugs
 from ribway.sheets.finishing.budgets import budgets_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, tick
@@ -65,15 +65,15 @@ def leads_record(plan: Plan) -> Record:
     )
     cables = cables_by_id(plan)
     fixed = makers_leads(plan)
-    plugged = [run for run in plan.runs if run.fixed_length_m is None and run.plug_mm > run.outside_mm]
     sections = (
         Section(
             NEVER_CUT,
             tuple(_row(plan, run, cable_name(cables[run.cable])) for run in fixed),
         ),
         Section(
-            "With plugs on; their length is free: buy the next longer than the way needs",
-            tuple(_row(plan, run, cable_name(cables[run.cable])) for run in plugged),
+            "With plugs, of free length: bought ready-made, the next longer than the way needs; or cut, and plugs fitted behind "
+            "the holes",
+            tuple(_row(plan, run, cable_name(cables[run.cable])) for run in with_plugs(plan)),
         ),
     )
     notes = (

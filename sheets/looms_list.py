@@ -32,7 +32,7 @@ def looms_list(plan: Plan) -> Table:
     columns = (
         Column("Part", weight=0.3, strong=True),
         Column("Begins", weight=1.6),
-        Column("Ends at, along the trunk", unit, weight=0.3, align="right"),
+        Column("Ends at", unit, weight=0.3, align="right"),
         Column("Long", unit, weight=0.2, align="right", strong=True),
         Column("Runs", weight=2.0),
         Column("Openings", weight=1.6),

@@ -10,7 +10,7 @@ from ribway.sheets.buying.money import money, money_field
 from ribway.sheets.buying.parts import Need, parts
 from ribway.sheets.buying.reels import CableNeed, cable_needs, strange_reels
 from ribway.sheets.csv_file import Value
-from ribway.sheets.cut_list import makers_leads
+from ribway.sheets.cut_list import either_way, makers_leads
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
@@ -117,6 +117,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
         "No run has a join: a reel must hold each piece whole. Reels are chosen for the least money among those that the "
         "rates file names; of equal ones, with the least left over. Buy a metre or two more for a piece cut wrong.",
     ]
+    notes += either_way(plan)
     strange = strange_reels(plan, rates)
     if strange:
         notes.append(f"The rates file names reels that this plan does not use: {joined(strange)}.")

@@ -96,6 +96,19 @@ def test_a_makers_lead_is_never_cut_and_its_coil_has_a_place(sample_plan: Plan) 
     assert "DOES NOT REACH" in str(leads_record(short).sections[0].rows[0][7])
 
 
+def test_a_cable_with_plugs_is_bought_ready_made_or_cut_and_each_paper_says_so(sample_plan: Plan) -> None:
+    run = take(sample_plan, "runs", "report-1")
+    plan = change(sample_plan, "runs", "report-1", plug_mm=run.outside_mm + 8.0)
+    (row,) = leads_record(plan).sections[1].rows
+    assert row[0] == "report-1"
+    for notes in (cut_list(plan).notes, shopping_records(plan, Wishes())[0].notes):
+        assert any(
+            note.startswith("report-1: with plugs. Buy them ready-made") and "or cut them" in note for note in notes
+        )
+    bare = change(sample_plan, "runs", "report-1", plug_mm=0.0)
+    assert not any("ready-made" in note for note in cut_list(bare).notes)
+
+
 def test_a_makers_lead_is_bought_whole_and_stands_apart_on_every_list(sample_plan: Plan) -> None:
     plan = change(sample_plan, "runs", "report-1", fixed_length_m=5.0)
     assert "report-1" not in {step.run.id for step in cuts(plan)}
