@@ -17,6 +17,7 @@ from ribway.sheets.openings_list import grommet_text, state_text, takes_yet_mm, 
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.places import cables_by_id, device_names, device_place
 from ribway.sheets.terminals import terminal_at
+from ribway.sheets.ways import way_text
 from ribway.sheets.wire_list import has_there_and_back
 
 LIST_MARK = "; "
@@ -74,10 +75,12 @@ _WIRE: Columns[PlanRun] = {
     "from": lambda plan, run: run.from_,
     "from_name": lambda plan, run: _name(plan, run.from_),
     "from_place": lambda plan, run: _place(plan, run.from_),
+    "from_way": lambda plan, run: way_text(plan, run, run.from_) or None,
     "from_terminal": lambda plan, run: terminal_at(plan, run, run.from_) or None,
     "to": lambda plan, run: run.to,
     "to_name": lambda plan, run: _name(plan, run.to),
     "to_place": lambda plan, run: _place(plan, run.to),
+    "to_way": lambda plan, run: way_text(plan, run, run.to) or None,
     "to_terminal": lambda plan, run: terminal_at(plan, run, run.to) or None,
     "cable": lambda plan, run: cables_by_id(plan)[run.cable].name,
     "metal": lambda plan, run: cables_by_id(plan)[run.cable].metal,

@@ -10,6 +10,7 @@ from ribway.models.plan.unconfirmed import LEGEND
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from, through_text
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.terminals import UNSAID, terminal_at
+from ribway.sheets.ways import way_text
 from ribway.sheets.words import NOTHING, bare_length, glued, length_unit
 
 ONE_WAY = "One way"
@@ -122,5 +123,7 @@ def _row(plan: Plan, run: PlanRun) -> Row:
 
 
 def _end(plan: Plan, run: PlanRun, end: str) -> str:
-    """A device, where it is, and what goes on the wires there."""
-    return f"{end_text(plan, end)}\n{glued(terminal_at(plan, run, end))}".rstrip()
+    """A device with the way of its board, where it is, and what goes on the wires there."""
+    name, *where = end_text(plan, end).split("\n")
+    way = way_text(plan, run, end)
+    return "\n".join((f"{name}, {way}" if way else name, *where, glued(terminal_at(plan, run, end)))).rstrip()

@@ -97,6 +97,8 @@ def kind_of_fuse(circuit: PlanCircuit) -> str:
         return ""
     if not circuit.fuse_kind:
         return fuse_kind(circuit.fuse_a)
+    if circuit.fuse_kind.endswith(" strip"):  # not "M5 strip", which reads like the strip of a run M5
+        return f"strip fuse, {circuit.fuse_kind.removesuffix(' strip')} screws"
     return f"{circuit.fuse_kind} fuse" if circuit.fuse_kind.endswith("blade") else circuit.fuse_kind
 
 
@@ -180,7 +182,7 @@ def _fuses(plan: Plan) -> Iterator[Need]:
 
 
 def _plural(kind: str) -> str:
-    return f"{kind}s" if kind.endswith("fuse") else f"{kind} fuses"
+    return kind.replace("fuse", "fuses", 1) if "fuse" in kind else f"{kind} fuses"
 
 
 def sleeve_mm(diameter_mm: float) -> float:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from ribway.models.circuits import NEGATIVES
 from ribway.models.plan.electric import PlanBoard
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
 from ribway.models.printed import counted
-from ribway.sheets.buying.parts import BOTH_ENDS, kind_of_fuse
+from ribway.sheets.buying.parts import kind_of_fuse
 from ribway.sheets.circuits_list import NO_FUSE
 from ribway.sheets.csv_file import Value
 from ribway.sheets.finishing.fuses import fuses_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, blank
 from ribway.sheets.places import device_names
+from ribway.sheets.ways import Ways, fuse_ways, runs_at
 from ribway.sheets.words import NOTHING, amps, carried_amps, glued, joined, typeset
 
-TYPE_PT = 13.0
+TYPE_PT = 12.0
 BLADE_COLOURS = {
     1.0: "black", 2.0: "grey", 3.0: "violet", 4.0: "pink", 5.0: "tan", 7.5: "brown", 10.0: "red", 15.0: "blue",
     20.0: "yellow", 25.0: "clear", 30.0: "green",
@@ -34,7 +34,8 @@ def fuse_map_record(plan: Plan) -> Record:
     fields = (
         Field("way", "Way", align="right", weight=0.1, strong=True),
         Field("circuit", "Circuit", strong=True, weight=0.4),
-        Field("feeds", "What it feeds", weight=3.0),
+        Field("feeds", "What it feeds", weight=3.6),
+        Field("runs", "Runs on it", weight=0.8),
         Field("fuse_a", "", weight=0.3),
         Field("", "Fuse", weight=0.6, align="centre", strong=True),
         Field("fuse_kind", "Kind", weight=1.4),
@@ -43,18 +44,11 @@ def fuse_map_record(plan: Plan) -> Record:
         Field("wire_carries_a", "Wire carries", _carries, "A", 0.3, "right"),
         blank("Amps measured", "amps_measured", "A"),
     )
-    still, both = unconfirmed(plan), {one.about for one in plan.findings if one.code == BOTH_ENDS}
-    boxes: dict[str, list[tuple[PlanCircuit, str]]] = {}
-    for circuit in plan.circuits:
-        if circuit.kind == "dc" and circuit.pattern not in NEGATIVES:
-            boxes.setdefault(circuit.source, []).append((circuit, circuit.name))
-            for load in circuit.loads if circuit.id in both else ():
-                far = circuit.model_copy(update={"fuse_a": circuit.far_fuse_a or circuit.fuse_a})
-                boxes.setdefault(load, []).append((far, f"{circuit.name} (second fuse, this end)"))
+    still = unconfirmed(plan)
     boards = {one.id: one for one in plan.boards}
     sections = tuple(
-        Section(_heading(plan, device, boards.get(device)), _rows(plan, own, boards.get(device), still.fuses))
-        for device, own in boxes.items()
+        Section(_heading(plan, device, boards.get(device)), _rows(plan, device, ways, boards.get(device), still.fuses))
+        for device, ways in fuse_ways(plan).items()
     )
     notes = (
         "Never a larger fuse than stands here: the wire behind it would burn first. AC has a map of its own.",
@@ -76,23 +70,17 @@ def _heading(plan: Plan, device: str, board: PlanBoard | None) -> str:
     )
 
 
-def _rows(
-    plan: Plan, own: list[tuple[PlanCircuit, str]], board: PlanBoard | None, assumed: frozenset[str]
-) -> tuple[Values, ...]:
+def _rows(plan: Plan, device: str, ways: Ways, board: PlanBoard | None, assumed: frozenset[str]) -> tuple[Values, ...]:
     """The ways of a box from the first to the last, the spare ones with them; without stated ways, in the plan's order."""
-    places = {one.circuit: one.way for one in board.circuits} if board is not None else {}
-    ways = {places.get(circuit.id, number): (circuit, words) for number, (circuit, words) in enumerate(own, start=1)}
-    if len(ways) < len(own):  # a circuit without a way of its own on a board whose ways are given
-        ways = dict(enumerate(own, start=1))
     last = max([*ways, board.ways if board is not None else 0])
     return tuple(
-        _row(plan, *ways[way], way, ways[way][0].id in assumed) if way in ways else _spare(way)
+        _row(plan, device, *ways[way], way, ways[way][0].id in assumed) if way in ways else _spare(way)
         for way in range(1, last + 1)
     )
 
 
 def _spare(way: int) -> Values:
-    return (way, NOTHING, "spare", None, NOTHING, NOTHING, NOTHING, NOTHING, None, None)
+    return (way, NOTHING, "spare", NOTHING, None, NOTHING, NOTHING, NOTHING, NOTHING, None, None)
 
 
 def sizes_of(plan: Plan, circuit: PlanCircuit) -> tuple[str, ...]:
@@ -100,13 +88,15 @@ def sizes_of(plan: Plan, circuit: PlanCircuit) -> tuple[str, ...]:
     return tuple(dict.fromkeys(typeset(run.size_name) for run in plan.runs if run.id in circuit.runs))
 
 
-def _row(plan: Plan, circuit: PlanCircuit, words: str, way: int, assumed: bool) -> Values:
+def _row(plan: Plan, device: str, circuit: PlanCircuit, words: str, way: int, assumed: bool) -> Values:
     fuse = circuit.fuse_a
     kind = kind_of_fuse(circuit)
     sizes = joined(tuple(glued(one) for one in sizes_of(plan, circuit)))
     blade = fuse is not None and "blade" in kind
+    runs = joined(tuple(glued(one) for one in runs_at(plan, circuit, device)))
     return (
-        way, circuit.id, words, fuse, marked(NO_FUSE if fuse is None else f"{fuse:g} A", assumed), glued(kind) or NOTHING,
+        way, circuit.id, words, runs, fuse,
+        marked(NO_FUSE if fuse is None else f"{fuse:g} A", assumed), glued(kind.replace(" fuse", "", 1)) or NOTHING,
         BLADE_COLOURS.get(fuse or 0.0, NOTHING) if blade else NOTHING, sizes,
         circuit.weakest_derated_a, None,
     )  # fmt: skip

@@ -56,7 +56,8 @@ def fuses_record(plan: Plan) -> Record:
         if one.kind == "dc" and one.pattern not in NEGATIVES and one.fuse_a is not None
     )
     notes = (
-        "A fuse has to break more than a short at it draws, or it burns on as an arc. Sure to blow: up to so far along the run a "
+        "A fuse has to break more than a short at it draws, or it burns on as an arc; by its kind, as its maker says, or "
+        "together with the fuse before it (behind that one). Sure to blow: up to so far along the run a "
         "short draws twice the fuse's rating or more, cold copper, a weak source; beyond it the wire may only get warm. A dash: "
         "the battery's short-circuit current is not known; ask its maker, and write short_circuit_a into the project. Of what "
         "the wire stands: the heat that the fuse lets through in a short against the heat that the wire survives.",
@@ -71,7 +72,8 @@ def _row(plan: Plan, one: PlanCircuit) -> Values:
         by = f"behind {one.fuse_backed_by}"
     breaks_a = one.fuse_backed_to_a if one.fuse_backed_by and one.fuse_backed_to_a is not None else one.fuse_breaks_a
     return (
-        one.id, device_names(plan).get(one.source, one.source), fuse_text(one), glued(kind_of_fuse(one)), window_text(one),
+        one.id, device_names(plan).get(one.source, one.source), fuse_text(one),
+        glued(kind_of_fuse(one).replace(" fuse", "", 1)), window_text(one),
         one.short_near_a, breaks_a, by, one.short_far_a, one.short_far_run or NOTHING, cut_m, one.short_sure_to_m,
         one.short_through_a2s, one.short_stands_a2s, one.short_heat_run or None, _share(one),
     )  # fmt: skip

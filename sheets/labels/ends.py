@@ -12,6 +12,7 @@ from ribway.sheets.circuits_list import NO_FUSE
 from ribway.sheets.cut_list import cuts, makers_leads
 from ribway.sheets.paper.record import Field, Record, Section
 from ribway.sheets.places import cable_name, cables_by_id, device_names
+from ribway.sheets.ways import way_text
 from ribway.sheets.wire_list import colours_text
 from ribway.sheets.words import NOTHING
 
@@ -28,6 +29,7 @@ class EndLabel:
         run: the run's id, with the pole behind it if its two poles are two cables.
         end: ``A`` where it is fed from, ``B`` at the other end.
         here: what this end is connected to.
+        way: on which way of it, if it is a fuse board that feeds the run; else empty.
         there: what the other end is connected to.
         circuit: name of the circuit; ``spare`` for a spare.
         fuse: its fuse; empty if it has none.
@@ -41,6 +43,7 @@ class EndLabel:
     run: str
     end: str
     here: str
+    way: str
     there: str
     circuit: str
     fuse: str
@@ -96,6 +99,7 @@ def labels_record(plan: Plan) -> Record:
         Field("run", "Run", strong=True, weight=0.4),
         Field("end", "End", weight=0.1, align="centre"),
         Field("here", "Goes to", weight=2.0),
+        Field("way", "On way", weight=0.4),
         Field("there", "Other end", weight=2.0),
         Field("circuit", "Circuit", weight=1.4),
         Field("fuse", "Fuse", weight=0.4),
@@ -110,6 +114,7 @@ def labels_record(plan: Plan) -> Record:
             one.run,
             one.end,
             one.here,
+            one.way or None,
             one.there,
             one.circuit,
             one.fuse or None,
@@ -134,11 +139,12 @@ def _pair(plan: Plan, run: PlanRun, piece: int) -> tuple[EndLabel, EndLabel]:
         fuse = marked(shown, circuit.id in still.fuses)
     here, there = (names.get(one, one) for one in (run.from_, run.to))
 
-    def label(end: str, one: str, other: str) -> EndLabel:
+    def label(end: str, device: str, one: str, other: str) -> EndLabel:
         return EndLabel(
             run=piece_name(run, piece),
             end=end,
             here=one,
+            way=way_text(plan, run, device),
             there=other,
             circuit="spare" if spare else circuit.name if circuit else NOTHING,
             fuse=fuse,
@@ -149,4 +155,4 @@ def _pair(plan: Plan, run: PlanRun, piece: int) -> tuple[EndLabel, EndLabel]:
             licensed=run.kind == "ac",
         )
 
-    return label("A", here, there), label("B", there, here)
+    return label("A", run.from_, here, there), label("B", run.to, there, here)

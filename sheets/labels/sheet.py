@@ -26,11 +26,12 @@ def label_lines(one: EndLabel, ready: bool) -> tuple[str, ...]:
         one: the label.
         ready: whether the plan is complete.
     """
-    lines = [f"to {one.here}", f"other end: {one.there}"]
-    fuse = f", fuse {one.fuse}" if one.fuse else ""
-    lines += [f"{one.circuit}{fuse}", ", ".join(part for part in (one.size, one.colours) if part)]
+    way, fuse = f", {one.way}" if one.way else "", f", fuse {one.fuse}" if one.fuse else ""
+    lines = [f"to {one.here}{way}", f"other end: {one.there}"]
     if one.licensed:
-        lines.insert(0, "AC: licensed person")
+        lines = ["AC: licensed person", *lines, f"{one.circuit}, {one.size}"]
+    else:
+        lines += [f"{one.circuit}{fuse}", ", ".join(part for part in (one.size, one.colours) if part)]
     return tuple(lines) if ready else (NOT_READY, *lines)
 
 

@@ -60,7 +60,7 @@ def test_wire_list_says_ends_cable_openings_and_tails(sample_plan: Plan) -> None
     words = [text.replace(GLUE, " ") for text in row]
     assert words == [
         "fridge-1",
-        "Fuse board\nleft, 0.50 back, 0.50 up\nterminal not known: ask",
+        "Fuse board, way 1\nleft, 0.50 back, 0.50 up\nterminal not known: ask",
         "Fridge\nleft, 1.60 back, 0.30 up\nterminal not known: ask",
         "DC",
         "2x2.5*\n2.5 mm²\nred / black",

@@ -15,7 +15,7 @@ from shapely.geometry.polygon import Polygon
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
-from ribway.sheets.buying.parts import BOTH_ENDS
+from ribway.sheets.buying.parts import BOTH_ENDS, kind_of_fuse, parts
 from ribway.sheets.catalogue import all_files, papers_named
 from ribway.sheets.finishing.ac_routes import ac_record
 from ribway.sheets.finishing.drops import drops_record
@@ -23,12 +23,16 @@ from ribway.sheets.finishing.earths import earths_record
 from ribway.sheets.finishing.fuse_map import fuse_map_record
 from ribway.sheets.finishing.proving import loop_ohm, proving_record
 from ribway.sheets.fonts import face
+from ribway.sheets.labels.ends import end_labels
+from ribway.sheets.labels.sheet import label_lines
 from ribway.sheets.marks import Stroke, Text
 from ribway.sheets.page import frame_of
 from ribway.sheets.paper.record import Record, Values
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.walls.depth import off_metal_m
 from ribway.sheets.walls.no_drill import lines_on, no_drill_pages
+from ribway.sheets.wire_list import wire_list
+from ribway.sheets.words import GLUE
 
 NAMES = ["test-sheet", "fuse-map", "drop-sheet", "earths", "ac-routes", "no-drill"]
 
@@ -84,6 +88,40 @@ def test_the_fuse_map_has_every_fuse_where_it_sits(sample_plan: Plan) -> None:
     both = Finding(level="warning", code=BOTH_ENDS, about=circuit.id, message="", remedy="")
     twice = fuse_map_record(sample_plan.model_copy(update={"findings": (both,)}))
     assert sum(1 for row in twice.rows if row[1] == circuit.id) == 1 + len(circuit.loads)
+
+
+def test_labels_and_wire_list_name_the_way_of_the_fuse_map(sample_plan: Plan) -> None:
+    """Whoever connects a board reads the same way on the label in hand, on the wire list and on the box's door."""
+    board = next(one for one in sample_plan.devices if one.kind == "board")
+    mapped = {
+        run: row[0]
+        for section in fuse_map_record(sample_plan).sections
+        if section.heading.startswith(board.name)
+        for row in section.rows
+        for run in str(row[3]).replace(GLUE, " ").split(", ")
+    }
+    assert mapped
+    listed = {row[0]: row for row in wire_list(sample_plan).rows}
+    for run in (one for one in sample_plan.runs if board.id in (one.from_, one.to)):
+        way = f"{board.name}, way {mapped[run.id]}" if run.id in mapped else board.name
+        ends = [cell.replace(GLUE, " ").split("\n")[0] for cell in listed[run.id][1:3]]
+        assert way in ends
+        (label,) = (one for one in end_labels(sample_plan) if one.run == run.id and one.here == board.name)
+        assert f"to {way}" in [line.replace(GLUE, " ") for line in label_lines(label, True)]
+    main = next(one for one in sample_plan.runs if one.purpose == "main")
+    assert main.id not in mapped, "what feeds a board is on none of its ways"
+
+
+def test_an_ac_label_says_its_cable(sample_plan: Plan) -> None:
+    label = next(one for one in end_labels(sample_plan) if one.licensed)
+    assert any(label.size in line for line in label_lines(label, True)[:4])
+
+
+def test_a_strip_fuse_is_not_named_like_a_run(sample_plan: Plan) -> None:
+    circuit = sample_plan.circuits[0].model_copy(update={"fuse_kind": "M5 strip", "fuse_a": 60.0})
+    assert kind_of_fuse(circuit) == "strip fuse, M5 screws"
+    bought = {one.what for one in parts(sample_plan.model_copy(update={"circuits": (circuit,)})) if one.part == "fuse"}
+    assert bought == {"strip fuses, M5 screws"}
 
 
 def test_colours_of_blade_fuses(sample_plan: Plan) -> None:

@@ -197,7 +197,7 @@ def test_fuses_say_kind_short_and_ways(sample_plan: Plan) -> None:
 def test_the_fuse_at_the_far_end_is_its_own(sample_plan: Plan) -> None:
     both = Finding(level="warning", code=BOTH_ENDS, about="fridge", message="", remedy="")
     plan = change(sample_plan, "circuits", "fridge", far_fuse_a=5.0).model_copy(update={"findings": (both,)})
-    fuses = sorted((str(row[2]), row[3]) for row in fuse_map_record(plan).rows if row[1] == "fridge")
+    fuses = sorted((str(row[2]), row[4]) for row in fuse_map_record(plan).rows if row[1] == "fridge")
     own = take(plan, "circuits", "fridge")
     assert fuses == [(own.name, own.fuse_a), (f"{own.name} (second fuse, this end)", 5.0)]
     assert {one.size for one in parts(plan) if one.part == "fuse" and "fridge" in one.where} == {
