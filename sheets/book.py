@@ -48,9 +48,9 @@ def bound_pdf(plan: Plan, chapters: Chapters) -> bytes:
 
 
 def _contents(chapters: Chapters, front: int) -> list[tuple[str, int]]:
-    """Which paper begins on which page, behind so many pages of cover."""
+    """Which paper begins on which page, behind so many pages of cover; 0 for one that is a file of its own."""
     found, number = [], front + 1
     for title, pages in chapters:
-        found.append((title, number))
+        found.append((title, number if pages else 0))
         number += len(pages)
     return found

@@ -184,8 +184,7 @@ def book_files(plan: Plan, wishes: Wishes) -> Iterator[tuple[str, bytes]]:
         File names and contents, the bound papers last.
     """
     for paper in PAPERS:
-        alone = paper.files is not None and not paper.in_book
-        yield from paper_files(paper, plan, wishes, ("pdf", "csv") if alone else ("csv",))
+        yield from paper_files(paper, plan, wishes, ("pdf", "csv") if _alone(paper) else ("csv",))
     yield BOOK, book_pdf(plan, wishes)
 
 
@@ -210,10 +209,19 @@ def chapters(plan: Plan, wishes: Wishes) -> Chapters:
         wishes: what is wanted of them.
 
     Returns:
-        Their titles and pages.
+        Their titles and pages; what is printed on sheets of its own stands among them without pages.
     """
-    made = [(paper.title, paper_pages(paper, plan, wishes)) for paper in PAPERS if paper.in_book]
-    return [(title, pages) for title, pages in made if pages]
+    made = [
+        (paper, paper_pages(paper, plan, wishes) if paper.in_book else ())
+        for paper in PAPERS
+        if paper.in_book or (_alone(paper) and plan.runs)
+    ]
+    return [(paper.title, pages) for paper, pages in made if pages or not paper.in_book]
+
+
+def _alone(paper: Paper) -> bool:
+    """Whether a paper is a file of its own beside the book: labels and stickers go on sticky paper."""
+    return paper.files is not None and not paper.in_book
 
 
 def all_tables(plan: Plan, wishes: Wishes | None = None) -> tuple[Table, ...]:

@@ -18,6 +18,7 @@ _HEAD_PT, _TEXT_PT = 11.0, 10.0
 _GUTTER = 20.0
 _CONTENTS_SHARE = 0.24
 _RULED, _LEAST_PT = 5.0, 9.0
+_BESIDE = 12.0
 _PANEL = "#ececec"
 
 Contents = Sequence[tuple[str, int]]
@@ -28,7 +29,7 @@ def cover(plan: Plan, contents: Contents, frame: Frame, face: Face) -> tuple[Pag
 
     Args:
         plan: the plan.
-        contents: titles, and the numbers of the pages that they begin on.
+        contents: titles, and the numbers of the pages that they begin on; 0 for a file of its own.
         frame: the part of a page that may be filled.
         face: the typeface.
 
@@ -117,18 +118,30 @@ def _contents(contents: Contents, column: Frame, room: float, face: Face) -> Blo
     marks += title.at(0.0)
     top = -title.height - 6.0
     line = min(LEADING * _HEAD_PT + 8.0, (room + top) / max(1, len(contents)))
-    size = max(_LEAST_PT, min(_HEAD_PT, (line - _RULED) / LEADING))
+    size = max(_LEAST_PT, min(_HEAD_PT, (line - _RULED) / LEADING, _HEAD_PT * _fitting(contents, column, face)))
     ruled = min(_RULED, max(0.0, line - LEADING * size))
     for name, number in contents:
         base = top - ASCENT * size
-        page = f"page {number}"
+        page = _where(number)
         split = column.right - face.measure(page, size, False)
-        text = fitted(name, split - column.left - 6.0, size, True, face)
+        text = fitted(name, split - column.left - _BESIDE / 2, size, True, face)
         marks.append(Text(column.left, base, text, size, True, column.left, split - 4.0))
         marks.append(Text(split, base, page, size, False, split - 2.0, column.right))
         marks.append(Box(column.left, top - line + ruled / 2, column.width, 0.0, line=0.4))
         top -= line
     return Block(-top, tuple(marks))
+
+
+def _where(number: int) -> str:
+    return f"page {number}" if number else "own file"
+
+
+def _fitting(contents: Contents, column: Frame, face: Face) -> float:
+    """The share of their largest size at which all titles stand beside their pages."""
+    wide = [
+        face.measure(name, _HEAD_PT, True) + face.measure(_where(number), _HEAD_PT, False) for name, number in contents
+    ]
+    return (column.width - _BESIDE) / max([*wide, 1.0])
 
 
 def _moved(block: Block, across: float) -> Block:

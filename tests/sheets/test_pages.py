@@ -16,6 +16,7 @@ from PIL import ImageFont
 from ribway.models.plan.plan import Plan
 from ribway.sheets.book import bound_pages
 from ribway.sheets.catalogue import all_tables, chapters
+from ribway.sheets.cover import cover
 from ribway.sheets.fonts import face
 from ribway.sheets.layout import lay_out
 from ribway.sheets.marks import Box, Frame, Page, Text
@@ -178,6 +179,15 @@ def test_a_page_that_is_taken_in_part_is_given_back_first_and_filled_on() -> Non
     assert max(text.y for text in texts(page)) < low
     empty, other = lay_out([small], FRAME, face(), FRAME.bottom + 20.0)
     assert (empty.opens, empty.marks, other.opens) == ((), (), ("Trial",))
+
+
+def test_the_covers_list_cuts_no_title_short_however_few_there_are(sample_plan: Plan) -> None:
+    contents = [("To check before cutting", 41), ("Spares and draw cords", 120), ("Labels", 0)]
+    (page,) = cover(sample_plan, contents, FRAME, face())
+    said = [text.text for text in texts(page)]
+    assert {"To check before cutting", "Spares and draw cords", "Labels", "page 41", "page 120", "own file"} <= set(
+        said
+    )
 
 
 def test_letters_that_the_typeface_lacks_are_replaced() -> None:

@@ -85,6 +85,9 @@ def test_the_cover_holds_totals_cautions_and_where_the_papers_are(sample_plan: P
         assert f"\n{entry['/Title']}\n" in reader.pages[number].extract_text()
     listed = re.findall(r"(Findings|Openings|Cut list|Wire list|Earths and bonds|Pull plan|Totals) page (\d+)", flat)
     assert len(listed) == 7
+    assert "Labels own file" in flat, "printed on sheets of their own, when the pieces are cut"
+    assert "Hole stickers own file" in flat
+    assert not re.search(r"[a-z](\.\.\.|…) page", flat), "no name is cut short"
     for title, page in listed:
         assert f"\n{title}\n" in reader.pages[int(page) - 1].extract_text() or title == "Totals"
 
