@@ -27,7 +27,7 @@ def _shown(step: Step, names: dict[str, str]) -> PullStep:
     if step.pull is None:
         return PullStep(step.number, f"{loom}, on the bench", (step.what,), loom=step.loom)
     pull = step.pull
-    lines = [f"feed in at {names.get(pull.feed, pull.feed)}, pull from {names.get(pull.pull, pull.pull)}, {hands}"]
+    lines = [f"feed in at {names.get(pull.feed, pull.feed)}, pull out at {names.get(pull.pull, pull.pull)}, {hands}"]
     if pull.openings:
         lines.append(f"through {', '.join(pull.openings)}")
     lines += [one for one in (step.tape_back, *step.notes) if one]

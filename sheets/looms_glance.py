@@ -6,7 +6,7 @@ from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.printed import length
-from ribway.sheets.buying.parts import clips_along, sleeve_mm
+from ribway.sheets.buying.parts import clips_along, clips_of, sleeve_mm
 from ribway.sheets.colours import colour_name
 from ribway.sheets.csv_file import Value
 from ribway.sheets.looms_list import leave_and_join
@@ -90,8 +90,7 @@ def loom_sections_grid(plan: Plan) -> Grid:
 def _row(plan: Plan, loom: PlanLoom, hub: str) -> Values:
     cords = {run.id for run in plan.runs if is_draw_cord(run)}
     left = [run for run in loom.runs if run in cords]
-    laid = [one for one in loom.sections if not set(one.runs) <= cords]
-    clips = sum(clips_along(one.to_m - one.from_m, plan.rules.support_spacing_m) for one in laid)
+    clips = clips_of(plan, loom)
     return (
         loom.id, loom.zone, colour_name(loom.colour), len(loom.runs) - len(left), len(left), joined(loom.runs),
         device_names(plan).get(hub, hub) or NOTHING, round(loom.trunk_m, 4),

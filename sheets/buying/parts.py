@@ -73,6 +73,13 @@ def clips_along(length_m: float, spacing_m: float) -> int:
     return math.ceil(round(length_m / spacing_m, 6)) + 1
 
 
+def clips_of(plan: Plan, loom: PlanLoom) -> int:
+    """Clips of a loom: on every section with a cable in it; a draw cord alone gets none."""
+    cords = {run.id for run in plan.runs if is_draw_cord(run)}
+    laid = [one for one in loom.sections if not set(one.runs) <= cords]
+    return sum(clips_along(one.to_m - one.from_m, plan.rules.support_spacing_m) for one in laid)
+
+
 def slot_edge_m(width_mm: float, length_mm: float) -> float:
     """Edge round a slot with round ends.
 

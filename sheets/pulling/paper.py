@@ -40,7 +40,7 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         Field("run", ""),
         Field("feed_at", ""),
         Field("pull_at", ""),
-        Field("", "Feed in at, pull from", weight=1.6),
+        Field("", "Feed in at, pull out at", weight=1.6),
         Field("openings", "Openings in order: back / up", weight=2.2),
         Field("bends_deg", "Bends", _degrees, "°", 0.2, "right"),
         Field("pull_dry_n", ""),
@@ -117,7 +117,7 @@ def _row(plan: Plan, step: Step) -> Values:
         forces = tuple(round(one, 1) for one in (pull.dry_n, pull.wet_n, pull.other_dry_n, pull.goes_n, pull.limit_n))
         words = _pull_words(pull)
     return (
-        step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nfrom: {out}", through or "none",
+        step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nout: {out}", through or "none",
         round(pull.angle_deg, 1) if pull.known else None, *forces,
         round(pull.stiffness_nm2, 5), words, care, step.first, step.minutes, None,
     )  # fmt: skip

@@ -28,15 +28,25 @@ class TightPlug:
     beside: tuple[str, ...]
     alone: bool
 
-    @property
-    def remedy(self) -> str:
-        """What to do."""
-        if self.alone:
-            return f"{self.run}: its plug does not pass {self.opening} at all: take it off and fit it again behind the hole"
-        return (
-            f"{self.run}: its plug may not pass {self.opening} beside {', '.join(self.beside)}: try it first; else draw "
-            "those back, pass the plug, and pull them again, or take the plug off"
-        )
+
+def remedies(run: str, tight: Sequence[TightPlug]) -> tuple[str, ...]:
+    """What to do about a run's plug: one sentence for all holes that ask the same.
+
+    Args:
+        run: the run.
+        tight: from `tight_plugs`.
+    """
+    alike: dict[tuple[bool, tuple[str, ...]], list[str]] = {}
+    for one in tight:
+        if one.run == run:
+            alike.setdefault((one.alone, () if one.alone else one.beside), []).append(one.opening)
+    return tuple(
+        f"its plug does not pass {', '.join(holes)} at all: take it off and fit it again behind the hole"
+        if alone
+        else f"its plug may not pass {', '.join(holes)} beside {', '.join(beside)}: try it first; else draw those back, pass the "
+        "plug, and pull them again, or take the plug off"
+        for (alone, beside), holes in alike.items()
+    )
 
 
 def tight_plugs(plan: Plan, order: Sequence[LoomPull]) -> tuple[TightPlug, ...]:

@@ -11,9 +11,9 @@ from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.rates.rates import Rates
-from ribway.sheets.buying.parts import clips_along
+from ribway.sheets.buying.parts import clips_of
 from ribway.sheets.pulling.order import LoomPull, RunPull, pull_order
-from ribway.sheets.pulling.plugs import TightPlug, tight_plugs
+from ribway.sheets.pulling.plugs import TightPlug, remedies, tight_plugs
 from ribway.sheets.pulling.stiffness import is_stiff
 
 LAY_OUT = "Lay its cables out on its board, mark both ends of each and every breakout; do not tape yet"
@@ -85,7 +85,7 @@ def _steps(plan: Plan, rates: Rates, order: tuple[LoomPull, ...], tight: tuple[T
             first = [f"step {bench}"] if bench else ["cut and marked"]
             to_drill = [name for name in pull.openings if name in drilled]
             first += [f"drill {', '.join(to_drill)}"] if to_drill else []
-            plugs = tuple(one.remedy for one in tight if one.run == pull.run.id)
+            plugs = remedies(pull.run.id, tight)
             yield Step(
                 number, loom.loom, "van", pull.people, _what(pull), pull,
                 _tape_back(looms.get(loom.loom), pull), "; ".join(first), (*_notes(pull), *plugs),
@@ -93,9 +93,7 @@ def _steps(plan: Plan, rates: Rates, order: tuple[LoomPull, ...], tight: tuple[T
             )  # fmt: skip
         if bench and passes and loom.loom in looms:
             number += 1
-            clips = sum(
-                clips_along(one.to_m - one.from_m, plan.rules.support_spacing_m) for one in looms[loom.loom].sections
-            )
+            clips = clips_of(plan, looms[loom.loom])
             yield Step(
                 number, loom.loom, "van", 1, TAPE, None, "", f"steps {bench} to {number - 1}",
                 tuple(_taping(plan, looms[loom.loom])), round(clips * rates.minutes_for("fix a clip").likely, 1),

@@ -18,5 +18,5 @@ def test_every_step_of_the_paper_is_shown_in_its_order() -> None:
     names = {device.id: device.name or device.id for device in plan.devices}
     for step, line in zip(paper, shown, strict=True):
         if step.pull is not None:
-            assert f"feed in at {names[step.pull.feed]}, pull from {names[step.pull.pull]}" in line.lines[0]
+            assert f"feed in at {names[step.pull.feed]}, pull out at {names[step.pull.pull]}" in line.lines[0]
             assert all(name in "\n".join(line.lines) for name in step.pull.openings)

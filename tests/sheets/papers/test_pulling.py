@@ -12,11 +12,13 @@ import pytest
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.sheets.buying.parts import clips_of
+from ribway.sheets.looms_glance import looms_record
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.pulling.order import pull_order, run_pull
 from ribway.sheets.pulling.paper import pull_record
-from ribway.sheets.pulling.plugs import passes, tight_plugs
-from ribway.sheets.pulling.steps import pull_steps
+from ribway.sheets.pulling.plugs import TightPlug, passes, remedies, tight_plugs
+from ribway.sheets.pulling.steps import TAPE, pull_steps
 from ribway.sheets.pulling.tension import Stretch, hardest_go_n, kg_per_m, pull_n, stops, stretches_of, turned_round
 
 CHECKS = Path(__file__).parents[2] / "data" / "checks" / "fill_and_pull.csv"
@@ -138,6 +140,33 @@ def test_a_plug_that_does_not_pass_is_said_with_what_to_do(sample_plan: Plan) ->
     assert all(one.alone for one in tight)
     notes = " ".join(str(row) for row in pull_record(plan, Wishes()).rows)
     assert "take it off and fit it again behind the hole" in notes
+
+
+def test_holes_that_ask_the_same_of_a_plug_share_one_sentence() -> None:
+    tight = [
+        TightPlug("D4", "L7e", ("spare-6", "D5"), False), TightPlug("D4", "L6d", ("spare-6", "D5"), False),
+        TightPlug("D4", "L5d", ("D5",), False), TightPlug("D4", "L4e", (), True), TightPlug("D1", "L7b", (), True),
+    ]  # fmt: skip
+    several, one, never = remedies("D4", tight)
+    assert several.startswith("its plug may not pass L7e, L6d beside spare-6, D5: ")
+    assert one.startswith("its plug may not pass L5d beside D5: ")
+    assert never.startswith("its plug does not pass L4e at all: ")
+    assert remedies("D2", tight) == ()
+
+
+def test_clips_take_as_long_as_the_looms_list_has_clips(sample_plan: Plan) -> None:
+    loom = sample_plan.looms[0]
+    cord = sample_plan.runs[0].model_copy(update={"id": "cord", "cores": 0, "purpose": "spare"})
+    alone = loom.sections[-1].model_copy(update={"name": "left/9", "branch": 1, "runs": ("cord",)})
+    plan = sample_plan.model_copy(
+        update={
+            "runs": (*sample_plan.runs, cord),
+            "looms": (loom.model_copy(update={"sections": (*loom.sections, alone)}), *sample_plan.looms[1:]),
+        }
+    )
+    assert clips_of(plan, plan.looms[0]) == clips_of(sample_plan, loom) == looms_record(plan).rows[0][11]
+    (taping,) = (one for one in pull_steps(plan, Wishes().rates) if one.what == TAPE and one.loom == loom.id)
+    assert taping.minutes == clips_of(plan, plan.looms[0]) * Wishes().rates.minutes_for("fix a clip").likely
 
 
 def test_steps_say_bench_before_van_and_count_through(sample_plan: Plan) -> None:
