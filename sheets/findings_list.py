@@ -39,12 +39,13 @@ def findings_list(plan: Plan) -> Table:
     return Table("Findings", columns, groups, type_pt=LARGE_PT)
 
 
-def about_text(plan: Plan, about: str) -> str:
+def about_text(plan: Plan, about: str, about_looms: bool = False) -> str:
     """What a finding is about, devices by their names; many openings by how many each wall has of them.
 
     Args:
         plan: the plan.
         about: as the finding says it.
+        about_looms: whether its names are those of looms, which else read like runs.
     """
     others = {one.id for kind in (plan.circuits, plan.runs, plan.openings, plan.looms) for one in kind}
     names = {id: name for id, name in device_names(plan).items() if id not in others}
@@ -53,12 +54,13 @@ def about_text(plan: Plan, about: str) -> str:
     if len(named) > MOST_NAMED and all(one in walls for one in named):
         each = Counter(wall_name(walls[one]) for one in named)
         return "Openings: " + ", ".join(f"{wall} {count}" for wall, count in each.items())
-    return ", ".join(names.get(one, one) for one in named)
+    looms = {one.id: f"loom {one.id}" for one in plan.looms} if about_looms else {}
+    return ", ".join(names.get(one, looms.get(one, one)) for one in named)
 
 
 def _rows(plan: Plan, level: str) -> tuple[Row, ...]:
     return tuple(
-        (about_text(plan, one.about), typeset(one.message), typeset(one.remedy), "")
+        (about_text(plan, one.about, one.code.startswith("bundle")), typeset(one.message), typeset(one.remedy), "")
         for one in plan.findings
         if one.level == level
     )

@@ -276,10 +276,11 @@ def _standing(
         )
     unknown = [one for one in circuits if one.kind == "dc" and one.fuse_a and one.short_near_a is None]
     if unknown:
+        kinds = {device.id: device.kind for device in devices}
         yield Finding(
             level="warning",
             code="short-circuit-unknown",
-            about="source",
+            about=", ".join(dict.fromkeys(one.source for one in unknown if kinds.get(one.source) == "source")),
             message="the battery's short-circuit current is not known, so nobody knows whether its fuses break a short",
             remedy="ask its maker, and write short_circuit_a (or internal_ohms) at the battery; till then take for the main "
             "fuse the kind that breaks most",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Mapping
 from functools import partial
@@ -79,7 +80,7 @@ def guard_fields(guard: Guard | None, circuit: Circuit) -> dict[str, Any]:
         "short_stands_a2s": None if guard.heat_a2s is None else round(guard.heat_a2s[1], 1),
         "short_far_run": guard.far_run,
         "short_far_a": None if far is None else round(far.amps, 2),
-        "short_sure_to_m": None if far is None else round(far.sure_to_m, 3),
+        "short_sure_to_m": None if far is None else round(far.sure_to_m, 4),
     }
 
 
@@ -212,10 +213,15 @@ def _places(outcome: Outcome) -> Iterator[Finding]:
             level="note",
             code="fuse-place",
             about=", ".join(feed.circuit.id for feed in at),
-            message=f"each of these fuses sits within {1000 * bare:.0f} mm of wire from its source, {1000 * sheathed:.0f} mm "
-            f"if sheathed ({rule})",
+            message=f"each of these fuses must sit within {_most(bare)} of wire from its source, {_most(sheathed)} if sheathed "
+            f"({rule})",
             remedy="measure along the wire; write fuse_at in the circuit to have it checked",
         )
+
+
+def _most(m: float) -> str:
+    """A greatest distance, rounded down, in both systems: ``177 mm (7 in)``."""
+    return f"{math.floor(1000 * m + 1e-6)} mm ({math.floor(10 * m / 0.0254 + 1e-6) / 10:g} in)"
 
 
 def _breaking(outcome: Outcome, known: Mapping[str, Guard]) -> Iterator[Finding]:

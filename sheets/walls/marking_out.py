@@ -147,8 +147,8 @@ def _wall_page(
         inner.left + _ROOM_LEFT, inner.right - 10.0, frame.bottom + _ROOM_BELOW, frame.top - 44.0 - _ROOM_ABOVE
     )
     scaled = fit_scale(extent, room)
-    note = f"{measured_from(plan)} To the middle of each. {scale_words(scaled.ratio).capitalize()}. {LEGEND}"
-    head, y = title_marks(title, (note,), frame, face)
+    note = f"{measured_from(plan)} To the middle of each. {scale_words(scaled.ratio).capitalize()}."
+    head, y = title_marks(title, (note, LEGEND), frame, face)
     left = Frame(frame.left, frame.left + COLUMN - 8.0, frame.bottom, y - 8.0)
     right = Frame(frame.right - COLUMN + 8.0, frame.right, frame.bottom, y - 8.0)
     callouts = [Callout(scaled.at(one.flat), one.name, one.lines) for one in spots]

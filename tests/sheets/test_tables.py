@@ -8,6 +8,7 @@ import pytest
 
 from ribway.models.palette import LOOM_COLOURS
 from ribway.models.plan.plan import Plan
+from ribway.models.plan.results import Finding
 from ribway.models.plan.wished import PlanLoomWishes
 from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.lists import board_records
@@ -215,6 +216,13 @@ def test_a_trunk_counts_from_the_beginning_of_its_bundle_in_every_paper(sample_p
     assert [one.lines[0] for one in words] == ["0.30 m", "1.40 m"]
     assert [words.split(": ")[0] for words in breakout_words(loom, "metric")] == ["0.30 m", "1.40 m"]
     assert looms_list(plan).groups[0].heading.startswith("Loom left, left: 3 runs, trunk 1.40 m")
+
+
+def test_a_finding_about_a_loom_says_that_it_is_one(sample_plan: Plan) -> None:
+    """Loom A is not circuit A."""
+    stiff = Finding(level="note", code="bundle-bend", about="left, right", message="bend", remedy="sweep")
+    table = findings_list(sample_plan.model_copy(update={"findings": (stiff,)}))
+    assert table.column("About") == ("loom left, loom right",)
 
 
 def test_every_loom_colour_has_a_word_of_its_own() -> None:
