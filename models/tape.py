@@ -27,7 +27,7 @@ LINES = {
     "length": "from the datum to the rear sill: where the van ends",
     "floor_width": "width at the floor: how far it is across below",
     "waist_width": "width at the waist, the widest place: how far the walls stand apart",
-    "waist_height": "height of that waist: where the wall turns in",
+    "waist_height": "height of the waist: where the wall turns in",
     "roof_edge_width": "width where wall meets roof: how far the walls lean in",
     "roof_edge_height": "height where wall meets roof: how far a cable climbs",
     "centre_height": "height under the middle of the roof: how much the roof is arched",

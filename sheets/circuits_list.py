@@ -53,7 +53,8 @@ def circuits_list(plan: Plan) -> Table:
         "Drop is from the source of power to the farthest device, feeders included, at the design current, there and "
         "back, and at the start current where it says so.",
         *_short_loads(plan),
-        "Pattern: how its cables lead from one device to another. Supply: when it has power.",
+        "Pattern: how its cables lead from one device to another; home run: each load has a cable of its own from the box. "
+        "Supply: when it has power.",
         LEGEND,
     )
     return Table("Circuits and fuses", columns, groups, notes)
@@ -90,13 +91,18 @@ def feeds_text(plan: Plan, circuit: PlanCircuit) -> str:
     return circuit.name if loads in ("", circuit.name) else f"{circuit.name}\n{loads}"
 
 
+_PATTERNS = {"home": "home run", "stated": "as stated"}
+"""Patterns that a fitter calls otherwise than the project file does."""
+
+
 def pattern_text(circuit: PlanCircuit) -> str:
     """A circuit's pattern, and on the line below what is to switch its power, and what does if that is another."""
     other = circuit.supply_given not in ("", circuit.supply)
     supply = f"{circuit.supply}, but fed by: {circuit.supply_given}" if other else circuit.supply
     back = {"chassis": f", back through the body at {circuit.earth}", "shared": f", back by {circuit.negative}"}
     never = f"\nnever with others of: {circuit.never_with}" if circuit.never_with else ""
-    return f"{circuit.pattern}{back.get(circuit.return_, '')}\n{supply}".rstrip() + never
+    pattern = _PATTERNS.get(circuit.pattern, circuit.pattern)
+    return f"{pattern}{back.get(circuit.return_, '')}\n{supply}".rstrip() + never
 
 
 def _rows(plan: Plan, kind: str) -> tuple[Row, ...]:

@@ -106,8 +106,10 @@ def state_text(opening: PlanOpening) -> str:
 
 
 def grommet_text(opening: PlanOpening) -> str:
-    """The grommet by its clear inside; where none is named, any that leaves the clear bore will do."""
-    return "to choose" if opening.grommet_mm is None else f"{room_mm(opening.grommet_mm)} mm"
+    """The grommet by its clear inside; where none is named, any that leaves the clear bore will do; on a slot edge strip."""
+    if opening.grommet_mm is not None:
+        return f"{room_mm(opening.grommet_mm)} mm"
+    return "to choose" if opening.slot_length_mm is None else "edge strip"
 
 
 def up_or_sideways(opening: PlanOpening, units: Units) -> str:
@@ -179,13 +181,18 @@ def _raw_bore(opening: PlanOpening, units: Units) -> str:
     """The hole in the metal; where the shop works in inches, those are on the line below."""
     mm, slot = opening.raw_bore_mm, raw_slot_mm(opening)
     text = f"{round(mm, _NEAREST_DIGITS):g}" + ("" if slot is None else f"×{round(slot, _NEAREST_DIGITS):g}")
-    return text if units == "metric" else f"{text}\n{inches(mm)}"
+    return text if units == "metric" else f"{text}\n{_by(inches(mm), None if slot is None else inches(slot))}"
 
 
 def _clear_bore(mm: float, slot_mm: float | None, units: Units) -> str:
     """What is left for cables, with a slot's length behind it."""
     text = room_mm(mm) if slot_mm is None else f"{room_mm(mm)}×{room_mm(slot_mm)}"
-    return text if units == "metric" else f"{text}\n{room_inches(mm)}"
+    return text if units == "metric" else f"{text}\n{_by(room_inches(mm), slot_mm and room_inches(slot_mm))}"
+
+
+def _by(wide: str, long: str | float | None) -> str:
+    """A slot's two sizes in inches; of a round hole its one."""
+    return glued(f"{wide.removesuffix(' in')}×{long}" if long else wide)
 
 
 def _through(opening: PlanOpening) -> str:

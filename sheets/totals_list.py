@@ -52,7 +52,8 @@ def totals(plan: Plan) -> Table:
     )
     columns = (Column("What", weight=2.0), Column("How much", weight=1.0, align="right", strong=True))
     notes: tuple[str, ...] = (
-        "Copper in all is mains, circuits and spares together; the two shares are parts of it, not added again.",
+        "Copper in all is mains, circuits and spares together; the two shares are parts of it, not added again. Each figure is "
+        "rounded up by itself, so that parts may come to a little more than their whole.",
     )
     if plan.bound is not None:
         notes = (*notes, bound_words(plan.bound, units))

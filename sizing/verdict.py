@@ -206,7 +206,7 @@ def _least_limit(conductor: Conductor, demand: Demand, rules: SizingRules) -> Li
     bound, because = (rule.sheath_mm2, "in a sheath") if conductor.sheath else (rule.single_mm2, "single")
     says = f"at least {bound:g} mm2 {because} ({rule.name})"
     if demand.least_area_mm2 > bound:
-        bound, says = demand.least_area_mm2, f"at least {demand.least_area_mm2:g} mm2 as asked for"
+        bound, says = demand.least_area_mm2, f"at least {demand.least_area_mm2:.4g} mm2 as asked for"
     return Limit("mechanical minimum", conductor.counts_as_mm2, bound, "at least", "mm2", True, says)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from ribway.models.equipment.assumptions import assumptions
@@ -161,6 +162,13 @@ def _plates(
                 )
 
 
+def _across(cable: PlanCable) -> str:
+    """A cable's size across: a diameter, or of a flat one width and thickness."""
+    if cable.outside_mm == cable.thickness_mm:
+        return f"Ø {cable.outside_mm:g} mm"
+    return f"{cable.outside_mm:g} x {cable.thickness_mm:g} mm"
+
+
 def _cable(cable: PlanCable) -> PlanAssumption:
     return PlanAssumption(
         whose="cable",
@@ -168,7 +176,8 @@ def _cable(cable: PlanCable) -> PlanAssumption:
         name=cable.name,
         key="stock",
         what="outside size, plug and least bend",
-        value=f"{cable.outside_mm:g} x {cable.thickness_mm:g} mm, plug {cable.plug_mm:g} mm",
+        value=f"{_across(cable)}, {f'plug {cable.plug_mm:g} mm' if cable.plug_mm > 0.0 else 'no plug'}, "
+        f"bends to {math.ceil(cable.min_bend_factor * cable.outside_mm - 1e-6)} mm",
         source=_STOCK_SOURCE if cable.assumed else "stock list, with its source",
         confirmed=not cable.assumed,
     )

@@ -59,5 +59,14 @@ def rows_text(parameters: ShellParameters, key: str, shop: Shop) -> str:
         return "; ".join(f"{w.side} {bare(w.front_m)} to {bare(w.rear_m)}" for w in parameters.windows) or "none"
     rows = parameters.rib_rows if key == "rib_rows" else parameters.bow_rows
     return ", ".join(
-        f"{'slot ' if row.shape == 'slot' else ''}{1000 * row.bore_m:.0f} mm at {bare(row.place_m)}" for row in rows
+        f"{'slot ' if row.shape == 'slot' else ''}{1000 * row.bore_m:.0f} mm at {_where(row.place_m, key, shop)}"
+        for row in rows
     )
+
+
+def _where(place_m: float, key: str, shop: Shop) -> str:
+    """Where a row of holes runs: how far up, or in the roof how far off the centre line and to which side."""
+    if key == "rib_rows":
+        return f"{length_text(place_m, shop)} up"
+    side = "left" if place_m > 0.0 else "right"
+    return f"{length_text(abs(place_m), shop)} {side}" if place_m else "the centre line"

@@ -82,8 +82,8 @@ def _ac(outcome: Outcome, feed: Feed) -> Iterator[Finding]:
             level="note",
             code="ac-information",
             about=feed.circuit.id,
-            message=f"{feed.circuit.name}: {feed.amps:.1f} A flow, {lost:.2f} % lost at the end of the longest, by the rules "
-            f"{rules.name} ({base_table(rules.base).cites}, from memory: to be checked){rest}",
+            message=f"{feed.circuit.name}: {feed.amps:.1f} A in all; {lost:.2f} % lost if all of it is drawn at the far end "
+            f"of the worst run, by the rules {rules.name} ({base_table(rules.base).cites}, from memory: to be checked){rest}",
             remedy=licensed,
         )
 

@@ -64,7 +64,9 @@ def _returns(plan: Plan) -> Iterator[Values]:
     for device in plan.devices:
         dc = [run for run in plan.runs if device.id in (run.from_, run.to) and has_negative(run)]
         if dc and device.kind in _BOXES:
-            yield _row(plan, device, f"negative bar, {counted(len(dc), 'stud')} or more", dc)
+            lone = len(dc) == 1 and device.kind != "board"
+            what = "its negative terminal" if lone else f"negative bar, {counted(len(dc), 'stud')} or more"
+            yield _row(plan, device, what, dc)
 
 
 def _earth_points(plan: Plan) -> Iterator[Values]:

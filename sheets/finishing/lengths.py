@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.models.printed import length
 from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.record import Field, Record, Section, Values
 from ribway.sheets.words import NOTHING, bare_length, length_unit
@@ -47,7 +48,7 @@ def lengths_record(plan: Plan) -> Record:
     rows = tuple(_row(run) for run in plan.runs)
     notes = (
         "Cut length: along the metal with square corners, slack, the outside of bends, loops and both tails, rounded up to the "
-        f"cutting step of {bare_length(plan.rules.cut_step_m, units)} {unit}. Tightest: the radius that the run's "
+        f"cutting step of {length(plan.rules.cut_step_m, units)}. Tightest: the radius that the run's "
         "tightest corner has room for; least: what its cable may be bent to.",
     )
     return Record("lengths", "How each cut length came about", fields, (Section("", rows),), notes, _TYPE_PT)

@@ -21,6 +21,7 @@ from ribway.sheets.places import cable_name, cables_by_id, device_names, device_
 from ribway.sheets.table import LARGE_PT, Table
 from ribway.sheets.walls.marking_out import walls_of
 from ribway.sheets.walls.no_drill import lines_on, no_drill_pages
+from ribway.sheets.walls.view import WALLS
 from ribway.sheets.words import GLUE, NOTHING, bare_length, length_unit
 
 _CHECKS = (
@@ -95,7 +96,7 @@ def photo_record(plan: Plan) -> Record:
     )
     rows = []
     holes = used_openings(plan)
-    for wall in walls_of(plan):
+    for wall in dict.fromkeys((*walls_of(plan), *(wall for wall in WALLS if lines_on(plan, wall)))):
         mine = [one.id for one in holes if one.wall == wall]
         runs = len({run.id for run, _ in lines_on(plan, wall)})
         name = wall_name(wall)
@@ -105,7 +106,7 @@ def photo_record(plan: Plan) -> Record:
         if mine:
             rows.append((name, f"each hole with its grommet: {', '.join(mine)}", None, None))
     rows += [
-        (wall_name(one.wall), f"{one.name}: open, fuses and labels readable", None, None)
+        (wall_name(one.wall), f"{one.name}: {_box_words(plan, one.id)}", None, None)
         for one in plan.devices
         if one.kind in ("board", "source")
     ]
@@ -113,6 +114,13 @@ def photo_record(plan: Plan) -> Record:
         "Before a wall is closed: a picture of what cannot be seen again, with a tape in it and this plan's revision.",
     )
     return Record("photographs", "Handover: photographs", fields, (Section("", tuple(rows)),), notes, LARGE_PT)
+
+
+def _box_words(plan: Plan, device: str) -> str:
+    """How a box is photographed: one with mains in it is not opened for a picture."""
+    if any(run.kind == "ac" and device in (run.from_, run.to) for run in plan.runs):
+        return "shut, labels readable; only the licensed person opens it"
+    return "open, fuses and labels readable"
 
 
 def isolators_record(plan: Plan) -> Record:

@@ -107,8 +107,9 @@ def _customer(plan: Plan, rates: Rates, sums: Sums) -> Record:
     def row(what: str, much: Value, shown: str) -> Values:
         return what, much, shown
 
+    connected = {end for run in plan.runs if run.purpose != "spare" and run.kind != "ac" for end in (run.from_, run.to)}
     done = (
-        row("Devices connected", len(plan.devices), str(len(plan.devices))),
+        row("Devices connected", len(connected), str(len(connected))),
         *_circuits(plan, row),
         row("Cable, cut lengths", round(cable_cut_m(plan.runs), 2), length(cable_cut_m(plan.runs), plan.rules.units)),
         row("Holes protected", plan.totals.openings_used, str(plan.totals.openings_used)),

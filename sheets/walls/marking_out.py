@@ -21,7 +21,7 @@ from ribway.sheets.rows import NOTE_PT, TITLE_PT
 from ribway.sheets.walls.ground import cross_mark, ground_marks
 from ribway.sheets.walls.numbers import numbered
 from ribway.sheets.walls.view import PLAN_VIEW, WALLS, View, view_of, wall_extent
-from ribway.sheets.words import place
+from ribway.sheets.words import inches, place
 from ribway.sheets.wrap import ASCENT, LEADING, wrap
 
 MOST_ON_A_PAGE = 12
@@ -75,9 +75,12 @@ def device_spot(plan: Plan, number: int, device: PlanDevice) -> Spot:
 
 def hole_spot(plan: Plan, opening: PlanOpening) -> Spot:
     """A hole: its name, its two distances, and what it must be like."""
-    size = f"Ø {opening.raw_bore_mm:g} mm"
-    if opening.slot_length_mm is not None:
-        size = f"slot {opening.raw_bore_mm:g} × {raw_slot_mm(opening):g} mm"
+    slot_mm, metric = raw_slot_mm(opening), plan.rules.units == "metric"
+    size, wide = f"Ø {opening.raw_bore_mm:g} mm", inches(opening.raw_bore_mm)
+    if slot_mm is not None:
+        size = f"slot {opening.raw_bore_mm:g} × {slot_mm:g} mm"
+        wide = f"{wide.removesuffix(' in')} × {inches(slot_mm)}"
+    size += "" if metric else f", {wide}"
     state = "  DRILL" if opening.state == "drill" else ""
     lines = (*_distances(plan, opening.wall, opening.back_m, opening.up_m, opening.centre[1]), size + state)
     return Spot(view_of(opening.wall).flat(opening.centre), marked(opening.id, opening.state == "assumed"), lines, True)

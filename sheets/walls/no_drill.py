@@ -19,7 +19,7 @@ from ribway.sheets.walls.depth import off_metal_m, skin_triangles
 from ribway.sheets.walls.ground import FINE_M, RED, ground_marks
 from ribway.sheets.walls.marking_out import title_marks
 from ribway.sheets.walls.view import WALLS, View, view_of, wall_extent
-from ribway.sheets.words import joined, place
+from ribway.sheets.words import bare_length, joined, left_length, place
 
 BAND_M = 0.05
 """Kept clear to each side of a cable (common practice, no source) [m]."""
@@ -76,8 +76,12 @@ def depth_words(plan: Plan, wall: str) -> str:
     distances = off_metal_m(points, skin_triangles(plan, wall))
     if not len(distances) or not math.isfinite(float(distances.max())):
         return "How deep the cables lie is not known here."
-    near, far = math.floor(1000.0 * float(distances.min())), math.ceil(1000.0 * float(distances.max()))
-    return f"Cables lie {near} to {far} mm off the bare metal, behind the lining."
+    least, most = float(distances.min()), float(distances.max())
+    if plan.rules.units == "metric":
+        near, far = f"{math.floor(1000.0 * least)}", f"{math.ceil(1000.0 * most)} mm"
+    else:
+        near, far = left_length(least, plan.rules.units), bare_length(most, plan.rules.units)
+    return f"Cables lie {near} to {far} off the bare metal, behind the lining."
 
 
 def _page(plan: Plan, view: View, frame: Frame, face: Face) -> Page | None:

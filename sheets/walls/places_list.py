@@ -64,10 +64,30 @@ def places_record(plan: Plan) -> Record:
         )
         for wall, devices in groups.items()
     )  # fmt: skip
-    return Record("places", "List of places", fields, sections, (measured_from(plan), LEGEND), LARGE_PT)
+    notes = (measured_from(plan), *_all_stand(plan), LEGEND)
+    return Record("places", "List of places", fields, sections, notes, LARGE_PT)
 
 
 _FLUSH_M = 0.001
+_ALIKE_M = 0.015
+"""Distances off the metal that differ by no more are said once for all places [m]."""
+
+
+def _stand_alike(plan: Plan) -> tuple[float, float] | None:
+    """The least and the greatest distance off the metal, if all places are about alike; else None [m]."""
+    off = [one.stand_off_m for one in plan.devices if one.wall not in SURROUNDINGS and one.kind != "mounting board"]
+    alike = len(off) > 1 and min(off) > _FLUSH_M and max(off) - min(off) <= _ALIKE_M
+    return (min(off), max(off)) if alike else None
+
+
+def _all_stand(plan: Plan) -> tuple[str, ...]:
+    """The sentence on how far all places stand off the metal; none where it is said place by place."""
+    alike = _stand_alike(plan)
+    if alike is None:
+        return ()
+    least, most = (length(one, plan.rules.units) for one in alike)
+    how_far = most if least == most else f"{least} to {most}"
+    return (f"Every place here stands {how_far} off the bare metal.",)
 
 
 def gets_text(plan: Plan, device_id: str) -> str:
@@ -98,7 +118,7 @@ def _besides(plan: Plan, device_id: str) -> Iterator[str]:
         yield f"comes back here through the body: {joined(back)}"
     if device.kind == "joint":
         yield f"joint{f', behind {device.behind}' if device.behind else ', to be parted by hand'}"
-    if device.stand_off_m > _FLUSH_M:
+    if device.stand_off_m > _FLUSH_M and _stand_alike(plan) is None:
         yield f"stands {length(device.stand_off_m, plan.rules.units)} off the metal"
     if device.moving:
         yield f"moves with the {device.moving}: leave {length(device.loop_m, plan.rules.units)} as a loop"

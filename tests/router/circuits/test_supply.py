@@ -80,7 +80,7 @@ def test_the_plan_says_it() -> None:
     assert {circuit.id: circuit.supply for circuit in plan.circuits}["L"] == "main switch"
     alarm = next(circuit for circuit in plan.circuits if circuit.id == "A")
     assert (alarm.supply, alarm.supply_given) == ("always", "main switch")
-    assert pattern_text(alarm) == "home\nalways, but fed by: main switch"
+    assert pattern_text(alarm) == "home run\nalways, but fed by: main switch"
     (finding,) = [one for one in plan.findings if one.code == "other-supply"]
     assert (finding.about, finding.level) == ("alarm", "warning")
     assert [one for one in plan.findings if one.code == "colour-means-two"] == []

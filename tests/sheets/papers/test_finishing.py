@@ -19,7 +19,7 @@ from ribway.sheets.buying.parts import BOTH_ENDS, kind_of_fuse, parts
 from ribway.sheets.catalogue import all_files, papers_named
 from ribway.sheets.finishing.ac_routes import ac_record
 from ribway.sheets.finishing.drops import drops_record
-from ribway.sheets.finishing.earths import earths_record
+from ribway.sheets.finishing.earths import earths_record, has_negative
 from ribway.sheets.finishing.fuse_map import fuse_map_record
 from ribway.sheets.finishing.proving import loop_ohm, proving_record
 from ribway.sheets.fonts import face
@@ -149,6 +149,14 @@ def test_returns_bonds_and_protective_conductors(sample_plan: Plan) -> None:
     assert len(bond.rows) == 1
     ends = {end for run in sample_plan.runs if run.kind == "ac" for end in (run.from_, run.to)}
     assert {row[0] for row in protective.rows} == {one.name for one in sample_plan.devices if one.id in ends}
+
+
+def test_one_lone_negative_of_a_source_needs_no_bar(sample_plan: Plan) -> None:
+    returns = {str(row[0]): str(row[2]) for row in earths_record(sample_plan).sections[0].rows}
+    for device in sample_plan.devices:
+        count = sum(1 for run in sample_plan.runs if device.id in (run.from_, run.to) and has_negative(run))
+        if device.name in returns:
+            assert (returns[device.name] == "its negative terminal") == (count == 1 and device.kind != "board")
 
 
 def test_the_ac_sheet_holds_the_ac_runs_alone(sample_plan: Plan) -> None:

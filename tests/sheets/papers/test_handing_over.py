@@ -15,6 +15,9 @@ from ribway.sheets.handing_over.pack import as_run_record, certificates_record, 
 from ribway.sheets.handing_over.quote import customer_records, sums_of
 from ribway.sheets.handing_over.work import counts, work_of
 from ribway.sheets.paper.wishes import Wishes
+from ribway.sheets.places import wall_name
+from ribway.sheets.walls.no_drill import lines_on
+from ribway.sheets.walls.view import WALLS
 
 
 def rates_for(plan: Plan) -> Rates:
@@ -93,6 +96,40 @@ def test_the_pack_holds_runs_fuses_tests_photographs_rules_and_what_is_open(samp
     assert [row[1] for row in as_run_record(sample_plan).rows] == [run.id for run in sample_plan.runs]
     walls = {row[0] for row in photo_record(sample_plan).rows}
     assert {f"{one.wall} wall" for one in sample_plan.openings if one.runs and one.wall in ("left", "right")} <= walls
+
+
+def test_no_box_with_mains_in_it_is_opened_for_a_picture(sample_plan: Plan) -> None:
+    ends = {end for run in sample_plan.runs if run.kind == "ac" for end in (run.from_, run.to)}
+    devices = tuple(one.model_copy(update={"kind": "source"} if one.id in ends else {}) for one in sample_plan.devices)
+    rows = photo_record(sample_plan.model_copy(update={"devices": devices})).rows
+    mains = [one.name for one in devices if one.id in ends]
+    pictures = [str(row[1]) for row in rows]
+    assert mains
+    for name in mains:
+        assert f"{name}: shut, labels readable; only the licensed person opens it" in pictures
+        assert not any(picture.startswith(f"{name}: open") for picture in pictures)
+    assert any(picture.endswith(": open, fuses and labels readable") for picture in pictures)
+
+
+def test_a_wall_that_only_cables_cross_is_photographed_too(sample_plan: Plan) -> None:
+    """A floor has no device and no hole of its own, and is covered like any wall."""
+    bare = sample_plan.model_copy(
+        update={
+            "devices": tuple(one.model_copy(update={"wall": "roof"}) for one in sample_plan.devices),
+            "openings": tuple(one.model_copy(update={"wall": "roof"}) for one in sample_plan.openings),
+        }
+    )
+    crossed = {wall for wall in WALLS if lines_on(bare, wall)}
+    assert crossed - {"roof"}
+    photographed = [str(row[0]) for row in photo_record(bare).rows if str(row[1]).startswith("whole")]
+    assert {wall_name(wall) for wall in crossed} <= set(photographed)
+    assert len(photographed) == len(set(photographed))
+
+
+def test_the_quote_counts_as_connected_what_the_licensed_person_is_not_left_with(sample_plan: Plan) -> None:
+    rows = {str(row[0]): row[1] for row in customer_records(sample_plan, Wishes())[0].rows}
+    live = {end for run in sample_plan.runs if run.kind != "ac" for end in (run.from_, run.to)}
+    assert rows["Devices connected"] == len(live) < len(sample_plan.devices)
 
 
 def test_every_finding_goes_along(sample_plan: Plan) -> None:

@@ -16,8 +16,10 @@ from ribway.sheets.drawing.callouts import Callout, place_callouts
 from ribway.sheets.drawing.scale import Extent, fit_scale
 from ribway.sheets.fonts import face
 from ribway.sheets.marks import Frame
+from ribway.sheets.openings_list import openings_list
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.walls.ground import _clipped
+from ribway.sheets.walls.marking_out import hole_spot
 from ribway.sheets.walls.places_list import places_record
 from ribway.sheets.walls.view import view_of
 
@@ -56,6 +58,45 @@ def crosses(page: object, reader: PdfReader) -> list[tuple[float, float]]:
             if abs(up) < 1e-3 and across == pytest.approx(14.0, abs=1e-3):
                 found.append((start[0] + across / 2, start[1]))
     return found
+
+
+def test_holes_are_marked_out_in_inches_too_where_the_shop_works_in_them(sample_plan: Plan) -> None:
+    """25.4 mm to the inch; a slot by width and length in both."""
+    inch = sample_plan.model_copy(update={"rules": sample_plan.rules.model_copy(update={"units": "feet and inches"})})
+    hole = sample_plan.openings[0].model_copy(
+        update={
+            "raw_bore_mm": 31.75,
+            "clear_bore_mm": 25.4,
+            "slot_length_mm": None,
+            "state": "measured",
+            "grommet_mm": None,
+        }
+    )
+    assert hole_spot(inch, hole).lines[-1] == "Ø 31.75 mm, 1.25 in"
+    assert hole_spot(sample_plan, hole).lines[-1] == "Ø 31.75 mm"
+    slot = hole.model_copy(update={"slot_length_mm": 44.45})
+    assert hole_spot(inch, slot).lines[-1] == "slot 31.75 × 50.8 mm, 1.25 × 2.00 in"
+    table = openings_list(inch.model_copy(update={"openings": (slot.model_copy(update={"runs": ("fridge-1",)}),)}))
+    assert [cell.replace("\xa0", " ") for cell in table.column("Raw bore or slot")] == ["31.8×50.8\n1.25×2.00 in"]
+    assert [cell.replace("\xa0", " ") for cell in table.column("Clear")] == ["25.4×44.4\n1.00×1.75 in"]
+    assert table.column("Grommet") == ("edge strip",)
+
+
+def test_a_distance_off_the_metal_that_all_share_is_said_once(sample_plan: Plan) -> None:
+    def said(*off_m: float) -> tuple[str, list[str]]:
+        devices = tuple(
+            one.model_copy(update={"stand_off_m": off_m[index % len(off_m)]})
+            for index, one in enumerate(sample_plan.devices)
+        )
+        record = places_record(sample_plan.model_copy(update={"devices": devices}))
+        return " ".join(record.notes), [str(row[6]) for row in record.rows]
+
+    notes, rows = said(0.06, 0.07)
+    assert "Every place here stands 0.06 m to 0.07 m off the bare metal." in notes
+    assert not any("off the metal" in row for row in rows)
+    notes, rows = said(0.02, 0.2)
+    assert "Every place" not in notes
+    assert all("off the metal" in row for row in rows)
 
 
 def test_the_scale_that_is_said_is_the_scale_that_is_drawn(sample_plan: Plan) -> None:

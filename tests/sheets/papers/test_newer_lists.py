@@ -189,7 +189,7 @@ def test_fuses_say_kind_short_and_ways(sample_plan: Plan) -> None:
     assert [row[0] for row in section.rows][-1] >= 5
     table = fuses_record(plan).table()
     row = table.column("Circuit").index("fridge")
-    assert (cell(table, "Kind", row), cell(table, "It breaks", row)) == ("mini blade fuse", "1000")
+    assert (cell(table, "Kind", row), cell(table, "It breaks", row)) == ("mini blade", "1000")
     assert cell(table, "Short at the fuse", row) == "924"
     assert [one.what for one in parts(plan) if one.part == "fuse" and "fridge" in one.where] == ["mini blade fuses"]
 
