@@ -169,6 +169,13 @@ def _across(cable: PlanCable) -> str:
     return f"{cable.outside_mm:g} x {cable.thickness_mm:g} mm"
 
 
+def _bends(cable: PlanCable) -> str:
+    """The least bend radius of its centre line, as corners are held to it; nothing for a cord."""
+    if cable.min_bend_factor <= 0.0 or not cable.cores:
+        return ""
+    return f", bends to {math.ceil((cable.min_bend_factor + 0.5) * cable.outside_mm - 1e-6)} mm"
+
+
 def _cable(cable: PlanCable) -> PlanAssumption:
     return PlanAssumption(
         whose="cable",
@@ -176,8 +183,7 @@ def _cable(cable: PlanCable) -> PlanAssumption:
         name=cable.name,
         key="stock",
         what="outside size, plug and least bend",
-        value=f"{_across(cable)}, {f'plug {cable.plug_mm:g} mm' if cable.plug_mm > 0.0 else 'no plug'}, "
-        f"bends to {math.ceil(cable.min_bend_factor * cable.outside_mm - 1e-6)} mm",
+        value=f"{_across(cable)}, {f'plug {cable.plug_mm:g} mm' if cable.plug_mm > 0.0 else 'no plug'}{_bends(cable)}",
         source=_STOCK_SOURCE if cable.assumed else "stock list, with its source",
         confirmed=not cable.assumed,
     )

@@ -10,8 +10,9 @@ from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, blank, tick
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from
 from ribway.sheets.pulling.paper import opening_text
-from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING, amps, bare_length, carried_amps, glued, length_unit, percent
+
+_TYPE_PT = 10.0
 
 
 def ac_record(plan: Plan) -> Record:
@@ -56,7 +57,7 @@ def ac_record(plan: Plan) -> Record:
         "Signed: ______________________________   Licence: ____________________   Date: ______________",
         LEGEND,
     )
-    return Record("ac-routes", "AC routes, for the licensed person", fields, (Section("", rows),), notes, LARGE_PT)
+    return Record("ac-routes", "AC routes, for the licensed person", fields, (Section("", rows),), notes, _TYPE_PT)
 
 
 def _about_ac(plan: Plan, about: str) -> bool:

@@ -14,6 +14,10 @@ from ribway.sheets.words import NOTHING
 
 LEAD_OHM = 0.05
 """Two crimps, probes and the short at the far end, set aside (common practice, no source) [ohm]."""
+NO_SOURCE = (
+    "Before anything is shorted no source may reach it: cables off the batteries, shore lead and chargers out, panels covered "
+    "and unplugged, all fuses out. Then take both ends of the run off their devices, short the far end, zero the meter's leads."
+)
 
 
 def loop_ohm(plan: Plan, run: PlanRun) -> float:
@@ -73,10 +77,11 @@ def proving_record(plan: Plan) -> Record:
         )  # fmt: skip
         (dc if powered else data).append(row)
     notes = (
-        "Before power: all fuses out, the far end of the run shorted, the meter's own leads zeroed. The ohms are for the whole "
-        f"cut length at 20 °C; joints and probes may add {LEAD_OHM:g} Ω. Much more is a bad crimp, much less a short on the way.",
-        "Then without the short: each conductor against the body shows open. Volts under load: at the device, with everything "
-        "on that circuit running. Data: continuity and no short; the meter's ohms depend on its cable.",
+        f"{NO_SOURCE} The ohms are for the whole cut length at 20 °C; joints and probes may add {LEAD_OHM:g} Ω. Much more is a "
+        "bad crimp, much less a short on the way.",
+        "Then without the short: each conductor against the body shows open. Take every short out before power. Volts under "
+        "load: at the device, with everything on that circuit running. Data: continuity and no short; the meter's ohms depend "
+        "on its cable. AC is tested by the licensed person.",
     )
     sections = (Section("DC", tuple(dc)), Section("Data: continuity core by core", tuple(data)))
     return Record("test-sheet", "Test sheet", fields, sections, notes, 10.5)

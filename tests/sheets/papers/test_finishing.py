@@ -66,6 +66,15 @@ def test_the_test_sheet_has_every_conductor_but_ac(sample_plan: Plan) -> None:
         assert column(record, "volts_expected")[run.id] == pytest.approx(volts[run.circuit] - run.drop_v, abs=1e-3)
 
 
+def test_nothing_is_shorted_while_a_source_can_reach_it(sample_plan: Plan) -> None:
+    """A dead short across a battery or a panel in the sun burns: the sheet says so before it asks for one."""
+    first = proving_record(sample_plan).notes[0]
+    assert all(
+        first.index(word) < first.index("short the far end") for word in ("batteries", "shore lead", "panels", "fuses")
+    )
+    assert any("Take every short out before power" in note for note in proving_record(sample_plan).notes)
+
+
 def test_printed_ohms_are_never_less_and_volts_never_more(sample_plan: Plan) -> None:
     table = proving_record(sample_plan).table()
     ohms, volts = table.column("Ohms there and back, at most"), table.column("Volts under load, at least")
