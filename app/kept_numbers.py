@@ -37,16 +37,19 @@ def keep(project: Path, plan: Plan) -> Kept:
     if not plan.complete:
         return Kept()
     try:
+        before = {name: one for one in read_numbers(project) for name in one.names}
         fresh = keep_numbers(project, plan.numbers)
     except NotKeptError as error:
         return Kept(trouble=str(error))
     except ProjectFaults as error:
         return Kept(trouble="\n".join(map(str, error.faults)))
-    if not fresh:
-        return Kept()
-    names = ", ".join(one.run for one in fresh[:8]) + (", ..." if len(fresh) > 8 else "")
-    told = f"{counted(len(fresh), 'new number')} kept in {numbers_file(project).name}: {names}"
-    return Kept((told, *_renamed(plan, fresh)))
+    new = tuple(one for one in fresh if one.run not in before)
+    led = tuple(one for one in fresh if one.run in before and before[one.run].identity != one.identity)
+    told = [f"{one.run} leads to {one.to} now, and is called as before" for one in led]
+    if new:
+        names = ", ".join(one.run for one in new[:8]) + (", ..." if len(new) > 8 else "")
+        told.insert(0, f"{counted(len(new), 'new number')} kept in {numbers_file(project).name}: {names}")
+    return Kept((*told, *_renamed(plan, new)))
 
 
 def _renamed(plan: Plan, fresh: tuple[RunNumber, ...]) -> Iterator[str]:
@@ -83,7 +86,7 @@ def tell_numbers(project: Path, plan: Plan, written: bool) -> None:
         if kept.trouble:
             say(kept.trouble)
         return
-    known = read_numbers(project)
-    fresh = [one.run for one in plan.numbers if one not in known]
+    known = {name for one in read_numbers(project) for name in one.names}
+    fresh = [one.run for one in plan.numbers if one.run not in known]
     if known and fresh and plan.complete:
         print(f"not in {numbers_file(project).name} before: {', '.join(fresh)}; --out writes the plan and keeps them")

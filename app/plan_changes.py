@@ -9,7 +9,7 @@ from typing import Literal
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanDevice, PlanRun
 from ribway.models.printed import length
-from ribway.models.run_numbers import Ends, ends_of, with_runs
+from ribway.models.run_numbers import Ends, RunNumber, ends_of, with_runs
 from ribway.sheets.csv_file import csv_text, plan_marks
 from ribway.sheets.places import device_place
 from ribway.units import amps, signed_length
@@ -110,12 +110,14 @@ def renumbered(old: Plan, new: Plan) -> tuple[str, ...]:
     Returns:
         Their names, in order; none where the later plan was made with the register that the earlier one left.
     """
-    owner = {name: one.identity[0] for one in with_runs(old.numbers, old.runs) for name in one.names}
-    return tuple(
-        run.id
-        for run in new.runs
-        if run.id in owner and owner[run.id] != ends_of(run.circuit, run.role, run.from_, run.to)
-    )
+    zones, before = ({one.id: one.zone for one in plan.devices} for plan in (new, old))
+    owner = {name: one for one in with_runs(old.numbers, old.runs, before) for name in one.names}
+
+    def other(run: PlanRun, one: RunNumber) -> bool:
+        led = not run.circuit and not one.circuit and zones.get(run.to, "") == one.zone != ""
+        return not led and one.identity[0] != ends_of(run.circuit, run.role, run.from_, run.to)
+
+    return tuple(run.id for run in new.runs if run.id in owner and other(run, owner[run.id]))
 
 
 def other_changes(old: Plan, new: Plan) -> tuple[OtherChange, ...]:

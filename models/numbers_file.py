@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, get_args
@@ -29,8 +30,10 @@ HEAD = """\
 # its circuit, what it is for in it, and its two ends. If a device or a circuit gets another id, write the new id in
 # its lines here, and its runs keep their numbers.
 """
-_KEYS = {"run", "circuit", "role", "from", "to", "nth", "before"}
+_KEYS = {"run", "circuit", "role", "from", "to", "nth", "zone", "before"}
 _NEEDED = ("run", "role", "from", "to")
+_BARE = re.compile(r"[A-Za-z][A-Za-z_-]*(?: [A-Za-z][A-Za-z_-]*)+$")
+"""Two words or more, which YAML reads as text without quotes."""
 _NO_TEXT = {"null", "true", "false", "yes", "no", "on", "off", "y", "n"}
 
 
@@ -139,6 +142,7 @@ def _refused(line: Mapping[str, Any], at: tuple[int | str, ...]) -> str:
     accepted = {
         "role": ", ".join(get_args(RunRole)),
         "nth": "a whole number from 1",
+        "zone": "a text, of a spare the part of the van that it leads to",
         "before": "a list of names",
     }.get(key, "a letter, then letters, digits, dots, dashes, underscores")
     return f"{key} is {_shown(line[key])}, and accepted is {accepted}"
@@ -182,6 +186,8 @@ def numbers_text(numbers: Sequence[RunNumber]) -> str:
         parts = [f"{key}: {_plain(value)}" for key, value in said.items()]
         if one.nth > 1:
             parts.append(f"nth: {one.nth}")
+        if one.zone:
+            parts.append(f"zone: {one.zone if _BARE.match(one.zone) else json.dumps(one.zone)}")
         if one.before:
             parts.append(f"before: [{', '.join(map(_plain, one.before))}]")
         lines.append(f"  - {{{', '.join(parts)}}}")
@@ -191,6 +197,14 @@ def numbers_text(numbers: Sequence[RunNumber]) -> str:
 def _plain(text: str) -> str:
     """A word as YAML reads it back as text."""
     return f'"{text}"' if text.lower() in _NO_TEXT else text
+
+
+def _same(one: RunNumber, other: RunNumber | None) -> bool:
+    """Whether two lines are of one run: a spare may have been led to another device of its zone."""
+    if other is None:
+        return False
+    led = not one.circuit and not other.circuit and one.zone == other.zone != ""
+    return one.identity == other.identity or led
 
 
 def keep_numbers(project: Path, numbers: Sequence[RunNumber]) -> tuple[RunNumber, ...]:
@@ -208,8 +222,8 @@ def keep_numbers(project: Path, numbers: Sequence[RunNumber]) -> tuple[RunNumber
         ProjectFaults: the register was damaged meanwhile.
     """
     file, there = numbers_file(project), read_numbers(project)
-    after = {one.identity: one for one in numbers}
-    strange = [one.run for one in there if not set(one.names) <= set(getattr(after.get(one.identity), "names", ()))]
+    owners = {name: one for one in numbers for name in one.names}
+    strange = [one.run for one in there if not all(_same(one, owners.get(name)) for name in one.names)]
     if strange:
         raise NotKeptError(
             f"{file}: numbers were given meanwhile that this plan does not know ({', '.join(strange[:5])}): plan again"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Annotated, Literal, Protocol
 
 from pydantic import Field, StringConstraints
@@ -28,6 +28,9 @@ class RunNumber(Data):
     from_: RunName = Field(alias="from")
     to: RunName
     nth: int = Field(default=1, ge=1, le=999, strict=True, description="which of the runs with these ends")
+    zone: Annotated[str, StringConstraints(strict=True, max_length=80)] = Field(
+        default="", description="of a spare: what part of the van it leads to"
+    )
     before: tuple[RunName, ...] = Field(default=(), description="earlier names, which no other run gets either")
 
     @property
@@ -77,12 +80,15 @@ def identities(ends: Iterable[Ends]) -> list[Identity]:
     return out
 
 
-def with_runs(numbers: Sequence[RunNumber], runs: Sequence[NamedRun]) -> tuple[RunNumber, ...]:
+def with_runs(
+    numbers: Sequence[RunNumber], runs: Sequence[NamedRun], zones: Mapping[str, str] | None = None
+) -> tuple[RunNumber, ...]:
     """The numbers with those of planned runs; none is ever left out again.
 
     Args:
         numbers: given before.
         runs: all runs of a plan, in its order. One that the project calls otherwise now has its earlier name under ``before``.
+        zones: by device, for spares: one that was led to another device of its zone has its line led there too.
 
     Returns:
         By circuit, spares last, then by name as a person counts. The same again if every run is called as before.
@@ -90,19 +96,34 @@ def with_runs(numbers: Sequence[RunNumber], runs: Sequence[NamedRun]) -> tuple[R
     known = {one.identity: one for one in numbers}
     found = identities(ends_of(run.circuit, run.role, run.from_, run.to) for run in runs)
     for run, identity in zip(runs, found, strict=True):
-        was = known.get(identity)
+        was, zone = known.get(identity), (zones or {}).get(run.to, "") if not run.circuit else ""
+        if was is None and not run.circuit:
+            led = next((one for one in known.values() if not one.circuit and one.run == run.id), None)
+            if led is not None:
+                del known[led.identity]
+                ends = {"from_": run.from_, "to": run.to, "nth": identity[1], "zone": zone}
+                known[identity] = led.model_copy(update=ends)
+                continue
         if was is None:
             known[identity] = RunNumber(
-                **{"from": run.from_}, run=run.id, circuit=run.circuit, role=run.role, to=run.to, nth=identity[1]
+                **{"from": run.from_},
+                run=run.id,
+                circuit=run.circuit,
+                role=run.role,
+                to=run.to,
+                nth=identity[1],
+                zone=zone,
             )
         elif was.run != run.id:
             before = tuple(name for name in was.names if name != run.id)
-            known[identity] = was.model_copy(update={"run": run.id, "before": before})
+            known[identity] = was.model_copy(update={"run": run.id, "before": before, "zone": zone or was.zone})
+        elif zone and was.zone != zone:
+            known[identity] = was.model_copy(update={"zone": zone})
     return tuple(
-        sorted(known.values(), key=lambda one: (not one.circuit, one.circuit, _counting(one.run), one.identity))
+        sorted(known.values(), key=lambda one: (not one.circuit, one.circuit, counting(one.run), one.identity))
     )
 
 
-def _counting(name: str) -> tuple[tuple[int, str], ...]:
+def counting(name: str) -> tuple[tuple[int, str], ...]:
     """A key by which ``lamps-9`` comes before ``lamps-10``."""
     return tuple((int(part), "") if part.isdigit() else (0, part) for part in re.split(r"(\d+)", name))

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import count
 
 from ribway.models.circuits import RunEntry
-from ribway.models.run_numbers import Ends, RunNumber, identities
+from ribway.models.run_numbers import Ends, RunNumber, counting, identities
 from ribway.router.errors import NameFault
 
 
@@ -19,12 +19,15 @@ class Naming:
     """
 
     def __init__(self, numbers: Sequence[RunNumber] = (), stated: Iterable[str] = ()) -> None:
+        self._numbers = numbers
         self._given = {one.identity: one.run for one in numbers}
         self._owner = {name: one for one in numbers for name in one.names}
         self._begun = {one.circuit for one in numbers}
         self._used = {*self._owner, *stated}
 
-    def of(self, called: str, ends: Sequence[Ends], stated: Sequence[str | None]) -> list[str]:
+    def of(
+        self, called: str, ends: Sequence[Ends], stated: Sequence[str | None], zones: Sequence[str] = ()
+    ) -> list[str]:
         """The names of a circuit's runs.
 
         As long as no run of it had a number before, a run is numbered by its place in the circuit, and one that is alone has
@@ -34,13 +37,19 @@ class Naming:
             called: id of the circuit, or what else its runs are called by.
             ends: of each run, in order.
             stated: the name that the project gives to each; None where it gives none.
+            zones: of spares, the zone that each leads to. One that joins two other ends now, since its zone has another furthest
+                device, keeps the number of the spare that led there and leads nowhere else.
 
         Returns:
             The names, in order.
         """
-        names = []
-        for place, (said, one) in enumerate(zip(stated, identities(ends), strict=True), start=1):
+        names, found = [], identities(ends)
+        own = {self._given[one] for one in found if one in self._given}
+        for place, (said, one) in enumerate(zip(stated, found, strict=True), start=1):
             name = said or self._given.get(one)
+            if name is None and zones:
+                name = self._of_zone(zones[place - 1], own)
+                own |= {name} if name else set()
             if name is None:
                 circuit = one[0][0]
                 usual = called if len(ends) == 1 and called == circuit else f"{called}-{place}"
@@ -49,6 +58,11 @@ class Naming:
             self._used.add(name)
             names.append(name)
         return names
+
+    def _of_zone(self, zone: str, others: set[str]) -> str | None:
+        """The first spare that led to a zone and is none of the others; None where there is none."""
+        led = [one.run for one in self._numbers if not one.circuit and one.zone == zone != "" and one.run not in others]
+        return min(led, key=counting, default=None)
 
     def taken(self, ends: Sequence[Ends], stated: Sequence[str | None]) -> Iterator[NameFault]:
         """Names that the project gives to runs, and that were another run's before: a fault for each."""

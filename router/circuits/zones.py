@@ -91,7 +91,9 @@ def _spares(
         )
         pairs += [(source, far)] * count
     led = [ends_of("", "feed", source, far) for source, far in pairs]
-    names = Naming(project.numbers, (run.id for run in runs)).of(SPARE, led, [None] * len(led))
+    names = Naming(project.numbers, (run.id for run in runs)).of(
+        SPARE, led, [None] * len(led), [zone_of[far] for _, far in pairs]
+    )
     cable = DRAW_CORD if project.shop.spare == "draw cord" else project.shop.spare
     return tuple(
         Run(

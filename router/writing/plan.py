@@ -55,7 +55,7 @@ def write_plan(outcome: Outcome) -> Plan:
         devices=devices,
         circuits=circuits,
         runs=runs,
-        numbers=with_runs(project.numbers, runs),
+        numbers=with_runs(project.numbers, runs, {one.id: one.zone for one in devices}),
         budgets=budgets_of(outcome),
         boards=write_boards(outcome),
         looms=looms,

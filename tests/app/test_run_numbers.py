@@ -61,7 +61,11 @@ def planned(folder: Path, written: str, *words: str, code: int = 0) -> Plan:
 
 
 def ends(plan: Plan) -> dict[str, tuple[str, frozenset[str]]]:
-    return {run.id: (run.circuit, frozenset((run.from_, run.to))) for run in plan.runs}
+    """What makes each run itself: its circuit and two ends; of a spare the part of the van that it leads to."""
+    zones = {one.id: one.zone for one in plan.devices}
+    return {
+        run.id: (run.circuit, frozenset((run.from_, run.to) if run.circuit else (zones[run.to],))) for run in plan.runs
+    }
 
 
 def test_over_ten_revisions_no_number_is_used_again_and_none_changes(tmp_path: Path) -> None:
@@ -80,6 +84,29 @@ def test_over_ten_revisions_no_number_is_used_again_and_none_changes(tmp_path: P
     assert last["lamps", frozenset(("board", "d"))] == "lamps-4"
     circuits = [line.partition("circuit: ")[2].partition(",")[0] for line in listed if "circuit: " in line]
     assert circuits == sorted(circuits)
+
+
+def test_a_spare_is_called_as_before_when_its_zone_has_another_furthest_device(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """c, 2.1 m back, and d, 2.4 m back, both lie in the last third of the roof."""
+
+    def spares(plan: Plan) -> dict[str, str]:
+        return {run.to: run.id for run in plan.runs if run.purpose == "spare"}
+
+    near = spares(planned(tmp_path, text("ac", "")))
+    capsys.readouterr()
+    far = spares(planned(tmp_path, text("acd", "")))
+    assert "c" in near
+    assert "d" in far
+    assert far["d"] == near["c"], "led further, and called as before"
+    assert f"{far['d']} leads to d now, and is called as before" in capsys.readouterr().out
+    assert main(["audit", str(tmp_path / "out")]) == 0
+    assert spares(planned(tmp_path, text("acd", ""))) == far
+    assert spares(planned(tmp_path, text("ac", ""))) == near, (
+        "d is gone from the project, and the register has the zone"
+    )
+    assert (tmp_path / "van.numbers.yaml").read_text(encoding="utf-8").count(f"run: {near['c']},") == 1
 
 
 def test_the_plan_depends_on_project_and_register_alone_and_is_the_same_again(tmp_path: Path) -> None:
@@ -271,9 +298,7 @@ def test_diff_says_where_a_plan_does_not_follow_from_the_earlier_numbers(
     planned(tmp_path, text("abd", ""))
     main(["diff", str(tmp_path / "second"), str(tmp_path / "out")])
     lost = " ".join(capsys.readouterr().out.split())
-    assert (
-        "does not follow from the earlier one's numbers: lamps-3, spare-3. Put the register of run numbers back" in lost
-    )
+    assert "does not follow from the earlier one's numbers: lamps-3. Put the register of run numbers back" in lost
 
 
 def test_what_is_supposed_renames_no_run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

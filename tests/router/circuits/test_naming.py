@@ -113,6 +113,29 @@ def test_runs_between_the_same_ends_are_told_apart_by_their_order() -> None:
     ]  # fmt: skip
 
 
+def test_a_spare_is_told_by_its_zone_where_its_ends_are_new() -> None:
+    zones = {"fridge": "right rear", "lamp": "right rear", "pump": "left rear"}
+    runs = [
+        SimpleNamespace(id=name, circuit="", role="feed", from_="board", to=far)
+        for name, far in (("spare-1", "fridge"), ("spare-2", "pump"))
+    ]
+    numbers = with_runs((), runs, zones)
+    assert {one.run: one.zone for one in numbers} == {"spare-1": "right rear", "spare-2": "left rear"}
+
+    def named(*far: str) -> list[str]:
+        led = [ends_of("", "feed", "board", one) for one in far]
+        return Naming(numbers).of("spare", led, [None] * len(led), [zones[one] for one in far])
+
+    assert named("lamp", "pump") == ["spare-1", "spare-2"]
+    assert named("fridge", "lamp") == ["spare-1", "spare-3"], "the first one still leads where it led"
+    assert named("lamp", "fridge") == ["spare-3", "spare-1"]
+    moved = SimpleNamespace(id="spare-1", circuit="", role="feed", from_="board", to="lamp")
+    after = with_runs(numbers, [moved, runs[1]], zones)
+    assert [(one.run, one.to) for one in after] == [("spare-1", "lamp"), ("spare-2", "pump")], "one line for one number"
+    old = tuple(one.model_copy(update={"zone": ""}) for one in numbers)
+    assert Naming(old).of("spare", [ends_of("", "feed", "board", "lamp")], [None], ["right rear"]) == ["spare-3"]
+
+
 def test_a_name_that_the_project_gives_stays_and_the_one_before_is_nobodys() -> None:
     numbers = kept((), [("C1", "board", "a"), ("C1", "board", "b")], ["C1-1", "C1-2"])
     called = kept(numbers, [("C1", "board", "a"), ("C1", "board", "b")], ["galley", "C1-2"])
