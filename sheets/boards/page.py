@@ -12,6 +12,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.printed import counted, length
 from ribway.sheets.boards.drawing import BoardDrawing, BoardLine, BoardWords, draw_board
 from ribway.sheets.boards.lists import EndMark, board_records, end_marks
+from ribway.sheets.boards.part_names import Diagonal, part_names, touch
 from ribway.sheets.boards.unfold import Board, unfold
 from ribway.sheets.drawing.clearing import cleared, on_paper
 from ribway.sheets.drawing.scale import Extent, Flat, Scaled, fit_scale, scale_words
@@ -33,9 +34,6 @@ _THICKEST_PT = 7.0
 _PAPER = "#ffffff"
 _EDGE_PT, _TINT = 1.2, 0.18
 _FULL_PT, _FULL_OFF = 13.0, 26.0
-
-
-Diagonal = tuple[Flat, Flat]
 
 
 def board_pages(plan: Plan, _wishes: Wishes, frame: Frame, face: Face) -> tuple[Page, ...]:
@@ -94,14 +92,17 @@ def _drawing(plan: Plan, loom: PlanLoom, frame: Frame, face: Face) -> tuple[Page
     inside = tuple(
         replace(one, lines=one.lines[:1]) if one.kind == "breakout" else one
         for one in drawing.words
-        if one.kind != "end"
+        if one.kind == "breakout"
     )
     marks: list[Mark] = [*board_marks(replace(drawing, words=inside), scaled, frame, face)]
     ends = end_marks(plan, board)
     drawn = [(scaled.at(a), scaled.at(b)) for one in board.laid for a, b in itertools.pairwise(one.line)]
     circles = [_round(scaled.at(one.spot)) for one in ends]
+    words = [_room_of(one, face) for one in marks if isinstance(one, Text)]
+    named = list(part_names(board, scaled, frame, [*drawn, *circles, *words], face))
+    marks += [text for text, _ in named]
     for mark in ends:
-        marks += _end(mark, scaled, frame, [*drawn, *circles], face)
+        marks += _end(mark, scaled, frame, [*drawn, *circles, *(room for _, room in named)], face)
     low = scaled.at((0.0, board.extent.bottom))[1] - _EDGE
     return Page((title,), (*head, *on_paper(cleared(marks, face), face)), drawing=True), low
 
@@ -121,23 +122,19 @@ def _end(mark: EndMark, scaled: Scaled, frame: Frame, drawn: Sequence[Diagonal],
     spots = [(right, middle), (left, middle), (x, over), (x - name, over), (x, under), (x - name, under)]
     for at, base in spots:
         room = ((at - 2.0, base - 0.26 * _NAME_PT), (at + name + 2.0, base + 0.76 * _NAME_PT))
-        if frame.left <= at and at + name <= frame.right and not any(_touch(room, one) for one in drawn):
+        if frame.left <= at and at + name <= frame.right and not any(touch(room, one) for one in drawn):
             marks.append(Text(at, base, mark.name, _NAME_PT, True, at - 0.1, at + name + 0.1, give="drop"))
             break
     return marks
 
 
+def _room_of(text: Text, face: Face) -> Diagonal:
+    wide = face.measure(text.text, text.size, text.bold)
+    return (text.x, text.y - 0.26 * text.size), (text.x + wide, text.y + 0.76 * text.size)
+
+
 def _round(spot: Flat) -> Diagonal:
     return (spot[0] - _MARK_PT, spot[1] - _MARK_PT), (spot[0] + _MARK_PT, spot[1] + _MARK_PT)
-
-
-def _touch(one: Diagonal, other: Diagonal) -> bool:
-    """Whether two rectangles touch, each by two of its corners; a line along the board or square to it is one too."""
-    return all(
-        max(min(one[0][axis], one[1][axis]), min(other[0][axis], other[1][axis]))
-        <= min(max(one[0][axis], one[1][axis]), max(other[0][axis], other[1][axis]))
-        for axis in (0, 1)
-    )
 
 
 def _in_layers(marks: Sequence[Mark]) -> list[Mark]:

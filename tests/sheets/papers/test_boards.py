@@ -124,6 +124,17 @@ def test_words_of_a_board_do_not_stand_on_one_another(sample_plan: Plan) -> None
                 assert c <= e or g <= a or d <= f or h <= b
 
 
+def test_every_part_that_is_not_tiny_is_named_in_the_drawing(sample_plan: Plan) -> None:
+    """Short parts between the circles of two ends too: above, below, or beside the line across."""
+    near = [  # a trunk of 3 m with short branches to both sides of it, ends close to one another
+        section(f"T.{k}", 0, float(k), ("t",), (k, 0, 0), (k + 1, 0, 0)) for k in range(3)
+    ] + [section(f"B.{k}", k + 1, float(k), (f"b{k}",), (k, 0, 0), (k, 0, 0.25), begins="after H") for k in range(1, 3)]
+    loom = sample_plan.looms[0].model_copy(update={"sections": tuple(near), "breakouts": (), "runs": ("a", "b")})
+    (page, *_) = board_pages(sample_plan.model_copy(update={"looms": (loom,)}), Wishes(), frame_of(sample_plan), face())
+    drawn = [one.text for one in page.marks if isinstance(one, Text) and one.give]
+    assert {one.name for one in near} <= set(drawn)
+
+
 def test_words_in_full_size_stand_whole_on_their_sheet(sample_plan: Plan) -> None:
     """Every text of every sheet begins and ends inside the sheet, by its place in the PDF and its width in the typeface."""
     reader = PdfReader(io.BytesIO(tiles_pdf(sample_plan)))
