@@ -9,8 +9,9 @@ from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, tick
 from ribway.sheets.places import cable_text, cables_by_id, end_text, through_text
-from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING, bare_length, length_unit, limit
+
+_TYPE_PT = 10.0
 
 
 def spares_record(plan: Plan) -> Record:
@@ -30,15 +31,15 @@ def spares_record(plan: Plan) -> Record:
     fields = (
         Field("zone", "Zone", weight=0.7, strong=True),
         Field("spare", "Spare", weight=0.5, strong=True),
-        Field("from", "From", weight=1.4),
-        Field("to", "To", weight=1.4),
-        Field("what", "What", weight=0.8),
+        Field("from", "From", weight=4.0),
+        Field("to", "To", weight=4.0),
+        Field("what", "What", weight=0.3),
         Field("cut_m", "Cut length, each piece", metres, length_unit(units), 0.4, "right", True),
         Field("openings", "Openings in order", weight=2.0),
         Field("tightest", "Tightest opening", weight=0.5),
         Field("room_percent", "Room left there", lambda value: limit(_number(value)), "%", 0.3, "right"),
         tick("In place", "in_place"),
-        tick("Both ends tied off and marked", "marked"),
+        tick("Both ends tied, marked", "marked"),
     )
     to = {device.id: device.zone for device in plan.devices}
     own = [(to.get(run.to, "elsewhere"), run) for run in plan.runs if run.purpose == "spare"]
@@ -47,7 +48,7 @@ def spares_record(plan: Plan) -> Record:
         "Room left is what may still go through the tightest opening on the way, of its clear area, before its limit. A draw "
         "cord is tied off at both ends so that nobody pulls it out; pull a new one in with whatever is drawn through.",
     )
-    return Record("spares", "Spares and draw cords", fields, (Section("", rows),), notes, LARGE_PT)
+    return Record("spares", "Spares and draw cords", fields, (Section("", rows),), notes, _TYPE_PT)
 
 
 def _row(plan: Plan, zone: str, run: PlanRun) -> tuple[Value, ...]:

@@ -16,7 +16,7 @@ from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names, held_text
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
+from ribway.sheets.words import NOTHING, bare_length, inches, joined, left_length, length_unit, place, room_inches
 
 
 def shopping_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
@@ -134,6 +134,14 @@ def _sum(one: Need, rates: Rates) -> float | None:
     return None if price is None else round(price * one.amount, 2)
 
 
+def _size(plan: Plan, one: Need) -> str:
+    """A part's size; of a grommet in inches too, where the shop works in them."""
+    if one.part != "grommet" or plan.rules.units == "metric":
+        return one.size
+    hole = next(hole for hole in plan.openings if hole.id == one.where.split(", ")[0])
+    return f"{one.size} ({inches(hole.raw_bore_mm)}, {room_inches(hole.clear_bore_mm)})"
+
+
 def _parts(plan: Plan, rates: Rates) -> Record:
     units = plan.rules.units
     fields = (
@@ -154,7 +162,7 @@ def _parts(plan: Plan, rates: Rates) -> Record:
         shown = length(one.amount, units) if one.metres else str(int(one.amount))
         each = rates.price_of(one.part, one.size)
         unit = "m" if one.part in BY_THE_METRE else "piece"
-        rows.append((one.what, one.size, shown, one.amount, unit, one.where, each, _sum(one, rates), None))
+        rows.append((one.what, _size(plan, one), shown, one.amount, unit, one.where, each, _sum(one, rates), None))
     notes = (
         f"Counted from the plan, nothing added: clips no farther apart than {length(plan.rules.support_spacing_m, units)} along "
         "every loom; a terminal for each conductor at each end of DC runs (of which kind: see Terminals to ask for); one fuse of "

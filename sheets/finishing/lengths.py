@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.printed import length
@@ -35,13 +37,13 @@ def lengths_record(plan: Plan) -> Record:
         column("rounded_m", "Its centreline"),
         column("slack_m", "Slack"),
         column("loom_side_m", "Outside of bends"),
-        column("loop_m", "Loops"),
+        replace(column("loop_m", "Loops"), if_any=True),
         column("tails_m", "Both tails"),
         column("cut_m", "Cut length", True),
         Field("bends", "Bends", align="right", weight=0.2),
         Field("bends_deg", "Together", lambda value: f"{float(value or 0):.0f}", "°", 0.2, "right"),
         Field("tightest_mm", "Tightest / least", unit="mm", weight=0.4),
-        Field("moves_with", "Moves with", weight=0.6),
+        Field("moves_with", "Moves with", weight=0.6, if_any=True),
         Field("margin_m", ""),
         Field("reckoning", ""),
     )

@@ -30,15 +30,16 @@ def sizes_record(plan: Plan) -> Record:
         Field("heat_factor", "Heat", _factor, "×", 0.2, "right"),
         Field("carries_a", "Carries here", _carries, "A", 0.3, "right", True),
         Field("copper_c", "Copper reckoned at", _degrees, "°C", 0.3, "right"),
-        Field("size_by", "Size by bundle's factor alone / heat alone / neither", weight=2.0),
+        Field("size_by", "Size by bundle's factor alone / heat alone / neither", weight=2.0, if_any=True),
         Field("table", ""),
         Field("factors", ""),
     )
     rows = tuple(_row(plan, run) for run in plan.runs if run.design_a > 0.0 and run.kind != "data")
+    decided = any(run.size_by for run in plan.runs)
+    last = " Where the bundle decided, the last column has the size that each way of reckoning would ask for by itself."
     notes = (
         "Carries here is what the table gives, times the factor of the air where it is hottest, times the stricter of the "
-        "bundle's factor and its heat balance. Where the bundle decided, the last column has the size that each way of "
-        "reckoning would ask for by itself.",
+        f"bundle's factor and its heat balance.{last if decided else ''}",
     )
     return Record("sizes", "Why each size", fields, (Section("", rows),), notes, _TYPE_PT)
 

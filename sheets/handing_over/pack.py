@@ -230,13 +230,13 @@ def certificates_record(plan: Plan) -> Record:
 def _findings(plan: Plan) -> Iterator[tuple[Value, ...]]:
     for one in plan.findings:
         remedy = f": {one.remedy}" if one.remedy else ""
-        about = about_text(plan, one.about)
+        about = about_text(plan, one.about, one.code.startswith("bundle"))
         yield one.level, f"{about}: {one.message}{remedy}" if about else f"{one.message}{remedy}"
 
 
 def _records(plan: Plan) -> tuple[Record, ...]:
     return (
-        as_run_record(plan), isolators_record(plan), fuse_map_record(plan), proving_record(plan), photo_record(plan),
+        isolators_record(plan), fuse_map_record(plan), as_run_record(plan), proving_record(plan), photo_record(plan),
         certificates_record(plan), rules_record(plan),
     )  # fmt: skip
 

@@ -32,6 +32,7 @@ class Field:
         show: a value as it is printed.
         unit: unit of the bare numbers below the heading.
         weight, align, strong: as in `Column`.
+        if_any: whether it is printed only where a row has something in it.
     """
 
     key: str
@@ -41,6 +42,7 @@ class Field:
     weight: float = 1.0
     align: Align = "left"
     strong: bool = False
+    if_any: bool = False
 
 
 def tick(heading: str, key: str = "") -> Field:
@@ -109,11 +111,17 @@ class Record:
         """All rows, whatever section they are in."""
         return tuple(row for section in self.sections for row in section.rows)
 
+    def _has(self, index: int) -> bool:
+        """Whether a column has something in it, or is printed all the same."""
+        one = self.fields[index]
+        return not one.if_any or any(one.show(row[index]) not in ("", NOTHING) for row in self.rows)
+
     def table(self) -> Table:
         """The printed form."""
-        shown = [index for index, field in enumerate(self.fields) if field.heading]
+        shown = [index for index, field in enumerate(self.fields) if field.heading and self._has(index)]
         columns = tuple(
-            Column(one.heading, one.unit, one.weight, one.align, one.strong) for one in self.fields if one.heading
+            Column(one.heading, one.unit, one.weight, one.align, one.strong)
+            for one in (self.fields[index] for index in shown)
         )
         groups = tuple(
             Group(

@@ -153,6 +153,23 @@ def test_what_goes_on_the_wires_is_said_from_what_is_known(sample_plan: Plan) ->
     assert terminal_at(sample_plan, run.model_copy(update={"purpose": "spare", "cores": 0}), "fridge") == ""
 
 
+def test_a_grommet_is_bought_by_inches_too_where_the_shop_works_in_them(sample_plan: Plan) -> None:
+    """32 mm is 1.26 in; 28 mm clear is 1.10 in, rounded down."""
+    holes = tuple(
+        one.model_copy(update={"raw_bore_mm": 32.0, "clear_bore_mm": 28.0, "slot_length_mm": None})
+        for one in sample_plan.openings
+    )
+    for units, inch in (("metric", ""), ("feet and inches", " (1.26 in, 1.10 in)")):
+        rules = sample_plan.rules.model_copy(update={"units": units})
+        table = shopping_records(sample_plan.model_copy(update={"openings": holes, "rules": rules}), Wishes())[
+            1
+        ].table()
+        sizes = {
+            size for part, size in zip(table.column("Part"), table.column("Size"), strict=True) if part == "grommets"
+        }
+        assert sizes == {f"hole 32 mm, clear 28 mm{inch}"}
+
+
 def test_every_end_that_has_no_lug_is_asked_for_once(sample_plan: Plan) -> None:
     record = terminals_record(sample_plan)
     asked = sum(int(row[3] or 0) for row in record.rows)

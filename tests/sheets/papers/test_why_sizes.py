@@ -106,3 +106,28 @@ def test_what_a_fuse_lets_through_is_rounded_up(
     told = circuit.model_copy(update={"short_through_a2s": through, "short_stands_a2s": stands})
     (row,) = fuses_record(sample_plan.model_copy(update={"circuits": (told,)})).rows
     assert row[-1] == words
+
+
+def test_a_column_that_nothing_is_in_is_not_printed_and_stays_in_the_spreadsheet(sample_plan: Plan) -> None:
+    heading = "Size by bundle's factor alone / heat alone / neither"
+    bare = sizes_record(
+        sample_plan.model_copy(
+            update={"runs": tuple(run.model_copy(update={"size_by": ()}) for run in sample_plan.runs)}
+        )
+    )
+    assert heading not in [column.heading for column in bare.table().columns]
+    assert all(len(row) == len(bare.table().columns) for row in bare.table().rows)
+    assert "size_by" in bare.grid().columns
+    said = sizes_record(
+        sample_plan.model_copy(
+            update={
+                "runs": tuple(
+                    run.model_copy(update={"size_by": (PlanSizeBy(by="neither", size="2.5 mm2", carries_a=26.0),)})
+                    for run in sample_plan.runs
+                )
+            }
+        )
+    )
+    assert heading in [column.heading for column in said.table().columns]
+    assert not any("last column" in note for note in bare.notes)
+    assert any("last column" in note for note in said.notes)
