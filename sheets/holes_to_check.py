@@ -59,7 +59,7 @@ def holes_to_check_list(plan: Plan) -> Table:
         Column("Member", weight=0.3),
         Column("Back", unit, weight=0.3, align="right"),
         Column("Up", unit, weight=0.3, align="right"),
-        Column("Off centre", unit, weight=0.2),
+        Column("Off centre", unit, weight=2.0),
         Column("Bore wanted", "mm" if units == "metric" else "mm, in", weight=0.1, align="right", strong=True),
         Column("Cables that need it", weight=9.0),
         Column("Bundle", "mm", weight=0.2, align="right"),

@@ -21,6 +21,8 @@ from ribway.sheets.pulling.steps import Step, pull_steps
 from ribway.sheets.pulling.tension import FRICTION_DRY, FRICTION_WET, PULL_N_PER_MM2
 from ribway.sheets.words import NOTHING, bare_place, glued
 
+_EASIER = 0.9
+"""From the other end a pull is worth naming where it takes this share or less."""
 SINGLY = "Single cables and cords"
 
 
@@ -73,11 +75,10 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         "the most room, then the stiff, the stiffest first (by strands and sheath), then the farthest. A loom is pulled towards "
         "where most of it ends. Loose cords come last.",
         f"Openings: {measured_from(plan)} Roof and floor: back / off centre.",
-        f"Pull: what the far end takes in one go, friction {FRICTION_DRY:g} dry and {FRICTION_WET:g} with compound (wet); other "
-        "end: pulled from there, dry; too hard: more than it may be. With stops: the hardest go between the holes that are "
-        "named, dry. May be: "
-        f"{PULL_N_PER_MM2:g} N for each mm² of copper. By the capstan formula; it compares ways and is no measured force. Leave "
-        "a draw cord beside each bundle.",
+        f"Pull: what the far end takes in one go, friction {FRICTION_DRY:g} dry and {FRICTION_WET:g} with compound (wet); "
+        "turned: fed in at the other end, dry, where that is easier; too hard: more than it may be. With stops: the hardest go "
+        f"between the holes that are named, dry. May be: {PULL_N_PER_MM2:g} N for each mm² of copper; 10 N lift 1 kg. By the "
+        "capstan formula; it compares ways and is no measured force. Leave a draw cord beside each bundle.",
         LEGEND,
     )
     return Record("pull-plan", "Pull plan", fields, sections, notes, 9.0)
@@ -144,7 +145,9 @@ def _pull_words(pull: RunPull) -> str:
 
     if min(pull.wet_n, pull.goes_n) > pull.limit_n:
         return "\n".join(glued(line) for line in ("too hard", f"may be {_limit_n(pull.limit_n)}"))
-    lines = [f"dry {said(pull.dry_n)}", f"wet {said(pull.wet_n)}", f"other end {said(pull.other_dry_n)}"]
+    lines = [f"dry {said(pull.dry_n)}", f"wet {said(pull.wet_n)}"]
+    if pull.other_dry_n <= min(pull.limit_n, _EASIER * pull.dry_n):
+        lines.append(f"turned {said(pull.other_dry_n)}")
     if pull.stops:
         lines.append(f"with stops {said(pull.goes_n)}")
     return "\n".join(glued(line) for line in (*lines, f"may be {_limit_n(pull.limit_n)}"))

@@ -16,7 +16,7 @@ from ribway.sheets.pulling.order import LoomPull, RunPull, pull_order
 from ribway.sheets.pulling.plugs import TightPlug, remedies, tight_plugs
 from ribway.sheets.pulling.stiffness import is_stiff
 
-LAY_OUT = "Lay its cables out on its board, mark both ends of each and every breakout; do not tape yet"
+LAY_OUT = "Lay its cables on its board, mark ends and breakouts, no tape yet"
 BUILD = "Build it on its board, mark both ends of each, tape it between breakouts"
 TAPE = "Clip it, and tape it section by section"
 

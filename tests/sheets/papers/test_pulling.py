@@ -6,6 +6,7 @@ import csv
 import itertools
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from ribway.sheets.buying.parts import clips_of
 from ribway.sheets.looms_glance import looms_record
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.pulling.order import pull_order, run_pull
-from ribway.sheets.pulling.paper import pull_record
+from ribway.sheets.pulling.paper import _pull_words, pull_record
 from ribway.sheets.pulling.plugs import TightPlug, passes, remedies, tight_plugs
 from ribway.sheets.pulling.steps import TAPE, pull_steps
 from ribway.sheets.pulling.tension import Stretch, hardest_go_n, kg_per_m, pull_n, stops, stretches_of, turned_round
@@ -194,7 +195,7 @@ def test_no_loom_is_taped_before_its_cables_are_through_their_holes(sample_plan:
         if any(step.pull.openings for step in pulls if step.pull is not None):
             assert taping[0].number > max(step.number for step in pulls)
             assert taping[0].where == "van"
-            assert "do not tape" in mine[0].what
+            assert "no tape yet" in mine[0].what
             shared = [
                 one.name for one in next(x for x in sample_plan.looms if x.id == loom).sections if len(one.runs) > 1
             ]
@@ -242,3 +243,15 @@ def test_a_taped_run_is_not_reckoned_but_said(sample_plan: Plan) -> None:
     (row,) = [row for row in pull_record(plan, Wishes()).rows if run.id in str(row[4])]
     assert "known by tape only" in str(row)
     assert not any(isinstance(value, float) and value > 0 for value in row[10:16])
+
+
+def test_the_other_end_is_named_only_where_it_is_easier_and_not_too_hard(sample_plan: Plan) -> None:
+    run = next(one for one in sample_plan.runs if one.id == "fridge-1")
+    pull = replace(run_pull(run), dry_n=40.0, wet_n=20.0, goes_n=40.0, limit_n=50.0, stops=())
+
+    def lines(other_n: float) -> list[str]:
+        return _pull_words(replace(pull, other_dry_n=other_n)).replace("\xa0", " ").split("\n")
+
+    assert lines(39.0) == ["dry 40", "wet 20", "may be 50"]
+    assert lines(30.0) == ["dry 40", "wet 20", "turned 30", "may be 50"]
+    assert lines(300.0) == ["dry 40", "wet 20", "may be 50"]
