@@ -74,7 +74,7 @@ def unplanned_list(plan: Plan) -> Table:
     )
     rows = tuple((one.name, one.lead or "all of them", one.why, "", "") for one in plan.unplanned)
     notes = ("They need room and holes all the same: no cable of this plan is counted for them.",)
-    return Table("Leads not in this plan", columns, groups_of(Group("", rows)), notes)
+    return Table("Leads not in this plan", columns, groups_of(Group("", rows)), notes, follows=True)
 
 
 def _row(one: PlanAssumption, units: Units) -> Row:

@@ -57,7 +57,9 @@ def totals(plan: Plan) -> Table:
     )
     if plan.bound is not None:
         notes = (*notes, bound_words(plan.bound, units))
-    return Table("Totals", columns, (Group("Copper", copper), Group("The plan", rest)), notes, share=_SHARE)
+    return Table(
+        "Totals", columns, (Group("Copper", copper), Group("The plan", rest)), notes, follows=True, share=_SHARE
+    )
 
 
 def cable_totals(plan: Plan) -> Table:

@@ -172,7 +172,7 @@ def _parts(plan: Plan, rates: Rates) -> Record:
         "floor, on the roof, in the engine space) over every terminal, and lined with adhesive. Sizes are common practice, no "
         "source: try one on the lug in hand.",
     )
-    return Record("shopping-parts", "Shopping list: parts", fields, (Section("", tuple(rows)),), notes)
+    return Record("shopping-parts", "Shopping list: parts", fields, (Section("", tuple(rows)),), notes, follows=True)
 
 
 def _cutting(plan: Plan, needs: tuple[CableNeed, ...]) -> Record:

@@ -52,7 +52,7 @@ def drops_record(plan: Plan) -> Record:
         "There and back, hot copper, over the whole cut length, feeders included. Starting: at the circuit's farthest device, "
         "with its start current; nearer ones get more. Volts are rounded down, what is lost is rounded up.",
     )
-    return Record("drop-sheet", "Volts lost, run by run", fields, (Section("", tuple(rows)),), notes, LARGE_PT)
+    return Record("drop-sheet", "Volts lost, run by run", fields, (Section("", tuple(rows)),), notes, LARGE_PT, True)
 
 
 def _number(value: Value) -> float | None:

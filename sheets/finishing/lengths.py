@@ -53,7 +53,7 @@ def lengths_record(plan: Plan) -> Record:
         f"cutting step of {length(plan.rules.cut_step_m, units)}. Tightest: the radius that the run's "
         "tightest corner has room for; least: what its cable may be bent to.",
     )
-    return Record("lengths", "How each cut length came about", fields, (Section("", rows),), notes, _TYPE_PT)
+    return Record("lengths", "How each cut length came about", fields, (Section("", rows),), notes, _TYPE_PT, True)
 
 
 def _row(run: PlanRun) -> Values:

@@ -41,7 +41,7 @@ def sizes_record(plan: Plan) -> Record:
         "Carries here is what the table gives, times the factor of the air where it is hottest, times the stricter of the "
         f"bundle's factor and its heat balance.{last if decided else ''}",
     )
-    return Record("sizes", "Why each size", fields, (Section("", rows),), notes, _TYPE_PT)
+    return Record("sizes", "Why each size", fields, (Section("", rows),), notes, _TYPE_PT, True)
 
 
 def states_record(plan: Plan) -> Record:

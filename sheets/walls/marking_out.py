@@ -21,7 +21,7 @@ from ribway.sheets.rows import NOTE_PT, TITLE_PT
 from ribway.sheets.walls.ground import cross_mark, ground_marks
 from ribway.sheets.walls.numbers import numbered
 from ribway.sheets.walls.view import PLAN_VIEW, WALLS, View, view_of, wall_extent
-from ribway.sheets.words import inches, place
+from ribway.sheets.words import glued, inches, place
 from ribway.sheets.wrap import ASCENT, LEADING, wrap
 
 MOST_ON_A_PAGE = 12
@@ -150,7 +150,7 @@ def _wall_page(
         inner.left + _ROOM_LEFT, inner.right - 10.0, frame.bottom + _ROOM_BELOW, frame.top - 44.0 - _ROOM_ABOVE
     )
     scaled = fit_scale(extent, room)
-    note = f"{measured_from(plan)} To the middle of each. {scale_words(scaled.ratio).capitalize()}."
+    note = f"{measured_from(plan)} To the middle of each. {glued(scale_words(scaled.ratio).capitalize())}."
     head, y = title_marks(title, (note, LEGEND), frame, face)
     left = Frame(frame.left, frame.left + COLUMN - 8.0, frame.bottom, y - 8.0)
     right = Frame(frame.right - COLUMN + 8.0, frame.right, frame.bottom, y - 8.0)

@@ -19,7 +19,7 @@ from ribway.sheets.walls.depth import off_metal_m, skin_triangles
 from ribway.sheets.walls.ground import FINE_M, RED, ground_marks
 from ribway.sheets.walls.marking_out import title_marks
 from ribway.sheets.walls.view import WALLS, View, view_of, wall_extent
-from ribway.sheets.words import bare_length, joined, left_length, place
+from ribway.sheets.words import bare_length, glued, joined, left_length, place
 
 BAND_M = 0.05
 """Kept clear to each side of a cable (common practice, no source) [m]."""
@@ -97,7 +97,7 @@ def _page(plan: Plan, view: View, frame: Frame, face: Face) -> Page | None:
     notes: tuple[str, ...] = (
         f"{depth_words(plan, view.wall)} Red bands: no drill, no screw longer than the lining is thick; {band} to each side of a "
         f"cable. AC is the thick line with AC on it. Thin lines stand "
-        f"{place(FINE_M[units], units)} apart. {measured_from(plan)} {scale_words(scaled.ratio).capitalize()}.",
+        f"{place(FINE_M[units], units)} apart. {measured_from(plan)} {glued(scale_words(scaled.ratio).capitalize())}.",
     )
     unseen = tuple(run.id for run in plan.runs if any(leg.kind in ("outside", "taped") for leg in run.legs))
     if unseen:

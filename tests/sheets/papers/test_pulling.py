@@ -231,7 +231,7 @@ def test_no_pull_is_printed_that_would_tear_the_cable(sample_plan: Plan) -> None
     words = next(text for text in (" ".join(re.split(r"[^\w.]+", str(value))) for value in row) if "may be" in text)
     assert "too hard" in words
     limit = float(words.split()[-1])
-    figures = [float(one) for one in re.findall(r"(?:dry|wet|end|stops)\s([0-9.]+)", words)]
+    figures = [float(one) for one in re.findall(r"(?:dry|wet|turned|stops)\s([0-9.]+)", words)]
     assert all(one <= limit + 1.0 for one in figures)
     assert "by hand from bay to bay" in " ".join(str(value) for value in row)
 
