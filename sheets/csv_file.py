@@ -42,6 +42,11 @@ def csv_text(columns: Sequence[str], rows: Sequence[Sequence[Value]]) -> str:
     return out.getvalue()
 
 
+def plain_spaces(text: str) -> str:
+    """A text with plain spaces, which a search finds, where print keeps words together."""
+    return text.replace("\N{NO-BREAK SPACE}", " ")
+
+
 def written(value: Value) -> str:
     """One value as it stands in the file.
 
@@ -57,6 +62,7 @@ def written(value: Value) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
+        value = plain_spaces(value)
         return f"'{value}" if value.lstrip(" ").startswith(_FORMULA_STARTS) else value
     text = f"{Decimal(repr(value)):f}"
     whole, _, part = text.partition(".")

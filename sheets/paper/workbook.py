@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import zipfile
 from collections.abc import Mapping
 from datetime import datetime
@@ -14,7 +15,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ribway.models.plan.plan import Plan
-from ribway.sheets.csv_file import Value, plan_marks
+from ribway.sheets.csv_file import Value, plain_spaces, plan_marks
 from ribway.sheets.page import NOT_READY
 from ribway.sheets.paper.record import Grid
 
@@ -22,6 +23,10 @@ MOST_NAME = 31
 """Letters that a sheet's name may have (ECMA-376, 18.2.19 as spreadsheet programs hold it)."""
 _HEAD_ROW = 3
 _NARROW, _WIDE = 8.0, 60.0
+_LINE_PT = 13.5
+"""Height of a line [pt]: spreadsheets do not all find it by themselves."""
+_ON_ONE_LINE = Alignment(wrap_text=False)
+"""Over empty cells to its right, and not cut in a narrow first column."""
 _WRAPPED = Alignment(vertical="top", wrap_text=True)
 _EPOCH = datetime(1980, 1, 1)  # the least that a zip file can say: the bytes depend on nothing but the plan
 
@@ -57,11 +62,13 @@ def workbook_bytes(plan: Plan, grids: Mapping[str, Grid]) -> bytes:
 def _fill(sheet: Worksheet, head: str, grid: Grid, ready: bool) -> None:
     _write(sheet, 1, 1, head)
     sheet.cell(1, 1).font = Font(bold=True, size=12, color="000000" if ready else "8B0000")
+    sheet.cell(1, 1).alignment = _ON_ONE_LINE
     if not ready:
         _write(
             sheet, 2, 1, f"{NOT_READY}: this plan is not safe or not finished. Cut, drill and connect nothing by it."
         )
         sheet.cell(2, 1).font = Font(bold=True, size=14, color="8B0000")
+        sheet.cell(2, 1).alignment = _ON_ONE_LINE
     for column, key in enumerate(grid.columns, start=1):
         _write(sheet, _HEAD_ROW, column, key)
         cell = sheet.cell(_HEAD_ROW, column)
@@ -72,12 +79,20 @@ def _fill(sheet: Worksheet, head: str, grid: Grid, ready: bool) -> None:
     for number, row in enumerate(grid.rows, start=_HEAD_ROW + 1):
         for column, value in enumerate(row, start=1):
             _write(sheet, number, column, value)
+        lines = max((_lines(value) for value in row if isinstance(value, str)), default=1)
+        if lines > 1:
+            sheet.row_dimensions[number].height = _LINE_PT * lines
     sheet.freeze_panes = f"B{_HEAD_ROW + 1}"
     last = get_column_letter(max(1, len(grid.columns)))
     sheet.auto_filter.ref = f"A{_HEAD_ROW}:{last}{max(_HEAD_ROW + len(grid.rows), _HEAD_ROW)}"
     sheet.page_setup.orientation, sheet.page_setup.fitToHeight = "landscape", 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_title_rows = f"{_HEAD_ROW}:{_HEAD_ROW}"
+
+
+def _lines(text: str) -> int:
+    """Lines that a wrapped text takes in a column of the greatest width."""
+    return sum(max(1, math.ceil(1.15 * len(line) / _WIDE)) for line in text.split("\n"))
 
 
 def _write(sheet: Worksheet, row: int, column: int, value: Value) -> None:
@@ -87,6 +102,7 @@ def _write(sheet: Worksheet, row: int, column: int, value: Value) -> None:
         return
     place = sheet.cell(row, column, written)
     if isinstance(value, str):
+        place.value = plain_spaces(value)
         place.data_type = "s"
         if len(value) > _WIDE or "\n" in value:
             place.alignment = _WRAPPED

@@ -10,9 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ribway.models.plan.plan import Plan
+from ribway.sheets.catalogue import PAPERS, all_files
 from ribway.sheets.csv_file import csv_text, written
 from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
 from ribway.sheets.paper.record import grid_csv
+from ribway.sheets.paper.wishes import Wishes
 
 GRIDS = (circuits_grid, cut_list_grid, openings_grid, wire_list_grid)
 
@@ -115,3 +117,13 @@ def test_numbers_come_back_exactly_without_exponent_or_grouping(value: float) ->
 def test_a_row_of_another_length_is_refused() -> None:
     with pytest.raises(ValueError, match="1 values in 2 columns"):
         csv_text(("a", "b"), [("x",)])
+
+
+def test_no_cell_has_a_space_that_a_search_does_not_find(sample_plan: Plan) -> None:
+    """What keeps words together in print is a plain space in a spreadsheet."""
+    checked = 0
+    for name, data in all_files(sample_plan, Wishes(), PAPERS, ("csv",)):
+        text = data.decode("utf-8")
+        assert "\N{NO-BREAK SPACE}" not in text, name
+        checked += text.count(" ")
+    assert checked > 100

@@ -61,7 +61,12 @@ def test_an_unfinished_plan_says_so_on_each_page_and_sheet(sample_plan: Plan) ->
             _, *rows = csv.reader(io.StringIO(data.decode()))
             assert all(any("NOT READY" in cell for cell in row) for row in rows if len(row) > 5), name
         if name.endswith(".xlsx"):
-            assert all("NOT READY" in str(sheet["A2"].value) for sheet in load_workbook(io.BytesIO(data)))
+            for sheet in load_workbook(io.BytesIO(data)):
+                assert "NOT READY" in str(sheet["A2"].value)
+                assert not sheet["A2"].alignment.wrap_text, (
+                    "wrapped in a narrow first column it would show its first word"
+                )
+                assert not sheet["A1"].alignment.wrap_text
 
 
 def test_the_workbook_holds_what_the_csv_files_hold_numbers_as_numbers(sample_plan: Plan) -> None:
