@@ -89,11 +89,7 @@ def _drawing(plan: Plan, loom: PlanLoom, frame: Frame, face: Face) -> tuple[Page
     scaled = replace(ratio, y=y - _EDGE - above * lane_pt)
     board = unfold(loom, lane_pt / scaled.pt_per_m, square_counts=False)
     drawing = draw_board(plan, board)
-    inside = tuple(
-        replace(one, lines=one.lines[:1]) if one.kind == "breakout" else one
-        for one in drawing.words
-        if one.kind == "breakout"
-    )
+    inside = tuple(replace(one, lines=one.lines[:1]) for one in drawing.words if one.kind == "breakout")
     marks: list[Mark] = [*board_marks(replace(drawing, words=inside), scaled, frame, face)]
     ends = end_marks(plan, board)
     drawn = [(scaled.at(a), scaled.at(b)) for one in board.laid for a, b in itertools.pairwise(one.line)]

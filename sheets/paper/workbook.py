@@ -27,6 +27,7 @@ _LINE_PT = 13.5
 """Height of a line [pt]: spreadsheets do not all find it by themselves."""
 _ON_ONE_LINE = Alignment(wrap_text=False)
 """Over empty cells to its right, and not cut in a narrow first column."""
+_TOP = Alignment(vertical="top")
 _WRAPPED = Alignment(vertical="top", wrap_text=True)
 _EPOCH = datetime(1980, 1, 1)  # the least that a zip file can say: the bytes depend on nothing but the plan
 
@@ -101,6 +102,7 @@ def _write(sheet: Worksheet, row: int, column: int, value: Value) -> None:
     if written is None:
         return
     place = sheet.cell(row, column, written)
+    place.alignment = _TOP
     if isinstance(value, str):
         place.value = plain_spaces(value)
         place.data_type = "s"
