@@ -37,7 +37,8 @@ def planned(planning: Planning, told: Told = untold) -> State:
     Raises:
         RouterFaults: circuits for which no stocked size is good enough.
     """
-    state = _led_cooler(planning, lowered(planning, risen(planning, told), planning.feeds, told), told)
+    state = _led_at_last(planning, lowered(planning, risen(planning, told), planning.feeds, told), told)
+    state = _led_cooler(planning, state, told)
     price_kg_per_m = planning.project.shop.loom_costs
     if price_kg_per_m:
         from ribway.router.choosing.sharing import shared
@@ -47,6 +48,23 @@ def planned(planning: Planning, told: Told = untold) -> State:
         from ribway.router.choosing.lightest import lightest
 
         return still_round(planning, lightest(planning, state, told), state.led_round)
+    return state
+
+
+def _led_at_last(planning: Planning, state: State, told: Told) -> State:
+    """Runs that found no route beside thicker cables are led where the thinner ones left room, as long as that helps."""
+
+    def route(index: Mapping[str, int], paths: Paths) -> Paths:
+        return planning.negotiator.amend(planning.jobs(index), paths, ()).paths
+
+    while None in state.paths:
+        try:
+            more = lowered(planning, grown(planning, state.index, state.paths, route, told), planning.feeds, told)
+        except RouterFaults:  # over the way that is left no size in stock will do
+            break
+        if more.paths.count(None) >= state.paths.count(None):
+            break
+        state = more
     return state
 
 
