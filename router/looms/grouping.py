@@ -8,13 +8,12 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
 from ribway.router.circuits.wishes import NO_WISH, Wish
 from ribway.router.laying.layer import Laid, Piece
-from ribway.router.looms.joining import joined_by_wishes
+from ribway.router.looms.joining import hanging_together, joined_by_wishes
 from ribway.router.memory import Memory
 
 Array = NDArray[np.float64]
@@ -160,21 +159,22 @@ def _go_along(cord: Member, looms: Sequence[list[Member]]) -> None:
 
 def _of_cables(members: Sequence[Member]) -> list[tuple[str, list[Member]]]:
     """Zone and runs of each loom, ordered by the first run; see `group`."""
-    graph: nx.Graph[int] = nx.Graph()
-    graph.add_nodes_from(range(len(members)))
+    pairs: list[tuple[int, int]] = []
     by_piece: dict[tuple[str, str, Piece], int] = {}
     ends = {(member.circuit, member.b): index for index, member in enumerate(members) if member.circuit}
     for index, member in enumerate(members):
         before = ends.get((member.circuit, member.a))
         if before is not None:
-            graph.add_edge(index, before)
+            pairs.append((index, before))
         for piece in _pieces(member.laid):
             key = (member.family, member.zone, piece)
-            graph.add_edge(index, by_piece.setdefault(key, index))
+            pairs.append((index, by_piece.setdefault(key, index)))
     looms: list[tuple[str, list[Member]]] = []
-    components: Iterable[Iterable[int]] = nx.connected_components(graph)
+    components: Iterable[Iterable[int]]
     if any(member.wish != NO_WISH for member in members):
         components = joined_by_wishes(members, [_shared(member.laid) for member in members])
+    else:
+        components = hanging_together(len(members), pairs)
     for component in components:
         own = [members[index] for index in sorted(component)]
         looms.append((_zone(own), own))

@@ -1,9 +1,13 @@
-"""Which cables come into one loom where a person overruled the grouping."""
+"""Which cables come into one loom: those that hang together, and what a person wants instead."""
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from typing import Protocol
+
+import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from ribway.router.circuits.wishes import Wish
 
@@ -25,6 +29,16 @@ class Joinable(Protocol):
     def family(self) -> str: ...
     @property
     def wish(self) -> Wish: ...
+
+
+def hanging_together(count: int, pairs: Sequence[tuple[int, int]]) -> list[list[int]]:
+    """Numbers below a count, parted into those that pairs join, directly or through others."""
+    one, other = np.array(pairs, dtype=np.int64).reshape(-1, 2).T
+    _, label = connected_components(coo_array((np.ones(len(one)), (one, other)), shape=(count, count)), directed=False)
+    out: dict[int, list[int]] = {}
+    for index, part in enumerate(label.tolist()):
+        out.setdefault(part, []).append(index)
+    return list(out.values())
 
 
 def joined_by_wishes(members: Sequence[Joinable], pieces: Sequence[dict[Hashable, float]]) -> list[list[int]]:

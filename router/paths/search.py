@@ -55,6 +55,8 @@ class Searcher:
         self._way = np.where(network.target < 2 * network.ways, network.target // 2, -1)
         self._indices = network.target.astype(np.int32)
         self._indptr = network.indptr.astype(np.int32)
+        arrays = network.length, self._indices, self._indptr
+        self._graph = csr_array(arrays, shape=(self._n, self._n), copy=True)
 
     def path(
         self, start: int, end: int, edge_cost: Array, way_cost: Array, via: Sequence[int] = (), exact: bool = False
@@ -75,8 +77,8 @@ class Searcher:
         cost = edge_cost + extra
         if via or exact:
             return self._layered(start, end, cost, via, exact)
-        graph = csr_array((cost, self._indices, self._indptr), shape=(self._n, self._n))
-        return self._walk(graph, self._network.leaving(start), self._network.reaching(end), cost, self._n)
+        self._graph.data = cost
+        return self._walk(self._graph, self._network.leaving(start), self._network.reaching(end), cost, self._n)
 
     def _walk(self, graph: csr_array, source: int, sink: int, cost: Array, n: int) -> Path | None:
         reach, before = dijkstra(graph, indices=source, return_predecessors=True)  # type: ignore[call-overload]

@@ -6,11 +6,13 @@ import itertools
 import random
 from collections.abc import Sequence
 
+import networkx as nx
 import numpy as np
 import pytest
 
 from ribway.router.laying.layer import Laid, Leg, Piece
 from ribway.router.looms.grouping import Loom, Member, group, letters
+from ribway.router.looms.joining import hanging_together
 
 
 def leg(number: int, kind: str = "bay") -> Leg:
@@ -253,6 +255,17 @@ def test_random_trees_of_stretches(seed: int) -> None:
     shuffled = members[:]
     rng.shuffle(shuffled)
     assert [loom.runs for loom in group(shuffled)] == [loom.runs for loom in looms], "the order given does not matter"
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_what_hangs_together_by_networkx(seed: int) -> None:
+    draw = random.Random(seed)
+    count = draw.randrange(0, 30)
+    pairs = [(draw.randrange(count), draw.randrange(count)) for _ in range(draw.randrange(0, 25))] if count else []
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(range(count))
+    graph.add_edges_from(pairs)
+    assert sorted(hanging_together(count, pairs)) == sorted(sorted(one) for one in nx.connected_components(graph))
 
 
 def test_letters() -> None:
