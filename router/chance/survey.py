@@ -107,12 +107,15 @@ def gains(shorts: Mapping[str, Short], measurements: Sequence[Measurement]) -> d
         Runs, by id of the measurement; 0 where nothing is gained.
     """
     now = {name: short.chance for name, short in shorts.items()}
+    resting: dict[str, list[str]] = {}
+    for name, short in shorts.items():
+        for measurement in {bound.measurement for bound in short.bounds}:
+            resting.setdefault(measurement, []).append(name)
     found = {}
     for one in measurements:
         share = one.after_m / one.error_m if one.error_m > 0.0 else 1.0
         gain = 0.0
-        for name, short in shorts.items():
-            if share < 1.0 and any(bound.measurement == one.id for bound in short.bounds):
-                gain += now[name] - short.chance_if({one.id: share})
+        for name in resting.get(one.id, ()) if share < 1.0 else ():
+            gain += now[name] - shorts[name].chance_if({one.id: share})
         found[one.id] = max(0.0, gain)
     return found

@@ -101,7 +101,8 @@ def near_pairs(bodies: Bodies, centres: Floats) -> Ints:
         centres: (n, 2) centres.
     """
     centre = centres[:, 0] + 1j * centres[:, 1]
-    return (np.abs(centre[bodies.pair_own] - centre[bodies.pair_body]) < bodies.pair_reach).nonzero()[0]
+    near: Ints = (np.abs(centre[bodies.pair_own] - centre[bodies.pair_body]) < bodies.pair_reach).nonzero()[0]
+    return near
 
 
 def gaps_at(bodies: Bodies, centres: Floats, angles: Floats, pairs: Ints | slice = ALL) -> Gaps:

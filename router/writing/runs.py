@@ -45,11 +45,11 @@ def inner_corners(laid: Laid, cable: Cable) -> list[Corner]:
     Where a sketch begins and ends nothing is known of the bend, so nothing is said of it.
     """
     free_m = END_FREE_M if cable.stock.area_mm2 < THICK_MM2 else THICK_END_FREE_M
-    ends = laid.line[[0, -1]]
+    ends = laid.line[[0, -1]].tolist()
     found = [
         corner
         for corner in rounded_line(laid, cable).corners
-        if np.linalg.norm(np.array(corner.point) - ends, axis=1).min() > free_m
+        if min(math.dist(corner.point, end) for end in ends) > free_m
     ]
     sketched = [leg.points[[0, -1]] for leg in laid.legs if leg.kind in SCHEMATIC]
     if not sketched:
