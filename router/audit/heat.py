@@ -39,13 +39,14 @@ def check_heat(book: Book) -> Iterator[Finding]:
         run = book.runs[name]
         if not book.is_loaded(run) or run.derated_a is None:
             continue
-        worst = min(((_spare(book, run, one, run.derated_a), one) for one in around), key=lambda pair: pair[0])
-        if worst[0] < -PLAY:
-            beside = ", ".join(sorted(worst[1].runs - {name})) or "nothing"
+        spare = {one: _spare(book, run, one, run.derated_a) for one in around}
+        worst = min(spare, key=lambda one: (spare[one], sorted(one.runs)))
+        if spare[worst] < -PLAY:
+            beside = ", ".join(sorted(worst.runs - {name})) or "nothing"
             yield error(
                 "too-hot", name,
-                f"at the {run.derated_a:g} A it may carry it says, beside {beside} in {worst[1].air_c:g} C air, "
-                f"{-100.0 * worst[0]:.0f} % of its heat cannot leave",
+                f"at the {run.derated_a:g} A it may carry it says, beside {beside} in {worst.air_c:g} C air, "
+                f"{-100.0 * spare[worst]:.0f} % of its heat cannot leave",
             )  # fmt: skip
 
 
