@@ -11,6 +11,8 @@ from ribway.router.chance.tail import chance_over
 MOST_CHANCE = 0.05
 """The whole van is to be long enough with a chance of 95 %."""
 _HALVINGS = 60
+_DUST = 1e-12
+"""What rounding may do to a chance: one that is just as great as allowed asks for no step more."""
 
 
 def chance_with(short: Short, extra_m: float) -> float:
@@ -46,7 +48,10 @@ def common_extra_m(shorts: Sequence[Short], step_m: float, most: float = MOST_CH
         return 0.0
     reach = max(abs(one.margin_m) + sum(b.change.bound_m + abs(b.change.mean_m) for b in one.bounds) for one in shorts)
     far = math.ceil(reach / step_m) + 1
-    return _least(lambda steps: sum(chance_with(one, steps * step_m) for one in shorts) <= most, -far, far) * step_m
+    return (
+        _least(lambda steps: sum(chance_with(one, steps * step_m) for one in shorts) <= most + _DUST, -far, far)
+        * step_m
+    )
 
 
 def extras_m(shorts: Mapping[str, Short], step_m: float, most: float = MOST_CHANCE) -> dict[str, float]:
@@ -65,7 +70,7 @@ def extras_m(shorts: Mapping[str, Short], step_m: float, most: float = MOST_CHAN
     """
     _check(step_m, most)
     chances = {run: chance_with(one, 0.0) for run, one in shorts.items()}
-    if sum(chances.values()) <= most:
+    if sum(chances.values()) <= most + _DUST:
         return {}
     low, high = 0.0, most
     for _ in range(_HALVINGS):
@@ -76,14 +81,14 @@ def extras_m(shorts: Mapping[str, Short], step_m: float, most: float = MOST_CHAN
             high = middle
     out = {}
     for run, one in shorts.items():
-        if chances[run] > low:
+        if chances[run] > low + _DUST:
             far = (
                 math.ceil(
                     (sum(b.change.bound_m + abs(b.change.mean_m) for b in one.bounds) + abs(one.margin_m)) / step_m
                 )
                 + 1
             )
-            out[run] = _least(lambda steps, one=one: chance_with(one, steps * step_m) <= low, 0, far) * step_m  # type: ignore[misc]
+            out[run] = _least(lambda steps, one=one: chance_with(one, steps * step_m) <= low + _DUST, 0, far) * step_m  # type: ignore[misc]
     return out
 
 

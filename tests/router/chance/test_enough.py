@@ -6,7 +6,7 @@ import random
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from ribway.router.chance.enough import chance_with, common_extra_m, extras_m
@@ -21,6 +21,7 @@ def short(margin: float, *bounds: tuple[str, float]) -> Short:
 
 
 @given(st.floats(-0.2, 0.3), st.floats(0.02, 0.5))
+@example(0.0, 0.4)  # a whole number of steps: 0.36 m
 def test_one_error_by_closed_form(margin: float, bound: float) -> None:
     """Evenly spread between -b and b, more than m with a chance of (1 - m/b)/2: 5 % wants a margin of 0.9 b, in whole steps."""
     one = short(margin, ("tape", bound))
