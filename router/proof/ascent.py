@@ -20,13 +20,13 @@ from ribway.router.proof.prices import Prices, Shut, lower_bound
 from ribway.router.proof.pricing import Priced, Pricer
 from ribway.router.proof.sacks import UNITS, fullest, in_units, unit_of
 
-FIRST_STEP, LEAST_STEP = 0.3, 0.002
-FIRST_WEIGHT, LEAST_WEIGHT = 0.2, 0.1
+FIRST_STEP, LEAST_STEP = 0.3, 0.0005
+FIRST_WEIGHT, LEAST_WEIGHT = 0.1, 0.02
 FAILS = 5  # rounds without a better bound before steps get shorter
 MET = 0.02  # average use from which a run counts among those that crowd a way
 TIE = 1e-5
 GIVEN = ("_instance", "_groups", "_pricer", "_shut")
-OVER = 1.02  # target above the best bound while no plan is known
+OVER = 1.03  # target above the best bound while no plan is known
 
 
 @dataclass(frozen=True, eq=False)

@@ -123,11 +123,8 @@ class Pricer:
 
     def _build(self) -> None:
         blocks = build_blocks(self._store, self._budgets, self._keep)
-        run, stride = blocks.run[blocks.block], self._instance.network.ways + 1
         self._blocks = blocks
-        self._arc_area = blocks.area[blocks.block]
-        self._group_place = self._groups.of[run] * stride + blocks.way
-        self._run_place = run * stride + blocks.way
+        self._place = blocks.block * (self._instance.network.ways + 1) + blocks.way
 
     def _widen(self, runs: Ints, wanted: Array) -> None:
         self._budgets[runs] = np.maximum(self._budgets[runs] * self._growth, wanted * (1.0 + 1e-6))
@@ -137,12 +134,11 @@ class Pricer:
     def _costs(self, prices: Prices, shut: Shut) -> Array:
         blocks, of = self._blocks, self._groups.of
         ways = self._instance.network.ways
-        per_mm2 = np.zeros((self._groups.count, ways + 1))
-        per_mm2[:, :-1] = prices.per_mm2[:-1] + prices.per_mm2[-1]
-        toll = np.zeros((len(of), ways + 1))
-        toll[:, :-1] = prices.toll
-        toll[:, :-1][shut.ways[of]] = np.inf
-        cost = self._arc_area * per_mm2.ravel()[self._group_place] + toll.ravel()[self._run_place]
+        per_mm2 = prices.per_mm2[:-1] + prices.per_mm2[-1]
+        paid = np.zeros((len(blocks.run), ways + 1))  # by block and way, and nothing where there is no way
+        paid[:, :-1] = blocks.area[:, None] * per_mm2[of[blocks.run]] + prices.toll[blocks.run]
+        paid[:, :-1][shut.ways[of[blocks.run]]] = np.inf
+        cost = paid.ravel()[self._place]
         if not self._free:
             cost += blocks.base
         for one, arcs in shut.arcs.items():
