@@ -1,4 +1,4 @@
-"""Many runs: prices by steps alone, plans by small changes and region by region, on two cores where there are two.
+"""Many runs: prices by steps alone, plans by patient negotiation and small changes, on two cores where there are two.
 
 Steps of prices, which are the bound, and searches for plans need nothing of each other but now and then what the other has
 reached. So one goes on beside the other; both stop at counts, and the answer is the same on one core.
@@ -13,24 +13,25 @@ from typing import Any
 
 from ribway.router.proof.ascent import Ascent
 from ribway.router.proof.beside import Beside
-from ribway.router.proof.instance import Array, Instance, Route
+from ribway.router.proof.instance import Array, Route
+from ribway.router.proof.negotiating import Pace
 from ribway.router.proof.placing import SLOW, Placer
 from ribway.router.proof.prices import Prices
 from ribway.router.proof.rearranging import Rearranger
-from ribway.router.proof.regions import Regions
 from ribway.router.proof.starting import Beginning
 from ribway.router.proof.table import Table
 
 MANY_RUNS = 100
-TOGETHER = 40  # runs in a region
-REGIONS_A_RUN = 0.12  # regions that are searched, for each run
-TRIES = 1200  # of a few runs put back in another order
-FIRST_STEPS, LAST_STEPS = 100, 140  # of prices, beside the first plans and beside the last
+TRIES = 300  # of a few runs put back in another order
+FIRST_STEPS, LAST_STEPS = 100, 45  # of prices, beside the first plan and beside the others
 ARCS = 1_000_000  # of all runs together, above which one process is enough for the memory, and counts are smaller
 FEW_STEPS, FEW_TRIES = (55, 40), 400
-# First price of crowding and its growth: where runs settle depends on it by chance, so that several are worth trying.
-EARLY = ((0.05, 1.03),)
-HERE, THERE = (SLOW, (0.02, 1.03)), ((0.01, 1.03), (0.2, 1.03))
+# What crowding costs rises slower than for fewer runs. Where runs settle depends on the pace by chance, so that several
+# are tried; and how often each is gone on with.
+EARLY, EARLY_TIMES = Pace(0.02, 1.05, 0.1, 0.1), 1
+HERE, HERE_TIMES = Pace(0.02, 1.05, 0.1, 0.1), 4
+THERE, THERE_TIMES = Pace(0.05, 1.05, 0.1, 0.2, 0.3), 2
+SOON = (Pace(0.05, 1.03), SLOW, Pace(0.02, 1.03))  # where there are very many arcs
 
 
 @dataclass(frozen=True)
@@ -45,37 +46,28 @@ class ManyRuns(Beginning):
     """A beginning that goes on to better plans and bounds without any linear programme of the whole."""
 
     def _without_programme(self, ascent: Ascent) -> None:
-        """Better plans by small changes and by regions searched anew, better bounds by steps."""
+        """Better plans by patient negotiation and small changes, better bounds by steps."""
         if self._pricer.arcs > ARCS:
             self._one_after_the_other(ascent)
             return
-        found = ascent.found()
-        with self._beside_steps(ascent, FIRST_STEPS) as steps:
-            self._first_plans(found, enough=True)
-            self._note("plan")
+        found, target = ascent.found(), self._cost
+        with Beside(lambda: self._steps_from(ascent, FIRST_STEPS, target)) as steps:
             if found is not None:
-                self._settle_anew(found.prices, EARLY)
+                self._settle_often(found.prices, EARLY, EARLY_TIMES)
+            if not self._plan:
+                self._first_plans(found, enough=True)
+                self._note("plan")
             self._take_steps(ascent, steps.answer())
-        found = ascent.found()
+        found, target = ascent.found(), self._cost
         if found is None or self._done():
             return
-        prices = found.prices
-        with Beside(lambda: self._other_plan(prices)) as other:
-            self._settle_anew(prices, HERE)
+        with Beside(lambda: self._steps_and_plan(ascent, target)) as other:
+            self._settle_often(found.prices, HERE, HERE_TIMES)
             if self._plan:
                 self._change(seed=1)
-            self._take(other.answer(), "changes")
-        if not self._plan or self._done():
-            return
-        with self._beside_steps(ascent, LAST_STEPS) as steps:
-            self._change(seed=3)
-            known = [*self._placer.met.values(), *(route for route, _ in found.routes)]
-            regions = Regions(self._instance, self._groups, self._placer.finder.least, known, self._part_plan)
-            table = self._table()
-            runs = len(self._instance.runs)
-            regions.improve(table, math.ceil(REGIONS_A_RUN * runs), TOGETHER, self._is_capped)
-            self._take(_routes(table), "regions")
-            self._take_steps(ascent, steps.answer())
+            stepped, routes = other.answer()
+            self._take_steps(ascent, stepped)
+            self._take(routes, "plan")
 
     def _one_after_the_other(self, ascent: Ascent) -> None:
         """The same of very many arcs, shorter and all in this process."""
@@ -83,12 +75,12 @@ class ManyRuns(Beginning):
         self._first_plans(found, enough=True)
         self._note("plan")
         if found is not None:
-            self._settle_anew(found.prices, EARLY)
+            self._settle_anew(found.prices, SOON[:1])
         self._step(ascent, FEW_STEPS[0])
         found = ascent.found()
         if found is None or not self._plan or self._done():
             return
-        self._settle_anew(found.prices, HERE)
+        self._settle_anew(found.prices, SOON[1:])
         self._change(seed=1, tries=FEW_TRIES)
         self._step(ascent, FEW_STEPS[1])
 
@@ -96,14 +88,15 @@ class ManyRuns(Beginning):
         ascent.run(count, self._cost, self._limits.tolerance, self._is_capped)
         self._stepped(ascent)
 
-    def _beside_steps(self, ascent: Ascent, count: int) -> Beside[_Stepped]:
-        target = self._cost
+    def _steps_from(self, ascent: Ascent, count: int, target: float) -> _Stepped:
+        ascent.run(count, target, self._limits.tolerance, self._is_capped)
+        return _Stepped(ascent.standing(), self._pricer.budgets)
 
-        def go_on() -> _Stepped:
-            ascent.run(count, target, self._limits.tolerance, self._is_capped)
-            return _Stepped(ascent.standing(), self._pricer.budgets)
-
-        return Beside(go_on)
+    def _steps_and_plan(self, ascent: Ascent, target: float) -> tuple[_Stepped, Sequence[Route]]:
+        """The last steps, and a plan from the prices that they end at; changes nothing but the ascent and its pricer."""
+        stepped = self._steps_from(ascent, LAST_STEPS, target)
+        found = ascent.found()
+        return stepped, () if found is None or self._is_capped() else self._other_plan(found.prices)
 
     def _take_steps(self, ascent: Ascent, stepped: _Stepped) -> None:
         ascent.go_on_from(stepped.standing)
@@ -115,12 +108,17 @@ class ManyRuns(Beginning):
         self._bound = max(self._bound, found.bound if found is not None else -math.inf)
         self._note("steps")
 
-    def _settle_anew(self, prices: Prices, starts: Sequence[tuple[float, float]]) -> None:
-        """Plans from prices, with several prices of crowding."""
-        for price, growth in starts:
+    def _settle_anew(self, prices: Prices, paces: Sequence[Pace]) -> None:
+        """Plans from prices, at several paces."""
+        for pace in paces:
             if not self._is_capped():
-                self._settle(prices, price, growth)
-        self._note("plan")
+                self._settle(prices, pace)
+                self._note("plan")
+
+    def _settle_often(self, prices: Prices, pace: Pace, times: int) -> None:
+        """The best plan of a negotiation that settles several times."""
+        table = self._placer.settled_often(self._limits.sweeps, prices, pace, times, self._is_capped)
+        self._take(() if table is None else _routes(table), "plan")
 
     def _change(self, seed: int, tries: int = TRIES) -> None:
         """A few runs put back in another order, again and again."""
@@ -129,28 +127,18 @@ class ManyRuns(Beginning):
         self._take(_routes(table), "changes")
 
     def _other_plan(self, prices: Prices) -> Sequence[Route]:
-        """The best of other starts, with small changes; none if no start led to a plan. Touches nothing of this search."""
+        """A plan at another pace, with small changes; none if it led to no plan. Touches nothing of this search."""
         placer = Placer(self._instance, self._groups, self._shunned, self._placer.finder.store)
-        best: Table | None = None
-        for price, growth in THERE:
-            if self._is_capped():
-                break
-            table = placer.settled(self._limits.sweeps, prices, price, growth)
-            if table is not None and (best is None or table.cost < best.cost):
-                best = table
-        if best is None:
+        table = placer.settled_often(self._limits.sweeps, prices, THERE, THERE_TIMES, self._is_capped)
+        if table is None:
             return ()
-        Rearranger(self._instance, placer, seed=2).improve(best, TRIES, self._is_capped)
-        return _routes(best)
+        Rearranger(self._instance, placer, seed=2).improve(table, TRIES, self._is_capped)
+        return _routes(table)
 
     def _take(self, routes: Sequence[Route], what: str) -> None:
         if routes:
             self._offer(routes)
         self._note(what)
-
-    def _part_plan(self, part: Instance, begin: Sequence[Route]) -> Sequence[Route]:
-        """A plan of a region, from one to begin with."""
-        raise NotImplementedError
 
 
 def _routes(table: Table) -> list[Route]:

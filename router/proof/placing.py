@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
@@ -10,13 +10,17 @@ from ribway.router.proof.blocks import Store
 from ribway.router.proof.finder import Finder
 from ribway.router.proof.instance import Array, Flags, Instance, Route
 from ribway.router.proof.kinds import Groups
+from ribway.router.proof.negotiating import Negotiation, Pace
 from ribway.router.proof.prices import Prices
 from ribway.router.proof.table import Table
 
 TRIES = 10  # times that others are asked to make room, for each run that waits
 SHUN = 0.1  # of a run's least cost
-SLOW, FAST = (0.1, 1.03), (0.5, 1.3)  # first price and growth a sweep: runs settle better when prices rise slowly
 DEEPEST = 3
+
+
+AGAIN = 80  # sweeps at most, when a negotiation is gone on with
+SLOW, FAST = Pace(0.1, 1.03), Pace(0.5, 1.3)
 
 
 class Placer:
@@ -40,48 +44,11 @@ class Placer:
         for run, way in shunned:
             self._shun.setdefault(run, self._free.copy())[way] = SHUN * self.finder.least[run]
 
-    def negotiate(
-        self, sweeps: int, guide: Prices | None = None, price: float = SLOW[0], growth: float = SLOW[1]
-    ) -> Table:
-        """All runs on their cheapest routes; then those in crowded ways look again at rising prices.
-
-        Args:
-            sweeps: how often at most.
-            guide: prices to begin with: of area, and for being the first of one's group in a way.
-            price: of crowding, at first.
-            growth: of that price, a sweep.
-
-        Returns:
-            The table, crowded or not; a run without any route has none.
-        """
-        table = Table(self._instance, self._groups)
-        history = self._free.copy()
-        unit = float(np.median(self.finder.least[np.isfinite(self.finder.least)], axis=None)) * 0.1
-        lookers: Sequence[int] = range(len(self._instance.runs))
-        for _ in range(sweeps):
-            for run in lookers:
-                old = table.routes[run]
-                table.put(run, None)
-                area = max(float(self._thin[run]), 1e-9)
-                over = np.clip((table.load + area - table.limit) / area, 0.0, 3.0)
-                stir = table.strangers(run)
-                toll = unit * price * (over * area / 30.0 + 3.0 * stir) + history * (
-                    area * (over > 0) / 30.0 + (stir > 0)
-                )
-                per_mm2 = None
-                if guide is not None:
-                    group = self._groups.of[run]
-                    per_mm2 = guide.per_mm2[group] + guide.per_mm2[-1]
-                    toll = toll + guide.toll[run] * (table.inside[group] == 0)
-                toll = toll + table.unopened
-                table.put(run, self._find(run, toll, per_mm2, self._worth(old, toll, per_mm2)))
-            bad = table.crowded()
-            if not bad.any():
-                break
-            history += unit * 0.5 * bad
-            price = min(price * growth, 8.0)
-            lookers = table.taken_by(bad)
-        return table
+    def negotiation(self, guide: Prices | None = None) -> Negotiation:
+        """A negotiation between all runs, with prices to begin with."""
+        least = self.finder.least
+        unit = float(np.median(least[np.isfinite(least)], axis=None)) * 0.1
+        return Negotiation(self._instance, self._groups, unit, guide, self._seek)
 
     def repair(self, table: Table) -> bool:
         """Take runs out of crowded ways and put them back where they fit. Returns whether all got a route."""
@@ -97,13 +64,39 @@ class Placer:
             self._place(table, run, DEEPEST, frozenset())
         return table.full
 
-    def settled(self, sweeps: int, guide: Prices | None, price: float, growth: float) -> Table | None:
+    def settled(self, sweeps: int, guide: Prices | None, pace: Pace) -> Table | None:
         """A plan by negotiation (arguments as there), mended and polished; None if not every run got a route."""
-        table = self.negotiate(sweeps, guide, price, growth)
+        table = self.negotiation(guide).settle(sweeps, pace)
+        return table if self._made_whole(table) else None
+
+    def settled_often(
+        self, sweeps: int, guide: Prices | None, pace: Pace, times: int, expired: Callable[[], bool] = bool
+    ) -> Table | None:
+        """The best plan of a negotiation that is gone on with from where it settled; None if there was none.
+
+        Args:
+            sweeps: of the first time.
+            guide: prices to begin with.
+            pace: how fast ways that are crowded get dear.
+            times: how often it settles.
+            expired: whether a user's cap on time is met.
+        """
+        going, best = self.negotiation(guide), None
+        for number in range(times):
+            table = going.settle(AGAIN if number else sweeps, pace).copy()
+            if self._made_whole(table) and (best is None or table.cost < best.cost):
+                best = table
+            if expired():
+                break
+            going.forget(pace.kept)
+        return best
+
+    def _made_whole(self, table: Table) -> bool:
+        """Mend and polish; whether every run has a route."""
         if not self.repair(table):
-            return None
+            return False
         self.polish(table, 3)
-        return table
+        return True
 
     def polish(self, table: Table, sweeps: int) -> None:
         """Look for a cheaper route for every run, the others held where they are, then by letting others move."""
@@ -129,6 +122,9 @@ class Placer:
                 table.put(route.run, route)
         self.repair(table)
         return table
+
+    def _seek(self, run: int, toll: Array, per_mm2: Array | None, old: Route | None) -> Route | None:
+        return self._find(run, toll, per_mm2, self._worth(old, toll, per_mm2))
 
     def _worth(self, route: Route | None, toll: Array, per_mm2: Array | None) -> float:
         """Just above what a known route costs at these prices: a search need not look beyond; infinite without one."""

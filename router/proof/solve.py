@@ -5,7 +5,7 @@ from __future__ import annotations
 import heapq
 import math
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -14,7 +14,7 @@ from ribway.models.told import Told, untold
 from ribway.router.proof.branching import Fork, Part, forks, steepest
 from ribway.router.proof.certificate import certify
 from ribway.router.proof.generation import Generated, whole
-from ribway.router.proof.instance import Instance, Route
+from ribway.router.proof.instance import Instance
 from ribway.router.proof.many import MANY_RUNS, ManyRuns
 from ribway.router.proof.restricted import best_of
 from ribway.router.proof.result import Limits, Result
@@ -29,7 +29,6 @@ TRIED = 12  # forks of a part that are tried out
 STEPS = 30  # of the simplex method, for each half of a fork that is tried
 SURE = 0.9  # a share above this counts as whole in a dive
 DIVE_EVERY = 12
-REGION = Limits(tolerance=2e-3, rounds=40, nodes=6, sweeps=60, steps=30, choice_nodes=10)
 THIN_AGAIN = 1.15  # when the room above the bound has shrunk by this
 
 
@@ -144,10 +143,6 @@ class Search(ManyRuns):
             return None
         room = max(self._cutoff - shares.value, 1e-9 * abs(shares.value)) if self._plan else abs(shares.value)
         return steepest(found, shares.value, room, lambda shut: self._master.value_if_shut(shut, STEPS))
-
-    def _part_plan(self, part: Instance, begin: Sequence[Route]) -> Sequence[Route]:
-        limits = replace(REGION, seconds=None if self._ends == math.inf else max(0.0, self._ends - self._clock()))
-        return Search(part, limits, self._clock, begin=begin).run().routes
 
     def _look(self, part: Part, most: int, cuts: int) -> Generated:
         shut = part.shut(self._groups.count, self._instance.network.ways)

@@ -13,6 +13,7 @@ from ribway.router.proof.generation import Generator
 from ribway.router.proof.instance import Instance, Route
 from ribway.router.proof.kinds import groups_of
 from ribway.router.proof.master import Master
+from ribway.router.proof.negotiating import Pace
 from ribway.router.proof.placing import FAST, SLOW, Placer
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.prices import Prices, nothing_shut
@@ -35,12 +36,10 @@ class Beginning:
         limits: Limits,
         clock: Callable[[], float],
         overlaps: Sequence[Overlap] = (),
-        begin: Sequence[Route] = (),
         told: Told = untold,
     ) -> None:
-        """Args: what is solved; where to stop; clock; plans to differ from; a plan to begin with; who waits."""
+        """Args: what is solved; where to stop; clock; plans to differ from; who waits."""
         self._told = told
-        self._begin_with = tuple(begin)
         self._overlaps = tuple(overlaps)
         self._instance, self._limits, self._clock = instance, limits, clock
         self._ends = math.inf if limits.seconds is None else clock() + limits.seconds
@@ -77,21 +76,19 @@ class Beginning:
 
     def _first_plans(self, found: Ascended | None, enough: bool) -> None:
         """Plans by negotiation that begins with prices and without them; any plan will do if that is ``enough``."""
-        if self._begin_with:
-            self._offer(self._begin_with)
-        trials: list[tuple[Prices | None, float, float]] = [(None, *SLOW), (None, *FAST)]
+        trials: list[tuple[Prices | None, Pace]] = [(None, SLOW), (None, FAST)]
         if found is not None:
-            trials.insert(0, (found.prices, *SLOW))
-        for guide, price, growth in trials[:1] if self._begin_with else trials:
+            trials.insert(0, (found.prices, SLOW))
+        for guide, pace in trials:
             near = self._done() or self._cost - self._bound < CLOSE * self._cost
             if self._plan and (near or enough):
                 break
-            self._settle(guide, price, growth)
+            self._settle(guide, pace)
         if found is not None:
             self._master.add_routes(promising(self._instance, self._groups, found, POOL))
 
-    def _settle(self, guide: Prices | None, price: float, growth: float) -> None:
-        table = self._placer.settled(self._limits.sweeps, guide, price, growth)
+    def _settle(self, guide: Prices | None, pace: Pace) -> None:
+        table = self._placer.settled(self._limits.sweeps, guide, pace)
         if table is not None:
             self._offer([route for route in table.routes if route is not None])
 

@@ -19,6 +19,13 @@ class Table:
         self.inside = np.zeros((groups.count, instance.network.ways), dtype=np.int64)
         self.limit = instance.network.limit_mm2 * (1.0 + FILL_EPS)
 
+    def copy(self) -> Table:
+        """Another with the same routes."""
+        other = Table(self._instance, self._groups)
+        for run, route in enumerate(self.routes):
+            other.put(run, route)
+        return other
+
     def put(self, run: int, route: Route | None) -> None:
         """Lay a run's route in place of what it had."""
         for one, sign in ((self.routes[run], -1), (route, 1)):

@@ -65,7 +65,7 @@ from ribway.router.proof import beside, many, solve
 from ribway.router.proof.result import Limits
 
 many.MANY_RUNS = solve.MANY_RUNS = 8
-many.TRIES, many.TOGETHER = 40, 6  # regions small enough to be searched as a whole
+many.TRIES = 40
 many.FIRST_STEPS = many.LAST_STEPS = 10
 begun = []
 def spare():

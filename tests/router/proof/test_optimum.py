@@ -52,7 +52,7 @@ def test_what_is_done_for_many_runs_bounds_the_optimum_and_keeps_the_rules(
     """The schedules for more than a hundred runs, with and without very many arcs, on a body small enough to be solved."""
     for room in (many, solving):
         monkeypatch.setattr(room, "MANY_RUNS", 3)
-    for name, few in (("ARCS", arcs), ("TRIES", 30), ("FEW_TRIES", 30), ("TOGETHER", 3)):
+    for name, few in (("ARCS", arcs), ("TRIES", 30), ("FEW_TRIES", 30)):
         monkeypatch.setattr(many, name, few)
     begun: list[int] = []
     shorter = many.ManyRuns._one_after_the_other

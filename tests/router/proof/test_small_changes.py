@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,9 +13,11 @@ from random_lattices import random_instance
 
 from ribway.router.proof import finder
 from ribway.router.proof.finder import Finder
+from ribway.router.proof.instance import Array, Route
 from ribway.router.proof.instance_file import from_text
 from ribway.router.proof.kinds import groups_of
-from ribway.router.proof.placing import Placer
+from ribway.router.proof.negotiating import Negotiation, Pace
+from ribway.router.proof.placing import SLOW, Placer
 from ribway.router.proof.plans import cost_of, faults_of
 from ribway.router.proof.rearranging import Rearranger
 from ribway.router.proof.table import Table
@@ -58,7 +61,7 @@ def begun(name: str) -> tuple[Placer, Table]:
     """A plan as negotiation leaves it."""
     instance = from_text((INSTANCES / name).read_text(encoding="utf-8"))
     placer = Placer(instance, groups_of(instance))
-    table = placer.negotiate(60)
+    table = placer.negotiation().settle(60, SLOW)
     assert placer.repair(table)
     return placer, table
 
@@ -78,3 +81,41 @@ def test_changes_only_better_a_plan_and_keep_its_rules(name: str) -> None:
         assert bound * (1.0 - 1e-6) <= cost_of(instance, routes) < before
         plans.append(routes)
     assert plans[0] == plans[1]
+
+
+def test_a_negotiation_gone_on_with_keeps_the_best_plan_it_met() -> None:
+    name = "lattice-30x120-4.json"
+    instance = from_text((INSTANCES / name).read_text(encoding="utf-8"))
+    rows = (INSTANCES / "optima.csv").read_text(encoding="utf-8").splitlines()
+    bound = next(float(row.split(",")[4]) for row in rows if row.startswith(name))
+    pace = Pace(0.02, 1.05, 0.1, 0.1)
+    costs = []
+    for times in (1, 2, 5):
+        table = Placer(instance, groups_of(instance)).settled_often(60, None, pace, times)
+        assert table is not None
+        routes = [route for route in table.routes if route is not None]
+        assert not faults_of(instance, routes)
+        assert cost_of(instance, routes) >= bound * (1.0 - 1e-6)
+        costs.append(table.cost)
+    assert costs[0] >= costs[1] >= costs[2]
+    assert costs[0] > costs[2]  # it pays at least here
+
+
+def test_ways_that_stay_crowded_are_charged_more_each_time() -> None:
+    """Two runs where there is room for one, twice over: each sweep adds the lasting price, and more by what it met before."""
+    instance = random_instance(1, 2)
+    net = replace(instance.network, limit_mm2=np.full(instance.network.ways, 1e-3), bore_mm=instance.network.bore_mm)
+    run = instance.runs[0]
+    tight = replace(instance, network=net, runs=(run, replace(run, name="twin")))
+    route = Finder(instance).route(0, np.zeros(net.ways), np.zeros(net.ways))
+    assert route is not None
+    asked: list[float] = []
+
+    def seek(number: int, toll: Array, per_mm2: Array | None, old: Route | None) -> Route:
+        asked.append(float(toll[route.ways[0]]))
+        return replace(route, run=number)
+
+    Negotiation(tight, groups_of(tight), 1.0, None, seek).settle(4, Pace(0.0, 1.0, 1.0, 0.5))
+    area = min(size.area_mm2 for size in run.sizes) / 30.0
+    # 1 x (1 + 0.5), then 1 x (1 + 1.0), then 1 x (1 + 1.5) more.
+    assert np.array(asked[1::2]) / area == pytest.approx([0.0, 1.5, 3.5, 6.0])
