@@ -16,7 +16,9 @@ from ribway.models.plan_file import load_plan, plan_file
 from ribway.models.project import Project
 from ribway.models.project_faults import Fault, PlanFaults, ProjectFaults
 from ribway.models.reading import project_file
+from ribway.models.told import FEW, stages_of
 from ribway.speech import DefectError
+from ribway.waiting_line import waiting_line
 
 if TYPE_CHECKING:
     from ribway.router.errors import RouterError
@@ -97,8 +99,11 @@ def plan_checked(project: Project, file: Path, alternative: str) -> Plan:
     # The planner brings the numerical libraries along: loaded when there is something to plan.
     from ribway.router.choosing.few_sizes import plan_within
 
-    with told_by_file(file, alternative):
-        return plan_within(project, file.parent, alternative)
+    stages = stages_of(project.shop.search == "thorough")
+    if project.shop.use_at_most is not None:
+        stages = (FEW, *stages)
+    with told_by_file(file, alternative), waiting_line("planning", stages) as told:
+        return plan_within(project, file.parent, alternative, told)
 
 
 @contextmanager

@@ -20,11 +20,24 @@ LEAST: Final = "least copper of any plan"
 WRITING: Final = "writing the plan down"
 FREEING: Final = "what would let all runs through"
 CHECKING: Final = "checking the plan"
+PAPERS: Final = "lists and papers"
+PAGE: Final = "page for the phone"
+PICTURES: Final = "pictures"
 
 PLANNING: Final = (GROUND, ROUTES, THINNER, COOLER, WRITING)
 """Stages of every plan."""
 FINISHING: Final = (LEAST, WRITING, CHECKING)
 """Stages that add its bound and its audit."""
+
+
+def stages_of(thorough: bool, finish: bool = True) -> tuple[str, ...]:
+    """The stages of a plan from nothing, in their order.
+
+    Args:
+        thorough: whether all routes are searched together as well.
+        finish: whether bound and audit belong to it.
+    """
+    return (*PLANNING[:-1], *([TOGETHER] if thorough else []), *(FINISHING if finish else PLANNING[-1:]))
 
 
 def untold(stage: str, done: int, of: int) -> None:
