@@ -119,7 +119,6 @@ class Held:
             ways.here,
             ways.beside,
             names,
-            self._sheet.back_words,
         )
         return state_of(self.file, history, self.crew, around)
 
@@ -153,9 +152,10 @@ class Held:
         return self._readings.of(self._there().text)
 
     def _step(self, history: History, words: str) -> None:
+        same = history.text == self._there().text  # the equipment sheet alone was changed, which is on disk already
         self._history = history
         self._say("")
-        self._journal_trouble = self._journal.add(history, words)
+        self._journal_trouble = self._journal_trouble if same else self._journal.add(history, words)
         self.tell()
 
     async def _plan(self) -> None:

@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 MOST_STEPS = 200
 """Steps that can be undone; earlier ones are forgotten."""
 
 
 @dataclass(frozen=True)
+class SheetChange:
+    """A change of the equipment sheet: it was written at once."""
+
+    path: Path
+    before: bytes
+    after: bytes
+
+
+@dataclass(frozen=True)
 class Step:
-    """A state of the text, and in words what led to it."""
+    """A state of the text, in words what led to it, and what was done to the equipment sheet with it."""
 
     text: str
     words: str
+    sheet: SheetChange | None = None
 
 
 @dataclass(frozen=True)
@@ -58,17 +69,18 @@ def opened(text: str) -> History:
     return History(text, (Step(text, ""),))
 
 
-def with_step(history: History, text: str, words: str) -> History:
+def with_step(history: History, text: str, words: str, sheet: SheetChange | None = None) -> History:
     """The history with one more step; what was undone before it is forgotten.
 
     Args:
         history: as it stands.
         text: the new text.
         words: what was done.
+        sheet: what was done to the equipment sheet.
     """
-    if text == history.text:
+    if text == history.text and sheet is None:
         return history
-    steps = (*history.steps[: history.at + 1], Step(text, words))[-MOST_STEPS:]
+    steps = (*history.steps[: history.at + 1], Step(text, words, sheet))[-MOST_STEPS:]
     return replace(history, steps=steps, at=len(steps) - 1, revision=history.revision + 1)
 
 

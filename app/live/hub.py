@@ -79,10 +79,15 @@ class Hub(Held):
 
     async def _go(self, revision: object, move: Callable[[History], History], words: str) -> State:
         async with self._lock:
-            history = move(self._at(revision))
-            if history is self._history:
+            before = self._at(revision)
+            history = move(before)
+            if history is before:
                 raise RefusedError(f"there is nothing to {words}")
+            back = history.at < before.at
+            sheet = (before.steps[before.at] if back else history.steps[history.at]).sheet
+            said = "" if sheet is None else await asyncio.to_thread(self._sheet.go, self._raw(), sheet, back)
             self._step(history, words)
+            self._say(said)
             await self._plan()
             return self.state()
 
@@ -174,15 +179,10 @@ class Hub(Held):
             if self._ways.here:
                 raise RefusedError("The sheet belongs to the base: work on the base to change it.")
             told = values if isinstance(values, Mapping) else None
-            self._say(await asyncio.to_thread(self._sheet.edit, self._raw(), str(device), told))
-            await self._plan()
-            return self.state()
-
-    async def put_sheet_back(self) -> State:
-        """Take the last change of the equipment sheet back."""
-        async with self._lock:
-            self._there()
-            self._say(await asyncio.to_thread(self._sheet.put_back, self._raw()))
+            change, words, said = await asyncio.to_thread(self._sheet.edit, self._raw(), str(device), told)
+            if change is not None:
+                self._step(with_step(self._there(), self._there().text, words, change), words)
+            self._say(said)
             await self._plan()
             return self.state()
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from ribway.editing.changes import Raw
 from ribway.editing.sheet_rows import edit_sheet, save_sheet
+from ribway.live.history import SheetChange
 from ribway.live.refusing import RefusedError
 from ribway.models.disk_words import disk_reason
 from ribway.models.equipment.from_file import sheet_path
@@ -15,11 +16,7 @@ from ribway.models.project_faults import ProjectFaults
 
 
 class SheetOnDisk:
-    """One project's sheet, if it names one.
-
-    Attributes:
-        back_words: what `put_back` would take back; empty for nothing.
-    """
+    """One project's sheet, if it names one."""
 
     def __init__(self, folder: Path) -> None:
         """Reads nothing yet.
@@ -29,8 +26,6 @@ class SheetOnDisk:
         """
         self._folder = folder
         self._seen: tuple[Path, int, int] | None = None
-        self._last: tuple[Path, bytes, bytes] | None = None
-        self.back_words = ""
 
     def look(self, raw: Raw) -> bool:
         """Notice that the sheet is otherwise than when it was last looked at.
@@ -49,7 +44,7 @@ class SheetOnDisk:
         self._seen = None if path is None or found is None else (path, found.st_mtime_ns, found.st_size)
         return before is not None and self._seen != before
 
-    def edit(self, raw: Raw, device: str, values: Mapping[str, Any] | None) -> str:
+    def edit(self, raw: Raw, device: str, values: Mapping[str, Any] | None) -> tuple[SheetChange | None, str, str]:
         """Change a device's row; it is written at once.
 
         Args:
@@ -58,7 +53,7 @@ class SheetOnDisk:
             values: as for `amend_row`; None takes the row out.
 
         Returns:
-            What was done, in words.
+            The change, None if the sheet says so already; its name, and what was done, in words.
 
         Raises:
             RefusedError: it cannot be done, or the sheet would not be readable afterwards.
@@ -75,34 +70,36 @@ class SheetOnDisk:
         except OSError as error:
             raise RefusedError(f"{path}: cannot be written: {disk_reason(error)}") from None
         if backup is None:
-            return f"{path.name} says so already."
-        self._last = (path, before, after)
-        self.back_words = f"{device} {'taken out of' if values is None else 'changed in'} {path.name}"
+            return None, "", f"{path.name} says so already."
         self.look(raw)
+        name = f"{device} {'taken out of' if values is None else 'changed in'} {path.name}"
         rows = "marked with # in" if values is None else "written into"
-        return f"{device} is {rows} {path.name}; what was there is {backup.name}."
+        return (
+            SheetChange(path, before, after),
+            name,
+            f"{device} is {rows} {path.name}; what was there is {backup.name}.",
+        )
 
-    def put_back(self, raw: Raw) -> str:
-        """Take the last change of the sheet back.
+    def go(self, raw: Raw, change: SheetChange, back: bool) -> str:
+        """Take a change of the sheet back, or make it again.
 
         Args:
             raw: the project file's data.
+            change: the change.
+            back: take it back.
 
         Returns:
-            What was done, in words.
+            What was done, in words; a sheet that somebody else changed meanwhile stays as it is.
 
         Raises:
-            RefusedError: there was none, or the sheet was changed since.
+            RefusedError: the disk refuses.
         """
-        if self._last is None:
-            raise RefusedError("nothing was changed in the sheet")
-        path, before, after = self._last
+        before, after = (change.after, change.before) if back else (change.before, change.after)
         try:
-            save_sheet(path, after, before)
-        except ProjectFaults as error:
-            raise RefusedError("\n".join(map(str, error.faults))) from None
+            save_sheet(change.path, before, after)
+        except ProjectFaults:
+            return f"{change.path.name} was changed by somebody else meanwhile: it stays as it is."
         except OSError as error:
-            raise RefusedError(f"{path}: cannot be written: {disk_reason(error)}") from None
-        self._last, self.back_words = None, ""
+            raise RefusedError(f"{change.path}: cannot be written: {disk_reason(error)}") from None
         self.look(raw)
-        return f"{path.name} is again as it was."
+        return f"{change.path.name} is {'again as it was' if back else 'changed again'}."

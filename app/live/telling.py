@@ -25,7 +25,6 @@ class Around:
         here: the alternative that is worked on; empty for the base.
         beside: what is shown beside it; None for nothing.
         alternatives: name and reason of all of them.
-        sheet: what was changed in the equipment sheet last, and can be put back; empty for nothing.
     """
 
     sitting: str
@@ -35,7 +34,6 @@ class Around:
     here: str = ""
     beside: str | None = None
     alternatives: tuple[tuple[str, str], ...] = ()
-    sheet: str = ""
 
 
 def state_of(file: Path, history: History | None, crew: Crew, around: Around) -> State:
@@ -76,7 +74,6 @@ def state_of(file: Path, history: History | None, crew: Crew, around: Around) ->
         "other": around.beside,
         "otherPlan": crew.number(beside),
         "alternatives": [{"name": name, "why": why} for name, why in around.alternatives],
-        "sheet": around.sheet,
         "busy": crew.busy(),
         "written": crew.written,
     }

@@ -89,7 +89,6 @@ def make_app(hub: Hub, where: Door) -> Starlette:
                 post.handler(lambda body: hub.edit_sheet(body.get("id"), body.get("values"))),
                 methods=["POST"],
             ),
-            Route("/sheet-back", post.handler(lambda _: hub.put_sheet_back()), methods=["POST"]),
             Route("/stop", post.handler(lambda body: hub.stop(str(body.get("what")))), methods=["POST"]),
             Route("/plan-again", post.handler(lambda _: hub.plan_again()), methods=["POST"]),
         ],

@@ -68,9 +68,8 @@ export class Told {
   work() {
     const { state } = this;
     const busy = state.busy.map((one) => ({ key: one.what, whose: one.whose }));
-    const back = state.sheet ? [{ key: "/sheet-back", text: `take back: ${state.sheet}` }] : [];
     const again = !state.busy.length && state.said.startsWith("Stopped: planning") ? [{ key: "/plan-again", text: "plan now" }] : [];
-    fill(byId("work"), [...busy, ...back, ...again], (one) => one.key, (one) => this.line(one));
+    fill(byId("work"), [...busy, ...again], (one) => one.key, (one) => this.line(one));
     state.busy.forEach((one, i) => {
       const [text, far, bar] = byId("work").children[i].children;
       const words = `${one.whose ? `${one.whose}: ` : ""}${one.words}`;

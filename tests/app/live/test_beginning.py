@@ -123,13 +123,31 @@ def test_a_row_of_the_sheet_is_changed_taken_out_and_put_back(tmp_path: Path) ->
         assert "equipment.csv.bak-1" in state["said"]
         assert "Fridge,fridge,right 2 m back 0.6 m up,c,5 A" in sheet.read_text(encoding="utf-8-sig")
         state = await hub.edit_sheet("fridge", None)
-        assert state["sheet"] == "fridge taken out of equipment.csv"
+        assert state["undo"] == "fridge taken out of equipment.csv"
+        assert not state["unsaved"]
         assert "# Fridge,fridge" in sheet.read_text(encoding="utf-8-sig")
         assert len(planned) == 2
-        state = await hub.put_sheet_back()
-        assert (state["sheet"], "# Fridge" in sheet.read_text(encoding="utf-8-sig")) == ("", False)
-        with pytest.raises(RefusedError, match="nothing was changed"):
-            await hub.put_sheet_back()
+        # undo goes back through changes of both files in the order they were made, and forth again
+        place = {"wall": "right", "back": "2.10 m", "up": "0.60 m"}
+        state = await hub.edit(state["revision"], {"do": "move", "id": "board", "at": place})
+        moved, marked = hub._there().text, sheet.read_bytes()
+        state = await hub.undo(state["revision"])
+        assert (state["undo"], sheet.read_bytes()) == ("fridge taken out of equipment.csv", marked)
+        state = await hub.undo(state["revision"])
+        assert "# Fridge" not in sheet.read_text(encoding="utf-8-sig")
+        assert state["undo"] == "fridge changed in equipment.csv"
+        state = await hub.undo(state["revision"])
+        assert (sheet.read_bytes(), state["undo"]) == (before, "")
+        assert state["said"] == "equipment.csv is again as it was."
+        for _ in range(3):
+            state = await hub.redo(state["revision"])
+        assert (sheet.read_bytes(), hub._there().text) == (marked, moved)
+        # nothing of somebody else's is written over, and what was done to the project can still be undone
+        sheet.write_bytes(before)
+        state = await hub.undo((await hub.undo(state["revision"]))["revision"])
+        assert (sheet.read_bytes(), state["said"]) == (
+            before, "equipment.csv was changed by somebody else meanwhile: it stays as it is."
+        )  # fmt: skip
         with pytest.raises(RefusedError, match="did you mean fridge"):
             await hub.edit_sheet("frigde", None)
         # an alternative may change what only the sheet has; the sheet itself belongs to the base
