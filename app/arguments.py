@@ -175,7 +175,11 @@ def _view(commands: _Commands) -> None:
         "--wall", nargs="+", choices=WALLS, default=[], help="with --picture: these walls, each straight on"
     )
     parser.add_argument(
-        "--around", nargs="+", choices=AROUND, default=[], help="with --picture: the whole van seen from these sides"
+        "--around",
+        nargs="+",
+        choices=AROUND,
+        default=[],
+        help="with --picture: the whole van, or each --loom, seen from these sides",
     )
     parser.add_argument(
         "--cut", nargs="+", choices=WALLS, default=[], help="with --picture: the metal of these walls cut away"

@@ -79,4 +79,5 @@ def _across(side: Points, along: Points) -> Points:
 
 def _square(side: Points, along: Points) -> Points:
     """What of each direction is at right angles to another, a unit vector."""
-    return side - np.einsum("ij,ij->i", side, along)[:, None] * along
+    turned: Points = side - np.einsum("ij,ij->i", side, along)[:, None] * along
+    return turned

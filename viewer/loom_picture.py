@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -26,7 +26,7 @@ from ribway.viewer.rulers import rulers_of
 from ribway.viewer.saving import save_png
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Scene
-from ribway.viewer.views import OVERVIEW, camera_of, seen_in, view_named
+from ribway.viewer.views import OVERVIEW, camera_of, seen_in, view_named, without_metal
 
 THICKNESS = 2.5
 ROUND_M = 0.12
@@ -53,24 +53,29 @@ def loom_named(plan: Plan, name: str) -> PlanLoom:
     raise NothingToShow(f"the plan has no loom {name!r}; it has {', '.join(one.id for one in plan.looms) or 'none'}")
 
 
-def draw_loom(plan: Plan, name: str, path: Path, *, size: Size = DESIGNED_FOR) -> None:
+def draw_loom(
+    plan: Plan, name: str, path: Path, *, around: str = "", cut: Collection[str] = (), size: Size = DESIGNED_FOR
+) -> None:
     """Writes a picture of one loom as PNG; the file appears whole or not at all.
 
     Args:
         plan: the plan.
         name: the loom's id.
         path: where to.
+        around: the standard view that it is seen in; from where it is seen best if empty.
+        cut: walls whose metal is cut away, with their openings.
         size: width and height in pixels.
 
     Raises:
         CannotDraw: if this machine cannot draw.
-        NothingToShow: if the plan has no such loom, or none of its runs has a route.
+        NothingToShow: if the plan has no such loom, none of its runs has a route, or there is no such view or wall.
         OSError: if the file cannot be written.
     """
     loom = loom_named(plan, name)
     van = scene_of(plan, exaggeration=THICKNESS)
     alone = only_loom(van, plan, loom)
-    view = view_named(loom_view(alone))
+    view = view_named(around or loom_view(alone))
+    alone = without_metal(alone, cut)
     make_ready()
     page = page_of(size, 1.0, legend.KEY_ROWS)
     type_px = page.type_px

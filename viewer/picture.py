@@ -10,11 +10,9 @@ from PIL import Image, ImageDraw
 
 from ribway.models.plan.plan import Plan
 from ribway.viewer import draw, legend, overlay, palette
-from ribway.viewer.errors import NothingToShow
 from ribway.viewer.loom_legend import draw_looms
 from ribway.viewer.names import near_wall, overview_names, wall_names
 from ribway.viewer.page import DESIGNED_FOR, SMALLEST_TYPE_PX, page_of
-from ribway.viewer.parts import WALLS
 from ribway.viewer.ready import make_ready
 from ribway.viewer.rulers import rulers_of
 from ribway.viewer.saving import save_png
@@ -57,14 +55,11 @@ def draw_picture(
         OSError: if the file cannot be written.
     """
     view_named(wall or around)
-    for one in cut:
-        if one not in WALLS:
-            raise NothingToShow(f"there is no wall {one!r}; there are {', '.join(WALLS)}")
     if size[0] < SMALLEST[0] or size[1] < SMALLEST[1]:
         raise ValueError(f"a picture has {SMALLEST[0]} x {SMALLEST[1]} pixels or more, not {size[0]} x {size[1]}")
-    make_ready()
     thickness = thickness or (OVERVIEW_THICKNESS if wall is None else WALL_THICKNESS)
     scene = without_metal(scene_of(plan, exaggeration=thickness), cut)
+    make_ready()
     image = picture_of(scene, wall, size, thickness, around)
     save_png(image, path)
 

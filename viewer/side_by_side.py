@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 
 from PIL import Image, ImageDraw
@@ -21,7 +21,8 @@ from ribway.viewer.page import Area
 from ribway.viewer.ready import make_ready
 from ribway.viewer.saving import save_png
 from ribway.viewer.scene import scene_of
-from ribway.viewer.views import OVERVIEW, camera_of, seen_in, view_named
+from ribway.viewer.shapes import Scene
+from ribway.viewer.views import OVERVIEW, View, camera_of, seen_in, view_named, without_metal
 
 SIZE = (1800, 1200)
 THICKNESS = 2.5
@@ -34,29 +35,35 @@ FEWEST_NAMED = 2
 Figure = tuple[str, Callable[[Plan], float], Callable[[float, Units], str]]
 
 
-def draw_side_by_side(plans: Sequence[Plan], path: Path, *, size: Size = SIZE) -> None:
+def draw_side_by_side(
+    plans: Sequence[Plan], path: Path, *, around: str = OVERVIEW, cut: Collection[str] = (), size: Size = SIZE
+) -> None:
     """Writes alternatives side by side as PNG; the file appears whole or not at all.
 
     Args:
         plans: two to six plans of one van, the base first.
         path: where to.
+        around: the standard view that all are seen in.
+        cut: walls whose metal is cut away.
         size: width and height in pixels.
 
     Raises:
         CannotDraw: if this machine cannot draw.
-        NothingToShow: if there are fewer than two plans, or more than six.
+        NothingToShow: if there are fewer than two plans, or more than six, or there is no such view or wall.
         OSError: if the file cannot be written.
     """
     if not FEWEST_NAMED <= len(plans) <= MOST:
         raise NothingToShow(f"a picture holds {FEWEST_NAMED} to {MOST} alternatives side by side, not {len(plans)}")
+    view = view_named(around)
+    scenes = [without_metal(scene_of(plan, exaggeration=THICKNESS), cut) for plan in plans]
     make_ready()
     image = Image.new("RGB", size, palette.GROUND)
     pen = ImageDraw.Draw(image, "RGBA")
     big = font(int(TYPE_PX * 1.7), bold=True)
     pen.text((EDGE_PX, EDGE_PX // 2), fitted(f"{plans[0].name}: alternatives", size[0] - 2 * EDGE_PX, big), font=big,
              fill=palette.INK)  # fmt: skip
-    for plan, cell in zip(plans, cells_of(len(plans), size), strict=True):
-        _draw_cell(image, pen, plan, plans, cell)
+    for number, (scene, cell) in enumerate(zip(scenes, cells_of(len(plans), size), strict=True)):
+        _draw_cell(image, pen, seen_in(view, scene), view, plans, number, cell)
     draw_caution(pen, (EDGE_PX, size[1] - TYPE_PX * 2, size[0] - EDGE_PX, size[1]), _caution(plans), TYPE_PX)
     save_png(image, path)
 
@@ -116,9 +123,17 @@ def figures(plans: Sequence[Plan]) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return tuple(rows)
 
 
-def _draw_cell(image: Image.Image, pen: ImageDraw.ImageDraw, plan: Plan, plans: Sequence[Plan], cell: Area) -> None:
+def _draw_cell(
+    image: Image.Image,
+    pen: ImageDraw.ImageDraw,
+    shown: Scene,
+    view: View,
+    plans: Sequence[Plan],
+    number: int,
+    cell: Area,
+) -> None:
     """One alternative: its name, its van, its figures."""
-    left, top, right, bottom = cell
+    plan, (left, top, right, bottom) = plans[number], cell
     strong, plain = font(int(TYPE_PX * 1.2), bold=True), font(TYPE_PX)
     lines = figures(plans)
     foot = line_height(plain) * len(lines) + TYPE_PX // 2
@@ -128,15 +143,12 @@ def _draw_cell(image: Image.Image, pen: ImageDraw.ImageDraw, plan: Plan, plans: 
     pen.text((left, top), fitted(text, right - left, strong), font=strong,
              fill=palette.INK if plan.complete else palette.CAUTION)  # fmt: skip
     room = (right - left, bottom - top - head - foot)
-    view = view_named(OVERVIEW)
-    shown = seen_in(view, scene_of(plan, exaggeration=THICKNESS))
     camera = camera_of(view, shown, room, (TYPE_PX * 1.0, TYPE_PX * 1.0))
     body = Image.fromarray(draw.rendered(shown, camera, room))
     looms = [one for one in overview_names(shown, camera, room) if one.what == "loom"]
     put_names(body, looms, int(TYPE_PX * 0.8))
     image.paste(body, (left, top + head))
     y = bottom - foot + TYPE_PX // 4
-    number = list(plans).index(plan)
     widest = max(text_size(label, plain)[0] for label, _ in lines) + TYPE_PX
     for label, texts in lines:
         pen.text((left, y), label, font=plain, fill=palette.QUIET_INK)

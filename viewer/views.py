@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ribway.viewer.camera import Camera, Size, flat_camera, round_camera
 from ribway.viewer.errors import NothingToShow
+from ribway.viewer.parts import WALLS
 from ribway.viewer.shapes import PartShape, Ring, Scene, Tube
 
 Points = NDArray[np.float64]
@@ -166,7 +167,13 @@ def without_metal(scene: Scene, walls: Collection[str]) -> Scene:
     Args:
         scene: the scene.
         walls: left, right, roof, floor, bulkhead, rear.
+
+    Raises:
+        NothingToShow: there is no such wall.
     """
+    for one in walls:
+        if one not in WALLS:
+            raise NothingToShow(f"there is no wall {one!r}; there are {', '.join(WALLS)}")
     return replace(
         scene,
         parts=tuple(part for part in scene.parts if part.wall not in walls),

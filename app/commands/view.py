@@ -49,13 +49,11 @@ def run(args: argparse.Namespace) -> int:
         plan = plan_of(args.project, args.alternative)
         shown = copper_map(field, plan.rules.units)
         return _drawn([(args.picture, lambda file: draw_copper_map(plan, shown, file))])
-    one_plan = args.alternative or args.wall or args.loom or args.around or args.cut
+    one_plan = args.alternative or args.wall or args.loom
     if args.picture is not None and not one_plan:
         plans = plans_of(args.project)
         if len(plans) > 1:
-            from ribway.viewer.side_by_side import draw_side_by_side
-
-            return _drawn([(args.picture, lambda file: draw_side_by_side(plans, file))])
+            return _drawn(_side_by_side(plans, args))
         plan = plans[0]
     else:
         plan = plan_of(args.project, args.alternative)
@@ -92,16 +90,32 @@ def _pictures(plan: Plan, args: argparse.Namespace) -> list[Drawing]:
 
     looms = [loom.id for loom in plan.looms] if ALL_LOOMS in args.loom else list(dict.fromkeys(args.loom))
     walls: list[str] = list(dict.fromkeys(args.wall))
-    around: list[str | None] = list(dict.fromkeys(args.around))
-    if not walls and not looms and not around:
-        around = [None]
-    files = files_to_draw(args.picture, [*around, *walls], looms)
+    sides: list[str | None] = list(dict.fromkeys(args.around)) or [None]
+    whole = [] if looms or (walls and not args.around) else sides
+    files = files_to_draw(args.picture, [*whole, *walls], looms, sides)
     drawings: list[Callable[[Path], object]] = [
-        partial(draw_picture, plan, around=WHOLE_VIEWS[one] if one else OVERVIEW, cut=args.cut) for one in around
+        partial(draw_picture, plan, around=WHOLE_VIEWS[one] if one else OVERVIEW, cut=args.cut) for one in whole
     ]
     drawings += [partial(draw_picture, plan, wall=wall, cut=args.cut) for wall in walls]
-    drawings += [partial(draw_loom, plan, loom) for loom in looms]
+    drawings += [
+        partial(draw_loom, plan, loom, around=WHOLE_VIEWS[side] if side else "", cut=args.cut)
+        for loom in looms
+        for side in sides
+    ]
     return list(zip(files, drawings, strict=True))
+
+
+def _side_by_side(plans: Sequence[Plan], args: argparse.Namespace) -> list[Drawing]:
+    """Alternatives side by side, from each side that is asked for."""
+    from ribway.viewer.side_by_side import draw_side_by_side
+    from ribway.viewer.views import OVERVIEW, WHOLE_VIEWS
+
+    sides: list[str | None] = list(dict.fromkeys(args.around)) or [None]
+    drawings = [
+        partial(draw_side_by_side, plans, around=WHOLE_VIEWS[side] if side else OVERVIEW, cut=args.cut)
+        for side in sides
+    ]
+    return list(zip(files_to_draw(args.picture, sides, ()), drawings, strict=True))
 
 
 def _animations(plan: Plan, args: argparse.Namespace) -> list[Drawing]:
@@ -135,18 +149,24 @@ def _look_through(args: argparse.Namespace) -> int:
     return GOOD
 
 
-def files_to_draw(picture: Path, views: Sequence[str | None], looms: Sequence[str]) -> list[Path]:
+def files_to_draw(
+    picture: Path, views: Sequence[str | None], looms: Sequence[str], sides: Sequence[str | None] = (None,)
+) -> list[Path]:
     """Which file each picture goes to.
 
     Args:
         picture: the file that was named.
         views: the views asked for: walls, and from where the whole van is seen; None is the usual one.
         looms: the looms asked for.
+        sides: from where each loom is seen; None is from where it is seen best.
 
     Returns:
         The file itself for a single picture; with several, the view's or loom's name goes into the file's.
     """
-    parts = [*(view or "van" for view in views), *(f"loom-{loom}" for loom in looms)]
+    parts = [
+        *(view or "van" for view in views),
+        *(f"loom-{loom}" + (f"-{side}" if side else "") for loom in looms for side in sides),
+    ]
     if len(parts) == 1:
         return [picture]
     plain = ["".join(letter if letter.isalnum() or letter in "-_" else "-" for letter in part) for part in parts]

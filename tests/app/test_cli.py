@@ -218,6 +218,9 @@ def test_several_walls_go_to_a_file_each() -> None:
     assert files_to_draw(picture, ["left"], []) == [picture]
     assert files_to_draw(picture, ["left", "roof"], []) == [Path("a/van-left.png"), Path("a/van-roof.png")]
     assert files_to_draw(picture, [], ["A"]) == [picture]
+    assert files_to_draw(picture, [], ["A"], ["above"]) == [picture]
+    both = [Path("a/van-loom-A-above.png"), Path("a/van-loom-A-rear-left.png")]
+    assert files_to_draw(picture, [], ["A"], ["above", "rear-left"]) == both
     assert files_to_draw(picture, [None], ["A", "left low"]) == [
         Path("a/van-van.png"),
         Path("a/van-loom-A.png"),

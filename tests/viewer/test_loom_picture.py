@@ -18,6 +18,7 @@ from ribway.viewer.draw import rendered
 from ribway.viewer.errors import NothingToShow
 from ribway.viewer.loom_picture import boxed, breakout_words, draw_loom, loom_names, loom_view, only_loom
 from ribway.viewer.loom_table import table_lines
+from ribway.viewer.parts import WALLS
 from ribway.viewer.ready import make_ready
 from ribway.viewer.scene import scene_of
 from ribway.viewer.shapes import Scene
@@ -133,6 +134,20 @@ def test_a_looms_picture_on_disk(plan: Plan, tmp_path: Path) -> None:
     assert np.count_nonzero((pixels == palette.rgb_of(loom.colour)).all(axis=2)) > 60
     for other in plan.looms[1:3]:
         assert np.count_nonzero((pixels == palette.rgb_of(other.colour)).all(axis=2)) < 10
+    # from another side, and with all metal cut away: the loom is there, and more of the ground is seen
+    draw_loom(plan, loom.id, tmp_path / "above.png", around="above", size=(1200, 800))
+    draw_loom(plan, loom.id, tmp_path / "bare.png", around="above", cut=WALLS, size=(1200, 800))
+    seen = {}
+    for name in ("above", "bare"):
+        with Image.open(tmp_path / f"{name}.png") as image:
+            seen[name] = np.asarray(image.convert("RGB"))
+        assert np.count_nonzero((seen[name] == palette.rgb_of(loom.colour)).all(axis=2)) > 60
+        assert not np.array_equal(seen[name], pixels)
+        (tmp_path / f"{name}.png").unlink()
+    ground = {name: np.count_nonzero((one == palette.rgb_of(palette.GROUND)).all(axis=2)) for name, one in seen.items()}
+    assert ground["bare"] > ground["above"]
+    with pytest.raises(NothingToShow, match="no wall 'attic'; there are left"):
+        draw_loom(plan, loom.id, tmp_path / "x.png", cut=["attic"])
     with pytest.raises(NothingToShow, match="no loom 'attic'; it has"):
         draw_loom(plan, "attic", tmp_path / "x.png")
     unrouted = plan.model_copy(update={"runs": tuple(run.model_copy(update={"centreline": ()}) for run in plan.runs)})

@@ -13,6 +13,7 @@ from shapely import box
 from ribway.models.plan.plan import Plan
 from ribway.viewer import palette
 from ribway.viewer.errors import NothingToShow
+from ribway.viewer.parts import WALLS
 from ribway.viewer.side_by_side import cells_of, draw_side_by_side, figures
 
 
@@ -51,6 +52,16 @@ def test_a_picture_of_alternatives_on_disk(sample_plan: Plan, tmp_path: Path) ->
     for half in (pixels[:, :500], pixels[:, 500:]):
         for loom in sample_plan.looms:
             assert np.count_nonzero((half == palette.rgb_of(loom.colour)).all(axis=2)) > 40
+    draw_side_by_side(plans, tmp_path / "above.png", around="above", cut=WALLS, size=(1000, 700))
+    with Image.open(tmp_path / "above.png") as image:
+        bare = np.asarray(image.convert("RGB"))
+    ground = palette.rgb_of(palette.GROUND)
+    assert np.count_nonzero((bare == ground).all(axis=2)) > np.count_nonzero((pixels == ground).all(axis=2))
+    for half in (bare[:, :500], bare[:, 500:]):
+        for loom in sample_plan.looms:
+            assert np.count_nonzero((half == palette.rgb_of(loom.colour)).all(axis=2)) > 20
+    with pytest.raises(NothingToShow, match="no wall 'attic'"):
+        draw_side_by_side(plans, tmp_path / "x.png", cut=["attic"])
     with pytest.raises(NothingToShow, match="2 to 6 alternatives side by side, not 1"):
         draw_side_by_side(plans[:1], tmp_path / "x.png")
     with pytest.raises(NothingToShow, match="not 7"):
