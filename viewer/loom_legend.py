@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,7 +10,7 @@ from PIL import ImageDraw
 
 from ribway.models.printed import Units, counted
 from ribway.viewer import palette
-from ribway.viewer.fonts import font, line_height
+from ribway.viewer.fonts import font, line_height, text_size
 from ribway.viewer.legend import fitted, loom_title
 from ribway.viewer.page import SMALLEST_TYPE_PX, Area
 from ribway.viewer.shapes import LegendLine
@@ -42,30 +42,79 @@ class Grid:
     two_lines: bool
 
 
-def grid_for(count: int, width: float, height: float, type_px: int) -> Grid:
-    """The largest type that shows every loom, sums below the names where there is room.
+def nothing_wide(size_px: int, two_lines: bool) -> float:
+    """No loom asks for more than the usual width."""
+    return 0.0
+
+
+def wide_for(lines: Sequence[LegendLine], units: Units) -> Callable[[int, bool], float]:
+    """How wide a column has to be for every loom's name to stand in it whole.
+
+    Args:
+        lines: one a loom.
+        units: how lengths are written.
+
+    Returns:
+        Of a size of type, and whether sums stand below the names, the width [px].
+    """
+
+    def wide(size_px: int, two_lines: bool) -> float:
+        strong, small = font(size_px, bold=True), font(int(size_px * SMALL))
+        beside = size_px * 1.5 + size_px // 2 + size_px  # the swatch, and what keeps columns apart
+        if two_lines:
+            texts = [
+                max(text_size(loom_title(one), strong)[0], small.getlength(sums_text(one, units))) for one in lines
+            ]
+        else:
+            texts = [
+                text_size(loom_title(one), strong)[0] + small.getlength(sums_text(one, units)) + size_px // 2
+                for one in lines
+            ]
+        return beside + max(texts, default=0.0) + 2
+
+    return wide
+
+
+def grid_for(
+    count: int, width: float, height: float, type_px: int, asked: Callable[[int, bool], float] = nothing_wide
+) -> Grid:
+    """The largest type that shows every loom with its whole name, sums below the names where there is room.
 
     Args:
         count: how many looms.
         width: room [px].
         height: room, the heading's included [px].
         type_px: size of the type at most [px].
+        asked: how wide a column has to be, as `wide_for` tells.
 
     Returns:
-        The grid; in the smallest type it may be too small for all.
+        The grid; in the smallest type it may be too small for all, or for whole names.
     """
+    grids = _grids(width, height, type_px, asked)
+    whole = next((grid for grid in grids if grid.columns * grid.rows >= count), None)
+    if whole is not None:
+        return whole
+    # Rather every loom with its name cut than some of them not at all.
+    grids = _grids(width, height, type_px, nothing_wide)
+    return next(
+        (grid for grid in grids if grid.columns * grid.rows >= count),
+        max(grids, key=lambda grid: grid.columns * grid.rows),
+    )
+
+
+def _grids(width: float, height: float, type_px: int, asked: Callable[[int, bool], float]) -> list[Grid]:
+    """All grids there might be, the largest type first."""
     grids = []
     for size in range(type_px, min(type_px, SMALLEST_TYPE_PX) - 1, -1):
         strong, small = line_height(font(size, bold=True)), line_height(font(int(size * SMALL)))
         for two_lines in (True, False):
-            wide = size * (TWO_LINES_WIDE if two_lines else ONE_LINE_WIDE)
+            wide = max(size * (TWO_LINES_WIDE if two_lines else ONE_LINE_WIDE), asked(size, two_lines))
+            if wide > width and asked is not nothing_wide:
+                continue
             row = strong + (small if two_lines else 0) + size // (2 if two_lines else 4)
             rows = max(1, int(height - small - size // 3) // row)
-            grid = Grid(max(1, int(width / wide)), rows, row, size, two_lines)
-            if grid.columns * rows >= count:
-                return grid
-            grids.append(grid)
-    return max(grids, key=lambda grid: grid.columns * grid.rows)
+            grids.append(Grid(max(1, int(width / wide)), rows, row, size, two_lines))
+    return grids
 
 
 def draw_looms(draw: ImageDraw.ImageDraw, area: Area, lines: Sequence[LegendLine], units: Units, size_px: int) -> None:
@@ -79,7 +128,7 @@ def draw_looms(draw: ImageDraw.ImageDraw, area: Area, lines: Sequence[LegendLine
         size_px: size of the plain type.
     """
     left, top, right, bottom = area
-    grid = grid_for(len(lines), right - left, bottom - top, size_px)
+    grid = grid_for(len(lines), right - left, bottom - top, size_px, wide_for(lines, units))
     size = grid.type_px
     small, strong = font(int(size * SMALL)), font(size, bold=True)
     draw.text((left, top), fitted(HEADING, right - left, small), font=small, fill=palette.QUIET_INK)

@@ -8,8 +8,8 @@ import pytest
 from PIL import Image, ImageDraw
 from shapely import box
 
-from ribway.viewer import legend
-from ribway.viewer.fonts import font, text_size
+from ribway.viewer import legend, loom_legend
+from ribway.viewer.fonts import Font, font, text_size
 from ribway.viewer.loom_legend import draw_looms, grid_for, sums_text
 from ribway.viewer.page import page_of
 from ribway.viewer.picture import label_px
@@ -58,6 +58,28 @@ def test_a_legend_is_written_as_large_as_it_fits() -> None:
         assert grid.columns * grid.rows >= count
         assert grid.rows * grid.row_px <= 184
         assert grid.type_px >= grid_for(count + 1, 1300, 184, 20).type_px, "more looms are never written larger"
+
+
+@pytest.mark.parametrize("area", [(28, 968, 1372, 1152), (18, 650, 922, 769), (1372, 110, 1772, 948)])
+@pytest.mark.parametrize("count", [1, 6, 9, 14])
+def test_names_of_looms_stand_whole_where_there_is_room(
+    area: tuple[int, int, int, int], count: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    some = [LegendLine(f"L{i}", "#0072b2", "right middle", 12, 13.4, True) for i in range(count)]
+    cut: list[str] = []
+
+    def watched(text: str, width: float, face: Font) -> str:
+        found = legend.fitted(text, width, face)
+        cut.extend([text] if found != text else [])
+        return found
+
+    monkeypatch.setattr(loom_legend, "fitted", watched)
+    image = Image.new("RGB", (1800, 1200), "#ffffff")
+    draw_looms(ImageDraw.Draw(image, "RGBA"), area, some, "metric", 20 if area[2] > 1000 else 13)
+    assert cut == []
+    inked = Image.eval(image.convert("L"), lambda value: 255 - value).getbbox()
+    assert inked is not None
+    assert box(*area).buffer(2).covers(box(*inked))
 
 
 def test_names_shrink_only_in_a_crowd() -> None:
