@@ -119,6 +119,7 @@ function say(words) {
 // ---- picking
 
 function letGo() {
+  if (byId("readout").contains(document.activeElement)) byId("canvas").focus({ preventScroll: true }); // its button goes with it
   picked = null;
   sight.view?.pick([]);
   markRow(byId("panels"), null);

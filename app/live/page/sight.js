@@ -25,7 +25,11 @@ export class Sight {
     this.useCanvas(byId("canvas"), () => this.view, (x, y, kind) => this.pressed(x, y, kind));
     this.useCanvas(byId("second-canvas"), () => this.second, null);
     useWayUp(byId("to-picture"), byId("picture"), byId("canvas"), () => narrow.matches && this.view !== null);
-    document.addEventListener("keydown", (event) => { if (event.key === "Escape") this.endPointing(); });
+    document.addEventListener("keydown", (event) => {
+      if (event.key !== "Escape") return;
+      if (this.pointing) this.endPointing();
+      else if (!event.target.matches("input, select, textarea")) this.pick(null);
+    });
   }
 
   /** Show a plan; metal is given anew where it is otherwise. */

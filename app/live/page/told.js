@@ -47,6 +47,7 @@ export class Told {
   step(id, word, what) {
     byId(id).disabled = !what;
     byId(id).textContent = what ? `${word}: ${what}` : word;
+    byId(id).title = what ? byId(id).textContent : "";
   }
 
   banner() {

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from samples.contrast import faint_texts, small_targets
-from samples.live import Server, opened, settled
+from samples.live import LONGEST_MS, Server, opened, settled
 
 PANELS = ("things", "keep-out", "openings", "runs", "looms", "findings", "circuits", "ways", "papers")
 
@@ -24,6 +24,31 @@ def test_every_panel_can_be_read_and_pressed_on_a_phone(browser: Browser, server
             page.locator(".of-runs button.pick").first.click()
         assert faint_texts(page) == [], panel
         assert small_targets(page) == [], panel
+    page.close()
+
+
+@pytest.mark.parametrize("width", [360, 800, 1200])
+def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Server, width: int) -> None:
+    """Planning begins and ends many times in a sitting: what a thumb is about to press stays where it is."""
+    page = opened(browser, server.address, width=width)
+    page.locator("[data-thing=fridge]").click()
+    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+    page.evaluate(
+        """() => {
+          window.seen = [];
+          const look = () => window.seen.push([document.getElementById('work').children.length,
+            document.getElementById('bench').getBoundingClientRect().top + scrollY]);
+          look();
+          new MutationObserver(look).observe(document.getElementById('work'), { childList: true, subtree: true });
+        }"""
+    )
+    page.locator(".of-things input[name=back]").fill("2.30 m")
+    page.locator(".of-things input[name=back]").press("Enter")
+    settled(page, 2)
+    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+    seen = page.evaluate("() => window.seen")
+    assert {0, 1} <= {lines for lines, _ in seen}
+    assert len({top for _, top in seen}) == 1
     page.close()
 
 

@@ -70,6 +70,7 @@ function tell(title, lines, find) {
 }
 
 function letGo() {
+  if (readout.contains(document.activeElement)) canvas.focus({ preventScroll: true }); // its button goes with it
   picked = null;
   view?.pick([]);
   markRow(sections[current], null);
@@ -201,6 +202,10 @@ document.addEventListener("change", (event) => {
   if (event.target.matches("[data-loom]")) view?.setLoom(event.target.dataset.loom, event.target.checked);
 });
 
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && !event.target.matches("input, select, textarea")) letGo();
+});
+
 function usePicture() {
   let down = null;
   canvas.addEventListener("pointerdown", (event) => { down = [event.offsetX, event.offsetY]; });
@@ -213,7 +218,6 @@ function usePicture() {
   const keys = {
     ArrowLeft: () => view.turn(-1, 0), ArrowRight: () => view.turn(1, 0), ArrowUp: () => view.turn(0, 1),
     ArrowDown: () => view.turn(0, -1), "+": () => view.zoom(0.8), "=": () => view.zoom(0.8), "-": () => view.zoom(1.25),
-    Escape: letGo,
   };
   canvas.addEventListener("keydown", (event) => {
     if (!Object.hasOwn(keys, event.key) || event.ctrlKey || event.metaKey || event.altKey) return;
