@@ -93,7 +93,7 @@ class Bench {
   }
 }
 
-const sight = new Sight(pointedAt);
+const sight = new Sight(pointedAt, pointedAtBeside);
 const bench = new Bench();
 const told = new Told((path, body) => bench.send(path, body));
 const things = new Things(bench);
@@ -121,24 +121,41 @@ function say(words) {
 function letGo() {
   if (byId("readout").contains(document.activeElement)) byId("canvas").focus({ preventScroll: true }); // its button goes with it
   picked = null;
-  sight.view?.pick([]);
+  sight.each((view) => view.pick([]));
   markRow(byId("panels"), null);
   tellIn(byId("readout"), "");
 }
 
-/** Let something of the plan stand out, and say what it is; act: a button that leads to its form or row. */
+/** Let something stand out in a picture: {title, lines} of it as its plan has it; null, and nothing stands out, if it has no such thing. */
+function standOut(view, scene, { kind, id }) {
+  const one = scene && { device: scene.devices, opening: scene.rings, run: scene.runs }[kind].find((thing) => thing.id === id);
+  if (!one) {
+    view?.pick([]);
+    return null;
+  }
+  const runs = kind === "run" ? [id] : kind === "device" ? one.runs : scene.runs.filter((run) => run.openings.includes(id)).map((run) => run.id);
+  view?.pick(runs, kind === "opening" ? [id] : [], kind === "device" ? [id] : []);
+  return { title: one.title, lines: kind === "run" ? one.lines : [...one.lines, `runs: ${runs.join(", ") || "none"}`] };
+}
+
+/** Let something of the plan, or of the one beside it, stand out in both and say what it is; act: a button that leads to its form or row. */
 function pick(what, act = null) {
-  const { scene } = plan ?? {};
-  const one = scene && { device: scene.devices, opening: scene.rings, run: scene.runs }[what.kind].find((thing) => thing.id === what.id);
+  const here = standOut(sight.view, plan?.scene, what);
+  const there = standOut(sight.second, sight.second ? other?.scene : null, what);
+  const one = what.beside ? there : here;
   if (!one) {
     letGo();
     return;
   }
   picked = { ...what, act };
-  const runs = what.kind === "run" ? [one.id] : what.kind === "device" ? one.runs : scene.runs.filter((run) => run.openings.includes(one.id)).map((run) => run.id);
-  sight.view?.pick(runs, what.kind === "opening" ? [one.id] : [], what.kind === "device" ? [one.id] : []);
-  const more = what.kind === "run" ? [] : [`runs: ${runs.join(", ") || "none"}`];
-  if (!sight.pointing) tellIn(byId("readout"), one.title, [...one.lines, ...more], [["let go", letGo], ...(act ? [act] : [])]);
+  const title = what.beside ? `${wayName(state.other)} – ${one.title}` : one.title;
+  if (!sight.pointing) tellIn(byId("readout"), title, one.lines, [["let go", letGo], ...(act ? [act] : [])]);
+}
+
+/** Something in the picture beside was pressed: what it is there is said; it is worked on in the first one alone. */
+function pointedAtBeside(what) {
+  if (what) pick({ ...what, beside: true });
+  else letGo();
 }
 
 function pickedRow(row, runs, openings) {
@@ -238,6 +255,8 @@ async function loadOther() {
   other = next;
   shown.otherMetal = other?.metal ?? "";
   sight.showSecond(other, metal, wayName(state.here), wayName(state.other ?? ""));
+  if (picked?.beside && !other) letGo();
+  else if (picked) pick(picked, picked.act);
   ways.show(state, plan, other);
 }
 

@@ -11,9 +11,9 @@ const byId = (id) => document.getElementById(id);
 const NOT_STILL_PX = { mouse: 4, pen: 8, touch: 12 };
 const narrow = window.matchMedia("(max-width: 999px)");
 
-/** Pictures on the page's canvases; pick(what) is told what was meant by a press that was no drag. */
+/** Pictures on the page's canvases; pick(what) and pickBeside(what) are told what was meant by a press that was no drag. */
 export class Sight {
-  constructor(pick) {
+  constructor(pick, pickBeside) {
     this.pick = pick;
     this.view = null;
     this.second = null;
@@ -23,7 +23,7 @@ export class Sight {
     this.hiddenWalls = new Set();
     this.following = false;
     this.useCanvas(byId("canvas"), () => this.view, (x, y, kind) => this.pressed(x, y, kind));
-    this.useCanvas(byId("second-canvas"), () => this.second, null);
+    this.useCanvas(byId("second-canvas"), () => this.second, (x, y, kind) => pickBeside(this.second.at(x, y, kind)));
     useWayUp(byId("to-picture"), byId("picture"), byId("canvas"), () => narrow.matches && this.view !== null);
     document.addEventListener("keydown", (event) => {
       if (event.key !== "Escape") return;
@@ -38,7 +38,7 @@ export class Sight {
     this.plan = plan;
     if (metal || !this.view) {
       if (!metal || byId("pictures").hidden) return;
-      this.view = this.made(byId("canvas"), metal, plan.scene, () => this.drawNames());
+      this.view = this.made(byId("canvas"), metal, plan.scene, () => this.drawNames(this.view, byId("names")));
       if (!this.view) return;
       byId("thinned").hidden = !metal.thinned;
       byId("thinned").textContent = metal.thinned;
@@ -56,7 +56,7 @@ export class Sight {
     byId("pictures").classList.toggle("two", Boolean(plan));
     byId("second").hidden = !plan;
     if (!plan) this.second = null;
-    else if (metal || !this.second) this.second = metal ? this.made(byId("second-canvas"), metal, plan.scene, () => {}) : null;
+    else if (metal || !this.second) this.second = metal ? this.made(byId("second-canvas"), metal, plan.scene, () => this.drawNames(this.second, byId("second-names"))) : null;
     else this.second.refresh(plan.scene);
     this.join();
     if (two !== Boolean(plan)) requestAnimationFrame(() => this.each((one) => one.look(this.view.view.name)));
@@ -110,7 +110,7 @@ export class Sight {
     const names = make("button", { type: "button", class: "small", "aria-pressed": String(this.allNames), text: "names", onclick: () => {
       this.allNames = !this.allNames;
       names.setAttribute("aria-pressed", String(this.allNames));
-      this.view.ask();
+      this.each((view) => view.ask());
     } });
     const near = [["nearer", "+", 0.8], ["farther", "−", 1.25]].map(([label, text, factor]) => make("button", {
       type: "button", class: "small", "aria-label": label, text, onclick: () => this.view.zoom(factor),
@@ -129,9 +129,8 @@ export class Sight {
       group("Near, names, and metal cut away", ...near, names, make("span", { class: "label", text: "metal of" }), ...walls));
   }
 
-  /** Names to show: of what is picked, and of all devices if wanted. */
-  drawNames() {
-    const { view } = this;
+  /** Names to show over a picture: of what is picked, and of all devices if wanted. */
+  drawNames(view, place) {
     if (!view) return;
     const wanted = [];
     const add = (text, point, kind) => {
@@ -148,7 +147,7 @@ export class Sight {
     for (const { middle, ring } of view.rings) {
       if (view.picked.openings.has(ring.id) || through.has(ring.id) || (this.allNames && ring.used && view.view.slab)) add(ring.id, middle, "opening");
     }
-    showNames(byId("names"), withRoom(wanted, byId("canvas").clientWidth, byId("canvas").clientHeight));
+    showNames(place, withRoom(wanted, view.canvas.clientWidth, view.canvas.clientHeight));
   }
 
   /** Wait for a point on a wall; act(spot) gives null to go on pointing. False if there is no picture. */
@@ -188,14 +187,12 @@ export class Sight {
 
   useCanvas(canvas, view, act) {
     let down = null;
-    if (act) {
-      canvas.addEventListener("pointerdown", (event) => { down = [event.offsetX, event.offsetY]; });
-      canvas.addEventListener("pointerup", (event) => {
-        const still = down && Math.hypot(event.offsetX - down[0], event.offsetY - down[1]) < (NOT_STILL_PX[event.pointerType] ?? NOT_STILL_PX.touch);
-        if (still && event.button === 0 && view()) act(event.offsetX, event.offsetY, event.pointerType);
-        down = null;
-      });
-    }
+    canvas.addEventListener("pointerdown", (event) => { down = [event.offsetX, event.offsetY]; });
+    canvas.addEventListener("pointerup", (event) => {
+      const still = down && Math.hypot(event.offsetX - down[0], event.offsetY - down[1]) < (NOT_STILL_PX[event.pointerType] ?? NOT_STILL_PX.touch);
+      if (still && event.button === 0 && view()) act(event.offsetX, event.offsetY, event.pointerType);
+      down = null;
+    });
     const keys = {
       ArrowLeft: (one) => one.turn(-1, 0), ArrowRight: (one) => one.turn(1, 0), ArrowUp: (one) => one.turn(0, 1),
       ArrowDown: (one) => one.turn(0, -1), "+": (one) => one.zoom(0.8), "=": (one) => one.zoom(0.8), "-": (one) => one.zoom(1.25),

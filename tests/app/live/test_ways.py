@@ -108,6 +108,25 @@ def test_two_ways_side_by_side_turn_together_and_differ_where_they_do(browser: B
     assert set(rows) == {run for run in {**here, **there} if here.get(run) != there.get(run)}
     assert "fridge" in rows
 
+    # what is pressed in the picture beside is told as it is there, with names, and stands out in both
+    x, y = page.evaluate(
+        """() => {
+          const { second } = ribwayBench;
+          const line = second.lineOnScreen('fridge').filter(Boolean);
+          return line.find(([x, y]) => second.at(x, y)?.id === 'fridge').slice(0, 2);
+        }"""
+    )
+    page.locator("#second-canvas").click(position={"x": x, "y": y})
+    expect(page.locator("#readout b")).to_contain_text("the base – fridge")
+    for which in ("view", "second"):
+        assert page.evaluate(f"() => [...ribwayBench.{which}.picked.runs]") == ["fridge"]
+    expect(page.locator("#second-names")).to_contain_text("Fuse board")
+    cut = next(one["cut"] for one in page.evaluate("() => ribwayBench.other.runs") if one["id"] == "fridge")
+    expect(page.locator("#readout")).to_contain_text(f"cut {cut}")
+    page.keyboard.press("Escape")
+    expect(page.locator("#readout")).to_be_hidden()
+    assert page.evaluate("() => ribwayBench.second.picked.runs.size") == 0
+
     # an edit here moves the fridge of this way only
     page.locator(".tab[data-panel=things]").click()
     page.locator("[data-thing=fridge]").click()

@@ -17,7 +17,7 @@ STANDING = """() => {
   const over = document.elementFromPoint(box.left + box.width / 2, middle);
   return {
     at: Number(one.dataset.walk ?? -1),
-    what: one.outerHTML.slice(0, 90), by: over?.outerHTML.slice(0, 90), left: box.left, top: box.top, wide: innerWidth, high: innerHeight,
+    what: one.outerHTML.slice(0, 90), by: over?.outerHTML.slice(0, 90), left: box.left, top: box.top,
     ring: style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2,
     inside: box.bottom > 0 && box.top < innerHeight,
     covered: !(over === one || one.contains(over) || over?.contains(one)),
