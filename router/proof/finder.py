@@ -93,6 +93,7 @@ class _Graph:
         piece, graph = self.piece, self.arrays
         graph.data = self.detour + toll[self.way]
         reached, before = dijkstra(graph, indices=piece.start, return_predecessors=True, limit=room)  # type: ignore[call-overload]
+        graph.data = self.detour  # so that no copy of the costs is kept for each run
         value = float(reached[piece.end])
         if not value < room:
             return None
@@ -108,7 +109,7 @@ class _Graph:
         piece = self.piece
         return csr_array((self.detour, piece.target, self.indptr), shape=(piece.nodes, piece.nodes))
 
-    @cached_property
+    @property
     def keys(self) -> Ints:
         """``(a,)`` rising: the place of an arc by the nodes it joins."""
         return np.asarray(self.piece.source.astype(np.int64) * self.piece.nodes + self.piece.target)
