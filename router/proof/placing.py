@@ -20,7 +20,7 @@ DEEPEST = 3
 
 
 AGAIN = 80  # sweeps at most, when a negotiation is gone on with
-SLOW, FAST = Pace(0.1, 1.03), Pace(0.5, 1.3)
+SLOW, FAST = Pace(0.1, 1.03, 0.5, 0.1), Pace(0.5, 1.3)
 
 
 class Placer:
