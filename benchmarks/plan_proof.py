@@ -10,6 +10,7 @@ Every plan is checked by rules worked out anew from its arcs; a fault fails, a t
 
 from __future__ import annotations
 
+import argparse
 import os
 import statistics
 import sys
@@ -44,18 +45,15 @@ def cpu() -> float:
 
 def main(arguments: list[str]) -> int:
     """Print one line an instance; 1 if a plan breaks a rule."""
-    size = "60x300"
-    if "--size" in arguments:
-        place = arguments.index("--size")
-        size = arguments[place + 1]
-        del arguments[place : place + 2]
-    cap = None
-    if "--seconds" in arguments:
-        place = arguments.index("--seconds")
-        cap = float(arguments[place + 1])
-        del arguments[place : place + 2]
-    shape = SETS[size]
-    wanted = [a.split(":") for a in arguments] or [[str(s), c] for s in range(1, 11) for c in ("1.5", "2.0")]
+    parser = argparse.ArgumentParser(description="All runs at once: time and gap of random bodies, a line an instance.")
+    parser.add_argument("--size", choices=sorted(SETS), default="60x300", help="runs x openings")
+    parser.add_argument("--seconds", type=float, help="cap on the clock; none by itself")
+    parser.add_argument(
+        "instances", nargs="*", metavar="SEED:CAP", help="such as 1:1.5; seeds 1 to 10 at 1.5 and 2.0 if none"
+    )
+    asked = parser.parse_args(arguments)
+    shape, cap = SETS[asked.size], asked.seconds
+    wanted = [one.split(":") for one in asked.instances] or [[str(s), c] for s in range(1, 11) for c in ("1.5", "2.0")]
     gaps, bad = [], 0
     print("seed  cap     cost    bound   gap %  proven  first plan: gap %, CPU s   all: CPU s    s  rounds nodes")
     for seed, fill in wanted:

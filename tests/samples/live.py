@@ -84,6 +84,11 @@ def run_alone(sitting: Callable[[], Coroutine[Any, Any, None]]) -> None:
         pool.submit(lambda: asyncio.run(sitting())).result()
 
 
+def at_rest(page: Page) -> None:
+    """Wait until nothing is being worked on: bound and audit of the plan that is shown are done too."""
+    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+
+
 def settled(page: Page, revision: int) -> None:
     """Wait until the plan that is shown is that of a revision."""
     page.wait_for_function(

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from samples.contrast import faint_texts, small_targets
-from samples.live import LONGEST_MS, Server, opened, settled
+from samples.live import Server, at_rest, opened, settled
 
 PANELS = ("things", "keep-out", "openings", "runs", "looms", "findings", "circuits", "ways", "papers")
 
@@ -32,7 +32,7 @@ def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Serve
     """Planning begins and ends many times in a sitting: what a thumb is about to press stays where it is."""
     page = opened(browser, server.address, width=width)
     page.locator("[data-thing=fridge]").click()
-    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+    at_rest(page)
     page.evaluate(
         """() => {
           window.seen = [];
@@ -45,7 +45,7 @@ def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Serve
     page.locator(".of-things input[name=back]").fill("2.30 m")
     page.locator(".of-things input[name=back]").press("Enter")
     settled(page, 2)
-    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+    at_rest(page)
     seen = page.evaluate("() => window.seen")
     assert {0, 1} <= {lines for lines, _ in seen}
     assert len({top for _, top in seen}) == 1
@@ -54,6 +54,7 @@ def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Serve
 
 def test_the_whole_page_is_walked_with_the_tab_key(browser: Browser, server: Server) -> None:
     page = opened(browser, server.address, width=1200)
+    at_rest(page)  # till then a button is there that stops the work
     page.locator("[data-thing=fridge]").click()
     wanted = page.evaluate(
         """() => [...document.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, expect
 
-from samples.live import Seen, Server, opened, settled
+from samples.live import Seen, Server, at_rest, opened, settled
 
 
 def test_looms_are_switched_and_metal_is_cut_away(browser: Browser, server: Server) -> None:
@@ -79,7 +79,7 @@ def test_a_circuit_is_picked_in_its_table_and_given_a_fuse(browser: Browser, ser
 def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Server) -> None:
     """A line that came and went over the picture would have it drawn anew, twice, while the planner is at work."""
     page = opened(browser, server.address, width=1200)
-    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=180_000)
+    at_rest(page)
     page.locator("[data-thing=fridge]").click()
     page.evaluate(
         """() => {
@@ -94,7 +94,7 @@ def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Serve
     page.locator(".of-things input[name=back]").fill("2.30 m")
     page.locator(".of-things input[name=back]").press("Enter")
     settled(page, 2)
-    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=180_000)
+    at_rest(page)
     assert page.evaluate("() => bars") == 1
     assert page.evaluate("() => [...sizes].length") == 1
     page.close()

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from playwright.sync_api import Browser, Page, Route, expect
 
-from samples.live import LONGEST_MS, Server, opened, settled
+from samples.live import LONGEST_MS, Server, at_rest, opened, settled
 
 
 class Gate:
@@ -71,7 +71,7 @@ def one_more(browser: Browser, server: Server, edit: dict[str, object]) -> None:
 
 def test_a_place_is_typed_while_a_plan_comes_between_any_two_key_strokes(browser: Browser, server: Server) -> None:
     page = opened(browser, server.address, width=1200)
-    page.wait_for_function("() => !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+    at_rest(page)
     with gated(page) as gate:
         # a first edit, so that two plans are to come: the quick one and the one with its bound
         page.locator("[data-thing=fridge]").click()
