@@ -28,17 +28,23 @@ STANDING = """() => {
 def test_the_whole_page_is_walked_with_the_tab_key(page: Page) -> None:
     count = page.evaluate(NUMBERED)
     assert count > 30
+    page.bring_to_front()
     page.evaluate(BEGUN)
+    for _ in range(3):  # a window that has just come to the front may keep the first key for itself
+        page.keyboard.press("Tab")
+        if page.evaluate(STANDING)["at"] >= 0:
+            break
     seen = []
     for _ in range(count):
-        page.keyboard.press("Tab")
         at = page.evaluate(STANDING)
         assert at["ring"], at
         assert at["inside"], at
         assert not at["covered"], at
         seen.append(at["at"])
+        page.keyboard.press("Tab")
     # in the order in which the page is read, none left out and none twice
     assert seen == list(range(count))
+    page.locator(f"[data-walk='{count - 1}']").focus()
     page.keyboard.press("Shift+Tab")
     assert page.evaluate(STANDING)["at"] == count - 2
 
