@@ -40,13 +40,10 @@ def with_banks(project: Project) -> Project:
     unsaid = [name for name in banks if devices[name].amps is None and devices[name].watts is None]
     if not unsaid:
         return project
-    by_source: dict[str, list[Circuit]] = {}
-    for circuit in project.circuits:
-        by_source.setdefault(circuit.source, []).append(circuit)
     found: dict[str, float] = {}
     for name in unsaid:
         heads = {_head(banks[name].source, project, devices), name}
-        draws = of_circuits(sorted(heads), "dc", project, devices, by_source, banks)
+        draws = of_circuits(sorted(heads), "dc", project, banks)
         found[name] = feeder_load(draws).worst.amps if draws else 0.0
     return project.model_copy(
         update={
