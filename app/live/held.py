@@ -56,6 +56,7 @@ class Held:
         self._lock = asyncio.Lock()
         self._task: asyncio.Task[None] | None = None
         self._sitting = secrets.token_hex(6)
+        self._tellings = 0
 
     # ---- opening and closing
 
@@ -107,12 +108,14 @@ class Held:
     # ---- what browsers are told
 
     def state(self) -> State:
-        """All that a browser shows around the plan."""
+        """All that a browser shows around the plan; each telling has a number, since they may arrive in another order."""
         history = self._history
         names = () if history is None else tuple(_names(self._raw().get("alternatives")).items())
         ways, file = self._ways, self._disk
+        self._tellings += 1
         around = Around(
             self._sitting,
+            self._tellings,
             file.otherwise,
             self._journal_trouble,
             self._said,

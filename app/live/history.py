@@ -72,6 +72,8 @@ def opened(text: str) -> History:
 def with_step(history: History, text: str, words: str, sheet: SheetChange | None = None) -> History:
     """The history with one more step; what was undone before it is forgotten.
 
+    Where nothing is changed there is no step, but a new revision all the same: a plan of it is under way.
+
     Args:
         history: as it stands.
         text: the new text.
@@ -79,7 +81,7 @@ def with_step(history: History, text: str, words: str, sheet: SheetChange | None
         sheet: what was done to the equipment sheet.
     """
     if text == history.text and sheet is None:
-        return history
+        return replace(history, revision=history.revision + 1)
     steps = (*history.steps[: history.at + 1], Step(text, words, sheet))[-MOST_STEPS:]
     return replace(history, steps=steps, at=len(steps) - 1, revision=history.revision + 1)
 

@@ -19,6 +19,7 @@ class Around:
 
     Args:
         sitting: tells this run of the server from another.
+        count: goes up with every telling of a sitting, so that an answer which a later one has overtaken is known.
         disk: what somebody else did to the file.
         journal: why unsaved changes cannot be kept; empty if they are.
         said: what to say; empty for nothing.
@@ -28,6 +29,7 @@ class Around:
     """
 
     sitting: str
+    count: int = 0
     disk: str = ""
     journal: str = ""
     said: str = ""
@@ -50,6 +52,7 @@ def state_of(file: Path, history: History | None, crew: Crew, around: Around) ->
     """
     told: State = {
         "sitting": around.sitting,
+        "count": around.count,
         "file": file.name,
         "folder": str(file.parent.absolute()),
         "missing": history is None,

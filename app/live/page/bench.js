@@ -199,7 +199,7 @@ function pointedAt(what, narrow) {
 
 function take(next) {
   const sameServer = state?.sitting === next.sitting;
-  if (sameServer && next.revision < state.revision) return;
+  if (sameServer && next.count < state.count) return; // an answer that what came by itself has overtaken
   if (state && !sameServer) shown = { ...shown, plan: "", other: "" };
   state = next;
   document.title = `${state.unsaved ? "● " : ""}${plan?.name ?? state.file} – ribway`;

@@ -159,3 +159,19 @@ def test_saving_keeps_the_numbers_of_runs(hub: Hub, project: Path) -> None:
         while not register.exists() and time.monotonic() < end:
             time.sleep(0.2)
     assert "{run: fridge, circuit: fridge, role: feed, from: board, to: fridge}" in register.read_text(encoding="utf-8")
+
+
+def test_every_telling_has_a_number_of_its_own(client: TestClient) -> None:
+    """By it a page knows an answer that a later word of the server has overtaken."""
+    answers = [client.get("/state"), client.post("/undo", json={"revision": 1}), client.get("/state")]
+    counts = [answer.json().get("state", answer.json())["count"] for answer in answers]
+    assert counts == sorted(set(counts))
+
+
+def test_an_edit_that_changes_nothing_is_a_state_of_its_own(client: TestClient) -> None:
+    """Its plan carries its number: the next edit must not carry the same one."""
+    at = {"wall": "right", "back": "2.05 m", "up": "0.60 m"}
+    answer = client.post("/edit", json={"revision": 1, "edit": {"do": "move", "id": "fridge", "at": at}})
+    assert answer.status_code == 200, answer.text
+    state = answer.json()
+    assert (state["revision"], state["unsaved"], state["undo"]) == (2, False, "")
