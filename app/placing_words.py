@@ -14,7 +14,7 @@ from ribway.models.printed import Units, counted, grams_down, grams_up, length
 from ribway.units import percent
 
 if TYPE_CHECKING:
-    from ribway.router.placing.holes import HolesWorth
+    from ribway.router.placing.holes import BestHoles, HolesWorth
     from ribway.router.placing.subboards import SubBoard
 
 SHOWN = 6
@@ -167,12 +167,39 @@ def holes_parts(found: HolesWorth, units: Units) -> Iterator[Table | str]:
         for one in found.holes
     ]
     yield table_of("Holes that may be drilled", ("hole", "passed by", "copper without it>", "it saves>"), rows)
-    none = "no complete plan" if math.isinf(found.none_kg) else grams_up(found.none_kg, units)
-    all_of_them = "no complete plan" if math.isinf(found.with_kg) else grams_up(found.with_kg, units)
-    yield f"Copper before rounding with those that are passed: {all_of_them}; with none drilled: {none}."
+    whole = "no complete plan" if math.isinf(found.with_kg) else grams_up(found.with_kg, units)
     yield clean(
-        f"A hole is drilled where it saves its runs more than {length(found.drill_costs_m, units)} of detour "
-        "(shop: drill_costs)."
+        f"Copper before rounding with those that are passed: {whole}. A hole is drilled where it saves its runs more than "
+        f"{length(found.drill_costs_m, units)} of detour (shop: drill_costs)."
+    )
+    steps = [_step_row(before, one, units) for before, one in zip((None, *found.steps), found.steps, strict=False)]
+    yield table_of(
+        "The best holes to drill for every number, detours not counted",
+        ("drilled>", "which", "copper>", "saves>", "other holes"),
+        steps,
+    )
+    if not any(math.isfinite(one.kg) for one in found.steps):
+        yield "No plan is complete, whichever of them are drilled."
+    elif len(found.steps[-1].names) < len(found.holes):
+        yield "No plan that was made with more of them does with less copper."
+
+
+def _step_row(before: BestHoles | None, one: BestHoles, units: Units) -> tuple[str, ...]:
+    saves = "-"
+    if before is not None and not math.isinf(one.kg):
+        saves = "first complete plan" if math.isinf(before.kg) else grams_down(max(0.0, before.kg - one.kg), units)
+    if math.isinf(one.kg):
+        others = "-"
+    elif one.proven:
+        others = "proven: none does with less"
+    else:
+        others = f"not proven: {grams_down(one.open_kg, units)} or more"
+    return (
+        str(len(one.names)),
+        ", ".join(one.names) or "none",
+        "NOT READY" if math.isinf(one.kg) else grams_up(one.kg, units),
+        saves,
+        others,
     )
 
 

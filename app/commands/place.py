@@ -67,7 +67,7 @@ def _holes(file: Path, project: Project, args: argparse.Namespace) -> int:
     from ribway.router.placing.trying import trying_of
 
     with told_by_file(file, args.alternative):
-        found = holes_worth(project, trying_of(project, file.parent))
+        found = holes_worth(project, trying_of(project, file.parent), args.plans)
     console = make_console()
     for part in holes_parts(found, project.shop.units):
         console.print(part)

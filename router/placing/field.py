@@ -82,7 +82,35 @@ def least_kg(ground: Planning, prices: RoomPrices | None = None, beat: Callable[
         prices: of room in openings, if they are known; the greater bound holds.
         beat: called again and again; what it raises stops the work.
     """
-    field = _Field(ground, (), beat)
+    return _greatest(_Field(ground, (), beat), prices)
+
+
+class ClosedBounds:
+    """Bounds on copper before rounding of a project as it stands, with some of its ways closed; spares left out.
+
+    Args:
+        ground: the project made ready.
+        prices: of room in openings, from a plan that may pass all ways; None for none.
+    """
+
+    def __init__(self, ground: Planning, prices: RoomPrices | None = None) -> None:
+        self._ground, self._prices, self._away = ground, prices, Away(ground.network)
+        self._known: dict[AbstractSet[str], float] = {}
+
+    def kg(self, closed: AbstractSet[str] = frozenset()) -> float:
+        """Copper that no plan does with less [kg]; infinite where some run has no way or no size.
+
+        Args:
+            closed: names of ways that no run passes.
+        """
+        if closed not in self._known:
+            field = _Field(self._ground, (), away=self._away, closed=closed)
+            self._known[closed] = _greatest(field, self._prices)
+        return self._known[closed]
+
+
+def _greatest(field: _Field, prices: RoomPrices | None) -> float:
+    """The greater of the bounds by shortest ways alone and with prices [kg]."""
     alone = float(field.least().kg()[0])
     return alone if prices is None else max(alone, float(field.least(prices).kg()[0]) - prices.allowed)
 
@@ -90,9 +118,17 @@ def least_kg(ground: Planning, prices: RoomPrices | None = None, beat: Callable[
 class _Field:
     """All that is looked up while the bounds are put together."""
 
-    def __init__(self, ground: Planning, found: Sequence[Spot], beat: Callable[[], None] = lambda: None) -> None:
+    def __init__(
+        self,
+        ground: Planning,
+        found: Sequence[Spot],
+        beat: Callable[[], None] = lambda: None,
+        away: Away | None = None,
+        closed: AbstractSet[str] = frozenset(),
+    ) -> None:
         self._ground, self._beat = ground, beat
-        self._away = Away(ground.network)
+        self._away = away or Away(ground.network)
+        self._closed = [ground.network.space.way_index(name) for name in sorted(closed)]
         self._portal = {portal.device: index for index, portal in enumerate(ground.network.space.portals)}
         names = found[0].portals if found else {}
         self._places = {name: Places(ground.network, [spot.portals[name] for spot in found]) for name in names}
@@ -165,6 +201,9 @@ class _Field:
             named = {space.way_index(name) for name in run.by_hand}
             shut = shut.copy()
             shut[[way for way in range(len(space.ways)) if way not in named]] = np.inf
+        if self._closed:
+            shut = shut.copy()
+            shut[self._closed] = np.inf
         return shut
 
     def _between(self, a: str, b: str, shut: Array, too_hot: AbstractSet[str] = frozenset()) -> Array:
