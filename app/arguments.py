@@ -141,6 +141,7 @@ def _place(commands: _Commands) -> None:
     parser.add_argument(
         "--second", action="store_true", help="where a second board goes that is fed by DEVICE, and what it feeds"
     )
+    parser.add_argument("--third", action="store_true", help="the same for two further boards")
     parser.add_argument("--holes", action="store_true", help="which of the holes that may be drilled are worth it")
     parser.add_argument("--step", type=step, metavar="LENGTH", help="between places, such as 5 cm; 10 cm")
     parser.add_argument("--size", type=size, metavar="WxH", help="room that it takes round its place, in mm")

@@ -16,6 +16,7 @@ from ribway.units import percent
 if TYPE_CHECKING:
     from ribway.router.placing.holes import BestHoles, HolesWorth
     from ribway.router.placing.subboards import SubBoard
+    from ribway.router.placing.two_boards import TwoBoards
 
 SHOWN = 6
 
@@ -145,6 +146,47 @@ def second_board_parts(found: SubBoard, units: Units) -> Iterator[Table | str]:
         )
         if not math.isinf(found.without_kg) and min(bounds) >= found.without_kg:
             yield "So it is proven that a second board on these places saves no copper."
+
+
+def two_boards_parts(found: TwoBoards, units: Units) -> Iterator[Table | str]:
+    """Where two further boards could go, and what each would feed.
+
+    Args:
+        found: see `ribway.router.placing.two_boards`.
+        units: the shop's.
+    """
+    places = found.ask.spots.found
+    yield clean(f"Two further boards, fed by the first: {counted(found.count, 'pair')} of places looked at")
+    rows = [
+        (
+            " and ".join(place_words(places[at].place, lambda metres: length(metres, units)) for at in one.places),
+            " and ".join(", ".join(names) for names in one.feeds),
+            "NOT READY" if math.isinf(one.kg) else grams_up(one.kg, units),
+            grams_down(one.bound_kg, units),
+            percent(one.worst_drop_percent),
+        )
+        for one in found.pairs[:SHOWN]
+    ]
+    yield table_of(
+        "Planned, least copper before rounding first", ("places", "feeding", "copper>", "at least>", "drop>"), rows
+    )
+    best = found.pairs[0].kg if found.pairs else math.inf
+    if math.isinf(best):
+        yield "No pair that was planned has a complete plan."
+        return
+    if math.isinf(found.without_kg):
+        yield "Without them the van has no complete plan."
+    elif best < found.without_kg:
+        saved = grams_down(found.without_kg - best, units)
+        yield f"The best saves {saved} of copper against {grams_up(found.without_kg, units)} without them."
+    else:
+        yield f"None that was planned saves copper: without them the van takes {grams_up(found.without_kg, units)}."
+    yield clean(
+        f"Whatever the places and the division of {', '.join(found.ask.circuits)}, no plan with two of them does with less "
+        f"than {grams_down(found.least_kg, units)}."
+    )
+    if not math.isinf(found.without_kg) and found.least_kg >= found.without_kg:
+        yield "So it is proven that two further boards on these places save no copper."
 
 
 def holes_parts(found: HolesWorth, units: Units) -> Iterator[Table | str]:

@@ -16,7 +16,7 @@ from ribway.models.placing import PlacingField
 from ribway.models.project import Project
 from ribway.models.reading import project_file
 from ribway.outputs import OutputRefusedError
-from ribway.placing_words import holes_parts, placing_parts, second_board_parts
+from ribway.placing_words import holes_parts, placing_parts, second_board_parts, two_boards_parts
 from ribway.planning import told_by_file
 from ribway.speech import GOOD, NO_SAFE_PLAN
 
@@ -25,20 +25,24 @@ def run(args: argparse.Namespace) -> int:
     """Look for places.
 
     Args:
-        args: ``project``, ``device``, ``wall``, ``step``, ``size``, ``plans``, ``second``, ``holes``, ``alternative``,
-            ``out``.
+        args: ``project``, ``device``, ``wall``, ``step``, ``size``, ``plans``, ``second``, ``third``, ``holes``,
+            ``alternative``, ``out``.
 
     Returns:
         The exit code: no safe plan if no place that was planned has a complete one.
     """
     if args.out is not None and args.out.suffix.lower() != ".json":
         raise OutputRefusedError(f"{args.out}: the places are written as .json: name such a file with --out")
-    if (args.device is None) != args.holes or (args.holes and args.second):
-        raise OutputRefusedError("name a device, or a board with --second, or ask for --holes alone")
+    if (args.device is None) != args.holes or args.holes + args.second + args.third > 1:
+        raise OutputRefusedError("name a device, or a board with --second or --third, or ask for --holes alone")
+    if args.out is not None and (args.holes or args.third):
+        raise OutputRefusedError("--out writes the places of one device: leave it away with --holes and --third")
     file = project_file(args.project)
     project = alternative_project(file, args.alternative)
     if args.holes:
         return _holes(file, project, args)
+    if args.third:
+        return _third(file, project, args)
     return _second(file, project, args) if args.second else _device(file, project, args)
 
 
@@ -60,6 +64,20 @@ def _second(file: Path, project: Project, args: argparse.Namespace) -> int:
             project, trying_of(project, file.parent), args.device, _walls(args), args.step or 0.2, args.plans
         )
     return _told(second_board_parts(found, project.shop.units), found.field, args)
+
+
+def _third(file: Path, project: Project, args: argparse.Namespace) -> int:
+    from ribway.router.placing.trying import trying_of
+    from ribway.router.placing.two_boards import two_boards_for
+
+    with told_by_file(file, args.alternative):
+        found = two_boards_for(
+            project, trying_of(project, file.parent), args.device, _walls(args), args.step or 0.2, args.plans
+        )
+    console = make_console()
+    for part in two_boards_parts(found, project.shop.units):
+        console.print(part)
+    return GOOD if found.pairs and math.isfinite(found.pairs[0].kg) else NO_SAFE_PLAN
 
 
 def _holes(file: Path, project: Project, args: argparse.Namespace) -> int:
