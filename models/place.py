@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from ribway.models.base import Data
 from ribway.models.fields import Length, SignedLength
@@ -49,6 +49,17 @@ class Place(Data):
     loop: Length | None = Field(
         default=None, description="cable left as a loop where it crosses to what moves; 0.3 m if not said"
     )
+
+    @field_validator("left", "right", mode="before")
+    @classmethod
+    def _on_its_own_side(cls, value: object, info: ValidationInfo) -> object:
+        """A minus sign is refused in words of the side: just leaving it out would put the thing on the wrong one."""
+        if isinstance(value, str) and (body := value.strip())[:1] in {"-", "\u2212"}:
+            other = "right" if info.field_name == "left" else "left"
+            raise ValueError(
+                f"{info.field_name} is {value}: what lies on the other side is {other}: {body[1:].strip()}"
+            )
+        return value
 
     @model_validator(mode="after")
     def _complete(self) -> Self:

@@ -63,6 +63,8 @@ ONE_FAULT = [
     ('"16 mm2"', "", "circuits / main / cable", "cable:", ["nothing stands here", "quotes"]),
     ('"16 mm2"', '"6 mm"', "circuits / main / cable", "cable:", ["6 mm"]),
     ("back: 1.8 m}", "back: 1,8 m}", "devices / fan / at", "1,8", ["parts 1,8 m at its comma", '"1,8 m"']),
+    ("back: 1.8 m}", "back: 1.8 m, left: -4 mm}", "devices / fan / at / left", "-4 mm",
+     ["the other side is right: 4 mm"]),
     ("[twin-2x2.5,", "[2,5 mm²,", "shop / only", "2,5 mm²", ["parts 2,5 mm² at its comma", '"2,5 mm²"']),
     ("[twin-2x2.5,", "[twin-2x25,", "shop / only / item 1", "2x25", ["did you mean twin-2x2.5?"]),
     ("kind: source", "kind: sauce", "devices / battery / kind", "sauce", ["did you mean source?", "controller"]),
