@@ -6,7 +6,7 @@ import asyncio
 
 
 class Audience:
-    """All who listen."""
+    """All who listen. Only how things stand now is of use: what somebody who is slow has not heard yet is left out."""
 
     def __init__(self) -> None:
         """Nobody listens yet."""
@@ -15,6 +15,9 @@ class Audience:
     def tell(self, text: str) -> None:
         """Tell everybody."""
         for queue in self._queues:
+            if not queue.empty() and queue.get_nowait() is None:
+                queue.put_nowait(None)
+                continue
             queue.put_nowait(text)
 
     def join(self, text: str) -> asyncio.Queue[str | None]:
@@ -31,6 +34,8 @@ class Audience:
     def end(self) -> None:
         """Tell everybody that there is nothing more to come."""
         for queue in self._queues:
+            while not queue.empty():
+                queue.get_nowait()
             queue.put_nowait(None)
 
     def leave(self, queue: asyncio.Queue[str | None]) -> None:

@@ -10,6 +10,7 @@ import gc
 import json
 import multiprocessing
 import pickle
+import queue
 import signal
 import threading
 import time
@@ -26,6 +27,7 @@ PAUSE_S = 0.5
 """So long nothing is begun that nobody waits for."""
 TOLD_EVERY_S = 0.25
 TIDIED_WHOLLY_EVERY = 20
+NO_PLAN = "As it stands this cannot be planned, so there are no papers of it."
 
 Answer = tuple[str, int, Any]
 """Kind, number of the request, and what."""
@@ -45,9 +47,10 @@ class Child:
         self._work, self._given, self._hear = work, given, hear
         self._process: Any = None
         self._pipe: Connection | None = None
+        self._requests: queue.SimpleQueue[object] = queue.SimpleQueue()
 
     def ask(self, kind: str, number: int, what: object) -> None:
-        """Send a request.
+        """Send a request; it is not waited for until it is taken in.
 
         Args:
             kind: what is asked for.
@@ -56,12 +59,12 @@ class Child:
         """
         if self._pipe is None:
             self._start()
-        if self._pipe is not None:
-            self._pipe.send((kind, number, what))
+        self._requests.put((kind, number, what))
 
     def stop(self) -> None:
-        """End the process and whatever it is at; the next request starts another."""
+        """End the process and whatever it is at."""
         process, self._process, self._pipe = self._process, None, None
+        self._requests.put(None)
         if process is not None:
             process.kill()
             process.join(5)
@@ -79,6 +82,13 @@ class Child:
         theirs.close()
         self._process, self._pipe = process, ours
         threading.Thread(target=self._listen, args=(ours,), daemon=True).start()
+        threading.Thread(target=self._speak, args=(ours,), daemon=True).start()
+
+    def _speak(self, pipe: Connection) -> None:
+        """Send what is asked for: a process that is at work takes it in when it looks up, and a pipe holds only so much."""
+        with suppress(OSError):  # it has ended: who listens hears that
+            while (request := self._requests.get()) is not None:
+                pipe.send(request)
 
     def _listen(self, pipe: Connection) -> None:
         while True:
@@ -89,15 +99,14 @@ class Child:
             if pipe is self._pipe:
                 self._hear(answer)
         if pipe is self._pipe:  # nobody stopped it
-            self._process = self._pipe = None
             self._hear(("ended", 0, None))
 
 
 def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None = None) -> None:
     """Plan whenever asked, until the server is gone.
 
-    Requests are ``plan`` with the project's data, ``numbers`` to keep those of the last plan's runs, and ``copy`` for the last
-    plan, pickled, its numbers kept.
+    Requests are ``plan`` with a revision and its data, ``numbers`` to keep those of the last plan's runs, and ``copy`` for the
+    last plan, pickled, its numbers kept; it has to have its bound and its audit, and to be without faults.
 
     Args:
         pipe: to the server.
@@ -112,14 +121,14 @@ def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None
             kind, number, what = desk.next()
             if kind == "plan":
                 with suppress(Superseded), _untidied():
-                    _plan(pipe, desk, replanner, number, what)
+                    _plan(pipe, desk, replanner, number, *what)
                     pipe.send(("done", number, None))
                 if desk.quiet(PAUSE_S):
                     tidied = _tidy(tidied)
             elif kind == "numbers":
                 pipe.send(("numbers", number, replanner.keep_numbers()))
             elif replanner.latest is None:
-                pipe.send(("refused", number, "there is no plan yet that papers could be written of"))
+                pipe.send(("refused", number, NO_PLAN))
             else:
                 pipe.send(("numbers", number, replanner.keep_numbers()))
                 pipe.send(("copy", number, pickle.dumps(replanner.latest)))
@@ -127,7 +136,9 @@ def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None
             return
 
 
-def _plan(pipe: Connection, desk: Desk, replanner: Replanner, number: int, raw: dict[str, Any]) -> None:
+def _plan(
+    pipe: Connection, desk: Desk, replanner: Replanner, number: int, revision: int, raw: dict[str, Any]
+) -> None:
     """Plan once, and send what there is as soon as it is there.
 
     Raises:
@@ -146,7 +157,7 @@ def _plan(pipe: Connection, desk: Desk, replanner: Replanner, number: int, raw: 
     for said in replanner.plan(raw, told):
         value = said.value
         if said.kind == "plan" and value is not None:
-            value = json.dumps(value | {"revision": number}, separators=(",", ":")).encode()
+            value = json.dumps(value | {"revision": revision}, separators=(",", ":")).encode()
         pipe.send((said.kind, number, value))
         # The page draws what it was sent with the same few cores, and the next move often comes soon.
         if said.kind == "plan" and replanner.more:
@@ -195,6 +206,7 @@ def papers(pipe: Connection) -> None:
     trouble: list[str] = []
 
     def write(fresh: Path) -> None:
+        pipe.send(("begun", number, str(fresh)))
         trouble.append(write_steps(plan, fresh, what["pictures"], lambda *told: pipe.send(("phase", number, told))))
 
     try:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import shutil
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import Any
 
@@ -42,8 +43,10 @@ class Crew:
         self._folder, self._tell, self._file = folder, tell, file
         self._children: dict[str, Child] = {}
         self._busy: dict[str, tuple[str, float, float | None]] = {}
-        self._counter = 0
-        self._papers = 0
+        self._counter = self._requests = 0
+        self._unfinished: dict[str, Path] = {}
+        self._asked: dict[str, int] = {}
+        self._undone: set[str] = set()
         self._pictures, self._papers_of = True, PLAN
         self._loop: asyncio.AbstractEventLoop | None = None
 
@@ -53,8 +56,8 @@ class Crew:
 
     def end(self) -> None:
         """Stop everybody."""
-        for one in self._children.values():
-            one.stop()
+        for work in tuple(self._children):
+            self._let_go(work)
 
     def plan(self, work: str, raw: dict[str, Any], revision: int) -> None:
         """Plan a project's data.
@@ -65,7 +68,8 @@ class Crew:
             revision: of the history that it belongs to.
         """
         self._begin_work(work, "planning")
-        self._child(work).ask("plan", revision, raw)
+        self._undone.add(work)
+        self._ask(work, work, "plan", (revision, raw))
 
     def keep_numbers(self, work: str) -> None:
         """Keep the numbers of the last plan's runs in the register beside the project."""
@@ -82,8 +86,7 @@ class Crew:
         self._pictures, self._papers_of = pictures, work
         self.written = {}
         self._begin_work(PAPERS, "waiting for the plan")
-        self._papers += 1
-        self._child(work).ask("copy", self._papers, None)
+        self._ask(PAPERS, work, "copy", None)
 
     def draft(self, mesh: str) -> None:
         """Draft a project from a mesh; `on_drafted` is called when it lies in the folder.
@@ -92,16 +95,26 @@ class Crew:
             mesh: name of the file in the folder.
         """
         self._begin_work(DRAFT, f"waiting to survey {mesh}")
-        self._child(DRAFT).ask("draft", 0, {"folder": str(self._folder), "mesh": mesh})
+        self._ask(DRAFT, DRAFT, "draft", {"folder": str(self._folder), "mesh": mesh})
 
     def stop(self, work: str) -> None:
         """Stop somebody at once, whatever was begun."""
-        found = self._children.pop(work, None)
-        if found is not None:
-            found.stop()
+        self._let_go(work)
         self._busy.pop(work, None)
         if work == self._papers_of and PAPERS not in self._children:
             self._busy.pop(PAPERS, None)  # they were waiting for that plan
+
+    def keep(self, works: Collection[str]) -> None:
+        """Forget the planning of ways that are gone: another one that comes to be called so begins with nothing."""
+        for work in {*self.plans, *self.faults, *self._undone}.difference(works):
+            self.stop(work)
+            self._undone.discard(work)
+            self.plans.pop(work, None)
+            self.faults.pop(work, None)
+
+    def halted(self, work: str) -> bool:
+        """Whether the last that was asked for was not planned, and nobody is at it: stopped, or ended by itself."""
+        return work in self._undone and work not in self._busy
 
     def at(self, work: str) -> bool:
         """Whether somebody is at this work."""
@@ -125,30 +138,47 @@ class Crew:
             for what, (words, since, done) in self._busy.items()
         ]
 
+    def _ask(self, what: str, of: str, kind: str, given: object) -> None:
+        """Ask somebody for something: its number tells its answers from those to what was asked for before."""
+        self._requests += 1
+        self._asked[what] = self._requests
+        self._child(of).ask(kind, self._requests, given)
+
     def _child(self, work: str) -> Child:
         if work not in self._children:
-            hear = self._hearing(work)
             name = work.removesuffix(_WAY) if work != PLAN else ""
             alone = {PAPERS: child.papers, DRAFT: surveying.drafting}.get(work)
-            self._children[work] = (
-                Child(alone, (), hear) if alone else Child(child.planning, (self._folder, name, self._file), hear)
-            )
+            doing, given = (alone, ()) if alone else (child.planning, (self._folder, name, self._file))
+            self._children[work] = self._hire(doing, given, work)
         return self._children[work]
 
-    def _hearing(self, work: str) -> Callable[[Answer], None]:
+    def _hire(self, doing: Callable[..., None], given: tuple[object, ...], work: str) -> Child:
         def hear(answer: Answer) -> None:
             if self._loop is not None and not self._loop.is_closed():
-                self._loop.call_soon_threadsafe(self._heard, work, answer)
+                self._loop.call_soon_threadsafe(self._heard, work, found, answer)
 
-        return hear
+        found = Child(doing, given, hear)
+        return found
+
+    def _let_go(self, work: str) -> None:
+        found = self._children.pop(work, None)
+        if found is not None:
+            found.stop()
+        if work in self._unfinished:
+            shutil.rmtree(self._unfinished.pop(work), ignore_errors=True)  # what was ended cannot put it away itself
 
     def _begin_work(self, work: str, words: str, done: float | None = None) -> None:
         since = self._busy.get(work, ("", time.monotonic(), None))[1]
         self._busy[work] = (words, since, done)
 
-    def _heard(self, work: str, answer: Answer) -> None:
+    def _heard(self, work: str, by: Child, answer: Answer) -> None:
         kind, number, what = answer
-        if kind == "phase" and work in self._busy:
+        if self._children.get(work) is not by:  # it was stopped when its answer was on the way
+            if kind == "begun":
+                shutil.rmtree(what, ignore_errors=True)
+            return
+        asked = number == self._asked.get(PAPERS if kind in ("copy", "refused") and work != DRAFT else work)
+        if kind == "phase" and asked and work in self._busy:
             words, done = what if isinstance(what, tuple) else (str(what), None)
             self._begin_work(work, words, done)
         elif kind == "faults":
@@ -162,29 +192,40 @@ class Crew:
         elif kind == "plan" and what is not None:
             self._counter += 1
             self.plans[work] = (self._counter, what)
-        elif kind == "copy" and number == self._papers and PAPERS in self._busy:  # not stopped meanwhile
+        elif kind == "begun":
+            self._unfinished[work] = Path(what)
+            return
+        elif kind == "copy" and asked and PAPERS in self._busy:  # not stopped meanwhile
             given = {"plan": what, "folder": str(self._folder / PAPERS), "pictures": self._pictures}
             self._child(PAPERS).ask("write", number, given)
-        elif kind in ("done", "written", "drafted", "refused", "ended"):
-            self._ended(work, kind, what)
-            if kind == "drafted":
-                self.on_drafted()
+        elif kind == "ended":
+            self._ended(work)
+        elif kind in ("done", "written", "drafted", "refused") and asked:
+            self._done(work, kind, what)
         self._tell()
 
-    def _ended(self, work: str, kind: str, what: Any) -> None:
-        ended = PAPERS if kind in ("written", "refused") and work != DRAFT else work
-        self._busy.pop(ended, None)
-        if kind == "written":
+    def _done(self, work: str, kind: str, what: Any) -> None:
+        """What was asked for last is done, or refused."""
+        self._busy.pop(PAPERS if kind == "refused" and work != DRAFT else work, None)
+        if kind == "done":
+            self._undone.discard(work)
+        elif kind == "written":
             self.written = what
             no_pictures = f" There are no pictures: {what['trouble']}" if what["trouble"] else ""
             self.said = f"{len(what['files'])} papers are in the folder {what['folder']}.{no_pictures}"
-        elif kind in ("refused", "drafted"):
+        else:
             self.said = str(what)
-        elif kind == "ended" and work == DRAFT:
+        if work in (PAPERS, DRAFT):
+            self._let_go(work)
+        if kind == "drafted":
+            self.on_drafted()
+
+    def _ended(self, work: str) -> None:
+        """A process has ended before it was done, and nobody stopped it."""
+        self.stop(work)
+        if work == DRAFT:
             self.said = "The survey has ended by itself before it was done."
-        elif kind == "ended" and work != PAPERS:
-            self.said = "The process that plans has ended by itself: the next change starts it anew."
-        elif kind == "ended" and not self.written:
+        elif work == PAPERS:
             self.said = "Writing papers has ended by itself before it was done."
-        if work in (PAPERS, DRAFT) and kind != "ended":
-            self.stop(work)
+        else:
+            self.said = "The process that plans has ended by itself: the next change starts it anew."

@@ -5,6 +5,8 @@ from __future__ import annotations
 from multiprocessing.connection import Connection
 from typing import Any
 
+PLAN = "plan"
+COPY = "copy"
 Request = tuple[str, int, Any]
 """Kind, number, and what it is about."""
 
@@ -14,7 +16,10 @@ class Superseded(Exception):
 
 
 class Desk:
-    """Requests that come through a pipe; a request to plan that a newer one follows is left out."""
+    """Requests that come through a pipe; a request to plan that a newer one follows is left out.
+
+    A copy waits until no request to plan does: papers are of what stands now, and of a plan that was not given up halfway.
+    """
 
     def __init__(self, pipe: Connection) -> None:
         """Nothing has come yet.
@@ -35,14 +40,16 @@ class Desk:
             if not self._waiting:
                 self._waiting.append(self._pipe.recv())
             self._take_in()
-            request = self._waiting.pop(0)
-            if request[0] != "plan" or not self.newer():
+            kinds = [kind for kind, _, _ in self._waiting]
+            first = next((i for i, kind in enumerate(kinds) if kind != COPY), 0) if PLAN in kinds else 0
+            request = self._waiting.pop(first)
+            if request[0] != PLAN or not self.newer():
                 return request
 
     def newer(self) -> bool:
         """Whether a request to plan waits."""
         self._take_in()
-        return any(kind == "plan" for kind, _, _ in self._waiting)
+        return any(kind == PLAN for kind, _, _ in self._waiting)
 
     def quiet(self, seconds: float) -> bool:
         """Wait a while, at most until something comes.

@@ -72,7 +72,7 @@ class Held:
         parse_yaml(text, str(self.file))
         self._history = opened(text)
         left = self._journal.read()
-        if left is None:
+        if left is None or left.text == text:  # saved, and ended before the journal was put away
             self._journal.clear()
             return
         self._history = left
@@ -88,6 +88,11 @@ class Held:
         self.crew.begin()
         self.crew.on_drafted = self._drafted
         if self._history is not None:
+            await self._begin_planning()
+
+    async def _begin_planning(self) -> None:
+        async with self._lock:
+            self._sheet.look(self._raw())  # as it is now: what is written into it from now on is noticed
             await self._plan()
 
     def end(self) -> None:
@@ -95,11 +100,16 @@ class Held:
         self.crew.end()
 
     async def watch(self) -> None:
-        """Look at the file on disk again and again."""
+        """Look at the files on disk again and again."""
         while True:
             await asyncio.sleep(LOOK_EVERY_S)
+            await self.look()
+
+    async def look(self) -> None:
+        """Look at the files on disk, in turn with what is asked for: what is being written here is nobody else's."""
+        async with self._lock:
             if self._history is None:
-                continue
+                return
             if self._disk.look(self._history.disk):
                 self.tell()
             if self._sheet.look(self._raw()):
@@ -122,6 +132,7 @@ class Held:
             ways.here,
             ways.beside,
             names,
+            ways.halted,
         )
         return state_of(self.file, history, self.crew, around)
 
@@ -138,7 +149,7 @@ class Held:
     def _drafted(self) -> None:
         """The survey's draft lies in the folder."""
         self.read()
-        self._task = asyncio.get_running_loop().create_task(self._plan())
+        self._task = asyncio.get_running_loop().create_task(self._begin_planning())
 
     def _there(self) -> History:
         if self._history is None:
@@ -162,6 +173,7 @@ class Held:
         self.tell()
 
     async def _plan(self) -> None:
+        """Plan what stands here; nothing may change it meanwhile (`_lock` is held)."""
         raw = await asyncio.to_thread(self._raw)
         gone = self._ways.keep(self._names())
         if gone:

@@ -53,6 +53,9 @@ class Hub(Held):
             except ProjectFaults as error:
                 self._ways.plan(raw, history.revision)
                 raise RefusedError("\n".join(str(fault) for fault in error.faults)) from None
+            except Exception:
+                self._ways.plan(raw, history.revision)
+                raise
             self._readings.keep(text, made_edit.raw)
             self._draft = made_edit.draft
             self._step(with_step(history, text, made_edit.words), made_edit.words)
@@ -188,13 +191,16 @@ class Hub(Held):
 
     async def write_papers(self, pictures: bool) -> State:
         """Write papers, and pictures if wanted, into the folder ``papers`` beside the project."""
-        self._there()
-        if self.crew.at(PAPERS):
-            raise RefusedError("papers are being written already")
-        self._say("")
-        self.crew.write(self._ways.work, pictures)
-        self.tell()
-        return self.state()
+        async with self._lock:
+            self._there()
+            if self.crew.at(PAPERS):
+                raise RefusedError("papers are being written already")
+            self._say("")
+            if self.crew.halted(self._ways.work):
+                await self._plan()
+            self.crew.write(self._ways.work, pictures)
+            self.tell()
+            return self.state()
 
     async def stop(self, what: str) -> State:
         """Stop long work: ``plan``, ``papers``, or an alternative's plan."""
@@ -207,6 +213,7 @@ class Hub(Held):
 
     async def plan_again(self) -> State:
         """Plan what stands here, after it was stopped."""
-        self._there()
-        await self._plan()
-        return self.state()
+        async with self._lock:
+            self._there()
+            await self._plan()
+            return self.state()

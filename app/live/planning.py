@@ -64,6 +64,7 @@ class Replanner:
         self._planned: Any = None
         self._metal = ""
         self._own: set[Any] = set()
+        self._faulty = False
 
     def plan(self, raw: Raw, tell: Tell = lambda *_: None) -> Iterator[Said]:
         """Plan the project as it stands.
@@ -77,6 +78,7 @@ class Replanner:
         """
         draft = draft_of(raw, self._folder, self._alternative)
         self._own = {one.get("id") for one in raw.get("devices") or () if isinstance(one, dict)}
+        self._faulty = bool(draft.faults)
         yield Said("faults", spoken(draft))
         if draft.project is None:
             yield Said("plan", None)
@@ -89,17 +91,18 @@ class Replanner:
         try:
             yield from self._plans(draft, tell)
         except ProjectFaults as error:
-            yield Said("faults", [*spoken(draft), *map(str, error.faults)])
-            yield Said("plan", None)
+            yield from self._cannot([*spoken(draft), *map(str, error.faults)])
         except RouterFaults as faults:
-            yield Said("faults", [*spoken(draft), *(str(fault) for fault in faults.faults)])
-            yield Said("plan", None)
+            yield from self._cannot([*spoken(draft), *(str(fault) for fault in faults.faults)])
         except RouterError as fault:
-            yield Said("faults", [*spoken(draft), str(fault)])
-            yield Said("plan", None)
+            yield from self._cannot([*spoken(draft), str(fault)])
         except AuditError as error:
-            yield Said("faults", [f"the plan did not pass its own audit, a defect of ribway: {error}"])
-            yield Said("plan", None)
+            yield from self._cannot([f"the plan did not pass its own audit, a defect of ribway: {error}"])
+
+    def _cannot(self, faults: list[str]) -> Iterator[Said]:
+        self._faulty = True
+        yield Said("faults", faults)
+        yield Said("plan", None)
 
     def _plans(self, draft: Draft, tell: Tell) -> Iterator[Said]:
         from ribway.router.again.replan import again, finished, start
@@ -140,8 +143,8 @@ class Replanner:
 
     def keep_numbers(self) -> str:
         """Write the numbers of the last plan's runs into the register; why that could not be done, empty if it was."""
-        plan = self.latest
-        return keep(self._file, plan).trouble if plan is not None and self._file is not None else ""
+        known = self._planned is not None and self._file is not None and not self._faulty
+        return keep(self._file, self._planned.plan).trouble if known else ""
 
     @property
     def more(self) -> bool:
@@ -150,8 +153,8 @@ class Replanner:
 
     @property
     def latest(self) -> Plan | None:
-        """The last plan, with bound and audit if they were reached."""
-        return None if self._planned is None else self._planned.plan
+        """The plan of what was asked for last, with bound and audit; None if it has faults or was given up halfway."""
+        return None if self._planned is None or self._faulty or self.more else self._planned.plan
 
 
 def _counting(stages: Sequence[str], tell: Tell) -> Told:

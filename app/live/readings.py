@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 from ribway.editing.changes import Raw
 from ribway.models.yaml_text import parse_yaml
 
@@ -19,6 +21,7 @@ class Readings:
         """
         self._file = file
         self._raws: dict[str, Raw] = {}
+        self._lock = threading.Lock()  # a thread may read while the server tells how things stand
 
     def of(self, text: str) -> Raw:
         """The data of a text, not to be changed.
@@ -26,13 +29,16 @@ class Readings:
         Raises:
             ProjectFaults: it is no YAML.
         """
-        if text not in self._raws:
-            self.keep(text, parse_yaml(text, self._file).raw)
-        return self._raws[text]
+        found = self._raws.get(text)
+        if found is None:
+            found = parse_yaml(text, self._file).raw
+            self.keep(text, found)
+        return found
 
     def keep(self, text: str, raw: Raw) -> None:
         """Keep what a text is known to hold."""
-        self._raws.pop(text, None)
-        self._raws[text] = raw
-        while len(self._raws) > MOST_KEPT:
-            self._raws.pop(next(iter(self._raws)))
+        with self._lock:
+            self._raws.pop(text, None)
+            self._raws[text] = raw
+            while len(self._raws) > MOST_KEPT:
+                self._raws.pop(next(iter(self._raws)))

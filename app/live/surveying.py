@@ -44,6 +44,7 @@ def drafting(pipe: Connection) -> None:
     words = io.StringIO()
     try:
         with tempfile.TemporaryDirectory(dir=folder, prefix=".draft-") as fresh:
+            pipe.send(("begun", number, fresh))
             out = Path(fresh) / folder.absolute().name
             good = _surveyed(folder / mesh, out, words)
             if good:

@@ -26,6 +26,7 @@ class Around:
         here: the alternative that is worked on; empty for the base.
         beside: what is shown beside it; None for nothing.
         alternatives: name and reason of all of them.
+        halted: whether something that is open is not planned as it stands, and nobody is at it.
     """
 
     sitting: str
@@ -36,6 +37,7 @@ class Around:
     here: str = ""
     beside: str | None = None
     alternatives: tuple[tuple[str, str], ...] = ()
+    halted: bool = False
 
 
 def state_of(file: Path, history: History | None, crew: Crew, around: Around) -> State:
@@ -78,5 +80,6 @@ def state_of(file: Path, history: History | None, crew: Crew, around: Around) ->
         "otherPlan": crew.number(beside),
         "alternatives": [{"name": name, "why": why} for name, why in around.alternatives],
         "busy": crew.busy(),
+        "halted": around.halted,
         "written": crew.written,
     }

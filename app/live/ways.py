@@ -30,6 +30,11 @@ class Ways:
         self.beside: str | None = None
 
     @property
+    def halted(self) -> bool:
+        """Whether something that is open is not planned as it stands, and nobody is at it."""
+        return any(self._crew.halted(work_of(name)) for name in (self.here, self.beside) if name is not None)
+
+    @property
     def work(self) -> str:
         """What planning the way that is worked on is called."""
         return work_of(self.here)
@@ -68,6 +73,7 @@ class Ways:
         gone = self.here if self.here != BASE and self.here not in names else ""
         beside = self.beside if self.beside in (BASE, None) or self.beside in names else None
         self.open(BASE if gone else self.here, beside, names)
+        self._crew.keep([work_of(name) for name in (BASE, *names)])
         return gone
 
     def plan(self, raw: Raw, revision: int, touched: str = BASE) -> None:

@@ -241,8 +241,6 @@ def _events(hub: Hub) -> Callable[[Request], Awaitable[Response]]:
                 while True:
                     try:
                         text = await asyncio.wait_for(queue.get(), BEAT_S)
-                        while not queue.empty():
-                            text = queue.get_nowait()  # only how things stand now is of use
                         if text is None:
                             return
                         yield f"data: {text}\n\n"

@@ -69,7 +69,7 @@ export class Told {
   work() {
     const { state } = this;
     const busy = state.busy.map((one) => ({ key: one.what, whose: one.whose }));
-    const again = !state.busy.length && state.said.startsWith("Stopped: planning") ? [{ key: "/plan-again", text: "plan now" }] : [];
+    const again = state.halted && !state.busy.length ? [{ key: "/plan-again", text: "plan now" }] : [];
     fill(byId("work"), [...busy, ...again], (one) => one.key, (one) => this.line(one));
     state.busy.forEach((one, i) => {
       const [text, far, bar] = byId("work").children[i].children;

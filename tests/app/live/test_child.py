@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import multiprocessing
+import pickle
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -62,7 +63,7 @@ def _signals_stay(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_a_plan_is_sent_before_its_bound_and_again_with_it() -> None:
     with planner() as pipe:
-        pipe.send(("plan", 1, with_fridge_at("2.05 m")))
+        pipe.send(("plan", 1, (1, with_fridge_at("2.05 m"))))
         assert plans(heard(pipe, "done")) == [(1, False), (1, True)]
 
 
@@ -83,11 +84,11 @@ def test_a_move_breaks_off_the_bound_of_the_plan_before_it(monkeypatch: pytest.M
     sent: list[int] = []
     monkeypatch.setattr(child, "Desk", Watched)
     with planner() as pipe:
-        pipe.send(("plan", 1, with_fridge_at("2.05 m")))
+        pipe.send(("plan", 1, (1, with_fridge_at("2.05 m"))))
         first = heard(pipe, "plan")
         sent.append(1)
         assert began.wait(WAIT_S)
-        pipe.send(("plan", 2, with_fridge_at("2.40 m")))
+        pipe.send(("plan", 2, (2, with_fridge_at("2.40 m"))))
         go_on.set()
         rest = heard(pipe, "done")
     assert plans(first) == [(1, False)]
@@ -98,7 +99,7 @@ def test_a_move_breaks_off_the_bound_of_the_plan_before_it(monkeypatch: pytest.M
 def test_shares_are_counted_and_never_go_back(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(child, "TOLD_EVERY_S", 0.0)
     with planner() as pipe:
-        pipe.send(("plan", 1, with_fridge_at("2.05 m")))
+        pipe.send(("plan", 1, (1, with_fridge_at("2.05 m"))))
         answers = heard(pipe, "done")
     first = next(i for i, (kind, _, _) in enumerate(answers) if kind == "plan")
     for part in (answers[:first], answers[first:]):
@@ -112,14 +113,14 @@ def test_shares_are_counted_and_never_go_back(monkeypatch: pytest.MonkeyPatch) -
     assert any(one.startswith("checking the plan, ") for one in words)
 
 
-def test_of_requests_to_plan_the_last_one_is_taken_and_all_others_keep_their_turn() -> None:
+def test_of_requests_to_plan_the_last_one_is_taken_and_a_copy_waits_for_it() -> None:
     ours, theirs = multiprocessing.Pipe()
     desk = Desk(theirs)
     assert desk.quiet(0.0)
     for number, kind in enumerate(("plan", "copy", "plan", "numbers", "plan")):
         ours.send((kind, number, None))
     assert not desk.quiet(0.0)
-    assert [desk.next()[:2] for _ in range(3)] == [("copy", 1), ("numbers", 3), ("plan", 4)]
+    assert [desk.next()[:2] for _ in range(3)] == [("numbers", 3), ("plan", 4), ("copy", 1)]
     assert not desk.newer()
     assert desk.quiet(0.0)
     ours.send(("plan", 5, None))
@@ -128,3 +129,25 @@ def test_of_requests_to_plan_the_last_one_is_taken_and_all_others_keep_their_tur
     ours.close()
     with pytest.raises(EOFError):
         desk.next()
+
+
+def test_papers_are_of_a_plan_that_is_done_and_of_what_stands_now(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A copy that is asked for between two plans would be of one that a newer one broke off: no bound, no audit."""
+    monkeypatch.setattr(child, "PAUSE_S", 0.0)
+    with planner() as pipe:
+        pipe.send(("plan", 1, (1, with_fridge_at("2.05 m"))))
+        heard(pipe, "plan")
+        pipe.send(("copy", 2, None))
+        pipe.send(("plan", 3, (2, with_fridge_at("2.40 m"))))
+        answers = heard(pipe, "copy")
+        plan = pickle.loads(answers[-1][2])
+        assert answers[-1][1] == 2
+        assert plan.bound is not None
+        assert next(one for one in plan.devices if one.id == "fridge").back_m == pytest.approx(2.40)
+        # what cannot be planned has no papers, though there is a plan of what stood there before
+        pipe.send(("plan", 4, (3, with_fridge_at("90 m"))))
+        pipe.send(("copy", 5, None))
+        assert heard(pipe, "refused")[-1] == ("refused", 5, child.NO_PLAN)
+        pipe.send(("plan", 6, (4, with_fridge_at("2.40 m"))))
+        pipe.send(("copy", 7, None))
+        assert heard(pipe, "copy")[-1][1] == 7
