@@ -6,9 +6,11 @@ import asyncio
 import re
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
@@ -76,6 +78,11 @@ def opened(browser: Browser, address: str, width: int = 1000, seen: Seen | None 
     page.goto(address)
     page.wait_for_function("() => window.ribwayBench?.plan", timeout=LONGEST_MS)
     return page
+
+
+def deaf(_: Connection) -> None:
+    """What a process does that takes nothing in."""
+    time.sleep(LONGEST_MS / 1000)
 
 
 def run_alone(sitting: Callable[[], Coroutine[Any, Any, None]]) -> None:
