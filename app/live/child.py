@@ -136,9 +136,7 @@ def planning(pipe: Connection, folder: Path, alternative: str, file: Path | None
             return
 
 
-def _plan(
-    pipe: Connection, desk: Desk, replanner: Replanner, number: int, revision: int, raw: dict[str, Any]
-) -> None:
+def _plan(pipe: Connection, desk: Desk, replanner: Replanner, number: int, revision: int, raw: dict[str, Any]) -> None:
     """Plan once, and send what there is as soon as it is there.
 
     Raises:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 from playwright.sync_api import Browser, Page
 
@@ -42,6 +43,7 @@ class Server:
     """``ribway serve`` as a user starts it."""
 
     target: Path
+    port: int = 0
     process: subprocess.Popen[str] = field(init=False)
     address: str = field(init=False)
 
@@ -49,13 +51,14 @@ class Server:
         self.start()
 
     def start(self) -> None:
-        command = [sys.executable, "-m", "ribway", "serve", str(self.target), "--port", "0"]
+        command = [sys.executable, "-m", "ribway", "serve", str(self.target), "--port", str(self.port)]
         self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None
         line = self.process.stdout.readline()
         found = re.search(r"http://\S+", line)
         assert found is not None, line
         self.address = found[0]
+        self.port = urlsplit(self.address).port or 0  # one that is started again is found where it was
 
     def kill(self) -> None:
         self.process.kill()
@@ -78,6 +81,36 @@ def opened(browser: Browser, address: str, width: int = 1000, seen: Seen | None 
     page.goto(address)
     page.wait_for_function("() => window.ribwayBench?.plan", timeout=LONGEST_MS)
     return page
+
+
+class Held:
+    """Requests of a page to one address, held back before they are sent until they are let go."""
+
+    def __init__(self, page: Page, path: str) -> None:
+        self._page = page
+        page.evaluate(HOLD, path)
+
+    def wait(self) -> None:
+        """Until one is held."""
+        self._page.wait_for_function("() => window.waiting.length > 0", timeout=LONGEST_MS)
+
+    def let_go(self) -> None:
+        """From now on nothing is held."""
+        self._page.evaluate("() => window.letGo()")
+
+
+HOLD = """(path) => {
+  const ask = window.fetch;
+  window.waiting = [];
+  window.letGo = () => {
+    window.fetch = ask;
+    window.waiting.forEach((go) => go());
+  };
+  window.fetch = async (...given) => {
+    if (given[0] === path) await new Promise((go) => window.waiting.push(go));
+    return ask(...given);
+  };
+}"""
 
 
 def deaf(_: Connection) -> None:

@@ -1,12 +1,14 @@
 // Requests to the server, and small things of the page.
 
+export const NO_ANSWER = "The server does not answer: is ribway serve still running? Nothing is lost; this page goes on by itself when it is back.";
+
 /** Send a request; the answer's state, or an error with what is wrong in words. */
 export async function ask(path, body = {}) {
   const answer = await fetch(path, {
     method: "POST",
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify(body),
-  });
+  }).catch(() => { throw new Error(NO_ANSWER); });
   const kind = answer.headers.get("content-type") ?? "";
   const data = kind.includes("json") ? await answer.json() : { words: (await answer.text()).trim() };
   if (answer.ok) return data;
@@ -46,4 +48,15 @@ export function choice(name, words, chosen) {
     const [value, text] = Array.isArray(word) ? word : [word, word];
     return make("option", { value, text, selected: value === chosen });
   }));
+}
+
+/** Let a form do something when it is sent; sent again before that is done, it does nothing more. */
+export function once(form, act) {
+  let busy = false;
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (busy) return;
+    busy = true;
+    await act().finally(() => { busy = false; });
+  });
 }

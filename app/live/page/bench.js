@@ -1,15 +1,17 @@
 // Ties the live page together: what the server says goes into picture, lists and lines; what is done here goes to the server.
 
 import { Vector3 } from "./three.js";
-import { ask, fetched, make } from "./ask.js";
+import { NO_ANSWER, ask, make } from "./ask.js";
 import { Circuits } from "./circuits.js";
 import { showFigures } from "./figures.js";
 import { Looms } from "./looms.js";
+import { Newest } from "./newest.js";
 import { Papers } from "./papers.js";
 import { Panels } from "./panels.js";
 import { useUnits } from "./place_form.js";
 import { questions } from "./questions.js";
 import { tellIn } from "./readout.js";
+import { Requests, listen } from "./requests.js";
 import { Sight } from "./sight.js";
 import { markRow, rowOf } from "./tables.js";
 import { Things } from "./things.js";
@@ -22,11 +24,13 @@ const byId = (id) => document.getElementById(id);
 let state = null;
 let plan = null;
 let other = null;
-let shown = { plan: "", other: "", metal: "", otherMetal: "" };
+let metalHere = "";
+let metalBeside = "";
 let picked = null;
 let movedAt = 0;
-let editing = Promise.resolve();
+let complaint = "";
 const times = [];
+const over = new Set();
 
 /** What panels may ask of the page. */
 class Bench {
@@ -34,36 +38,21 @@ class Bench {
     return state.revision;
   }
 
-  /** Make an edit when all before it are made: each is made on the state that the one before it left. */
-  edit(edit) {
+  /** Make an edit in the way that is shown. */
+  edit(edit, here = plan?.alternative ?? state.here) {
     const begun = performance.now();
-    const made = editing.then(async () => {
+    return requests.inTurn(() => {
       movedAt = begun;
-      take(await this.asked("/edit", { revision: state.revision, here: state.here, edit }));
+      return requests.now("/edit", { here, edit });
     });
-    editing = made.catch(() => {});
-    return made;
   }
 
-  async sheet(asked) {
-    take(await this.asked("/sheet", asked));
+  sheet(asked) {
+    return requests.inTurn(() => requests.now("/sheet", asked));
   }
 
-  async send(path, body = {}) {
-    try {
-      take(await this.asked(path, { revision: state.revision, ...body }));
-    } catch (error) {
-      say(error.message);
-    }
-  }
-
-  async asked(path, body) {
-    try {
-      return await ask(path, body);
-    } catch (error) {
-      if (error.state) take(error.state);
-      throw error;
-    }
+  send(path, body) {
+    return requests.send(path, body);
   }
 
   get view() {
@@ -87,13 +76,10 @@ class Bench {
   pickOpening(id) {
     pick({ kind: "opening", id });
   }
-
-  redraw() {
-    if (plan) sight.view?.refresh(plan.scene);
-  }
 }
 
 const sight = new Sight(pointedAt, pointedAtBeside);
+const requests = new Requests(() => state, take, say, settle);
 const bench = new Bench();
 const told = new Told((path, body) => bench.send(path, body));
 const things = new Things(bench);
@@ -112,8 +98,11 @@ const panels = new Panels([["things", "Things", things.element], ["keep-out", "K
   ["ways", "Ways", ways.element], ["papers", "Papers", papers.element]], pickedRow);
 byId("tabs").addEventListener("click", () => sight.endPointing());
 
+/** Say what went wrong here; it stays until something else is done, whatever the server says meanwhile. */
 function say(words) {
-  said.textContent = words;
+  complaint = words;
+  const told = complaint || state?.said || "";
+  if (said.textContent !== told) said.textContent = told;
 }
 
 // ---- picking
@@ -199,10 +188,10 @@ function pointedAt(what, narrow) {
 
 function take(next) {
   const sameServer = state?.sitting === next.sitting;
-  if (sameServer && next.count < state.count) return; // an answer that what came by itself has overtaken
-  if (state && !sameServer) shown = { ...shown, plan: "", other: "" };
+  if (over.has(next.sitting) || (sameServer && next.count < state.count)) return; // an answer that what came by itself has overtaken
+  if (state && !sameServer) over.add(state.sitting);
   state = next;
-  document.title = `${state.unsaved ? "● " : ""}${plan?.name ?? state.file} – ribway`;
+  entitle();
   byId("questions").hidden = !state.missing;
   byId("bench").hidden = state.missing;
   told.show(state);
@@ -210,62 +199,55 @@ function take(next) {
     if (!byId("questions").firstChild) byId("questions").append(questions(state, async (answers) => take(await ask("/begin", answers))));
     return;
   }
-  if (state.said) say(state.said);
-  else if (said.textContent && state.unsaved) say("");
+  say(complaint);
   ways.show(state, plan, other);
   papers.show(state);
-  if (state.plan && numberHere() !== shown.plan) load();
-  if (numberBeside() !== shown.other) loadOther();
+  settle();
+  here.follow();
+  beside.follow();
 }
 
-/** Which plan of which way there is now; another text whenever either changes. */
-const numberHere = () => `${state.here}\n${state.plan}`;
-const numberBeside = () => (state.other === null ? "" : `${state.other}\n${state.otherPlan}`);
-
-/** A way's plan and, if it is not the metal that is known, its metal. */
-async function planOf(name, known) {
-  const found = await fetched(`/plan?alternative=${encodeURIComponent(name)}`);
-  return [found, found && found.metal !== known ? await fetched(`/metal/${found.metal}`) : null];
+function entitle() {
+  document.title = `${state.unsaved ? "● " : ""}${plan?.name ?? state.file} – ribway`;
 }
 
-let loading = false;
-async function load() {
-  if (loading) return;
-  loading = true;
-  try {
-    while (state.plan && numberHere() !== shown.plan) {
-      const number = numberHere();
-      const [next, metal] = await planOf(state.here, shown.metal);
-      if (!next) break;
-      if (number !== numberHere()) continue;
-      shown = { ...shown, plan: number, metal: next.metal };
-      plan = next;
-      draw(metal);
-    }
-  } finally {
-    loading = false;
-  }
+/** What was put somewhere at once stands where its plan says, when all that was asked for is answered and planned. */
+function settle() {
+  if (plan && !requests.pending && (plan.revision >= state.revision || !state.busy.length)) sight.settle(plan);
 }
 
-async function loadOther() {
-  const number = numberBeside();
-  shown.other = number;
-  const [next, metal] = state.other === null || !state.otherPlan ? [null, null] : await planOf(state.other, sight.second ? shown.otherMetal : "");
-  if (number !== numberBeside()) return;
-  other = next;
-  shown.otherMetal = other?.metal ?? "";
-  sight.showSecond(other, metal, wayName(state.here), wayName(state.other ?? ""));
-  if (picked?.beside && !other) letGo();
-  else if (picked) pick(picked, picked.act);
-  ways.show(state, plan, other);
-}
+const here = new Newest(
+  () => (state.plan ? { number: [state.sitting, state.here, state.plan].join("\n"), name: state.here, known: metalHere } : null),
+  (next, metal) => {
+    plan = next;
+    metalHere = plan.metal;
+    draw(metal);
+  },
+);
+const beside = new Newest(
+  () => ({
+    number: state.other === null ? "" : [state.sitting, state.other, state.otherPlan].join("\n"),
+    name: state.otherPlan ? state.other : null,
+    known: sight.second ? metalBeside : "",
+  }),
+  (next, metal) => {
+    other = next;
+    metalBeside = other?.metal ?? "";
+    sight.showSecond(other, metal, wayName(state.here), wayName(state.other ?? ""));
+    if (picked?.beside && !other) letGo();
+    else if (picked) pick(picked, picked.act);
+    ways.show(state, plan, other);
+  },
+);
 
 function draw(metal) {
   byId("title").textContent = state.here ? `${plan.name} – ${state.here}` : plan.name;
+  entitle();
   useUnits(plan.units);
   sight.show(plan, metal);
+  settle();
   showFigures(plan);
-  panels.show(plan, shown.plan, [...plan.tables.map((one) => [one.id, one.rows.length]), ["things", plan.devices.length],
+  panels.show(plan, here.shown, [...plan.tables.map((one) => [one.id, one.rows.length]), ["things", plan.devices.length],
     ["keep-out", plan.keepOuts.length], ["looms", plan.looms.filter((one) => one.loom).length]]);
   const whose = `${state.sitting}\n${plan.alternative}`;
   for (const part of [things, keepOuts, holes, looms, circuits]) part.show(plan, whose);
@@ -280,10 +262,7 @@ function draw(metal) {
 
 // ---- the line to the server
 
-const events = new EventSource("/events");
-events.onmessage = (event) => take(JSON.parse(event.data));
-events.onerror = () => say("The server does not answer: is ribway serve still running? Nothing is lost; this page goes on by itself when it is back.");
-events.onopen = () => { if (said.textContent.startsWith("The server does not answer")) say(""); };
+listen(take, say, () => { if (complaint === NO_ANSWER) say(""); });
 
 // For the console, and for checks of the page.
 window.ribwayBench = {
@@ -292,7 +271,7 @@ window.ribwayBench = {
   get other() { return other; },
   get view() { return sight.view; },
   get second() { return sight.second; },
-  get shown() { return shown; },
+  get shown() { return { plan: here.shown, other: beside.shown }; },
   times,
   spotAt: (x, y) => sight.spotAt(x, y),
   point: (x, y, z) => sight.view.onScreen(new Vector3(x, y, z)),

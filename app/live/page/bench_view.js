@@ -68,6 +68,20 @@ export class BenchView extends VanView {
     if (part) this.all.remove(part);
   }
 
+  /** Give the canvas up to another view: what it draws and hears from now on is that one's. */
+  retire() {
+    this.aim.onMoved = () => {};
+    this.aim.controls.dispose();
+    this.drop(this.all);
+    this.all = null;
+    this.renderer.dispose();
+  }
+
+  /** Whether a device stands where no plan has it. */
+  get astray() {
+    return this.devices.some((one) => one.moved);
+  }
+
   /** Let a device stand at another point at once, before its plan is there. */
   put(id, point) {
     const found = this.devices.find((one) => one.device.id === id);

@@ -38,13 +38,18 @@ export class Sight {
     this.plan = plan;
     if (metal || !this.view) {
       if (!metal || byId("pictures").hidden) return;
-      this.view = this.made(byId("canvas"), metal, plan.scene, () => this.drawNames(this.view, byId("names")));
+      this.view = this.made(this.view, byId("canvas"), metal, plan.scene, () => this.drawNames(this.view, byId("names")));
       if (!this.view) return;
       byId("thinned").hidden = !metal.thinned;
       byId("thinned").textContent = metal.thinned;
       this.tools(metal.views);
       this.join();
     } else if (before?.sceneKey !== plan.sceneKey) this.view.refresh(plan.scene);
+  }
+
+  /** What was put somewhere before its plan was there stands where this plan has it. */
+  settle(plan) {
+    if (this.view?.astray) this.view.refresh(plan.scene);
   }
 
   /** Show another plan beside it, or none. */
@@ -55,16 +60,21 @@ export class Sight {
     const two = byId("pictures").classList.contains("two");
     byId("pictures").classList.toggle("two", Boolean(plan));
     byId("second").hidden = !plan;
-    if (!plan) this.second = null;
-    else if (metal || !this.second) this.second = metal ? this.made(byId("second-canvas"), metal, plan.scene, () => this.drawNames(this.second, byId("second-names"))) : null;
-    else this.second.refresh(plan.scene);
+    if (!plan) {
+      this.second?.retire();
+      this.second = null;
+    } else if (metal) this.second = this.made(this.second, byId("second-canvas"), metal, plan.scene, () => this.drawNames(this.second, byId("second-names")));
+    else this.second?.refresh(plan.scene);
     this.join();
     if (two !== Boolean(plan)) requestAnimationFrame(() => this.each((one) => one.look(this.view.view.name)));
   }
 
-  made(canvas, metal, scene, onDrawn) {
+  /** A view in the place of another, if there is one; it looks where that looked. */
+  made(before, canvas, metal, scene, onDrawn) {
     try {
+      before?.retire();
       const found = new BenchView(canvas, metal, scene, onDrawn);
+      if (before) found.look(before.view.name);
       for (const wall of this.hiddenWalls) found.setWall(wall, false);
       return found;
     } catch {

@@ -203,11 +203,13 @@ export class Things {
   submit() {
     const { chosen } = this;
     const [typed, at, fed] = [this.typed(), this.place.value(), this.fields.fed];
+    const form = this.form.firstElementChild;
     const fedFrom = chosen === "" || (fed.isConnected && touched(fed)) ? fed.value : "";
     accept(this.fields);
     this.place.accept();
     this.turns.do(() => {
       if (chosen === "") {
+        if (form !== this.form.firstElementChild) return null; // it was added: Enter was pressed twice
         const told = Object.fromEntries(["amps", "start_amps"].filter((key) => typed[key]).map((key) => [key, typed[key]]));
         return this.send({ do: "place", device: { name: typed.name, kind: typed.kind, at, ...told }, fed_from: fedFrom });
       }
@@ -236,7 +238,6 @@ export class Things {
     } catch (error) {
       tell(fault, error);
       this.refused(chosen);
-      this.bench.redraw();
       return;
     }
     fault.hidden = true;

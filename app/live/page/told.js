@@ -110,15 +110,10 @@ export class Told {
     const { state } = this;
     const typing = event.target.matches?.("input, textarea, select");
     if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
-    if (event.key === "s") {
-      event.preventDefault();
-      if (state?.unsaved) this.send("/save");
-    } else if (!typing && event.key === "z" && !event.shiftKey) {
-      event.preventDefault();
-      if (state?.undo) this.send("/undo");
-    } else if (!typing && (event.key === "y" || (event.key === "Z" && event.shiftKey))) {
-      event.preventDefault();
-      if (state?.redo) this.send("/redo");
-    }
+    const path = event.key === "s" ? "/save" : typing ? "" : event.key === "z" && !event.shiftKey ? "/undo"
+      : event.key === "y" || (event.key === "Z" && event.shiftKey) ? "/redo" : "";
+    if (!path) return;
+    event.preventDefault();
+    if (!state.missing) this.send(path); // what there is to save or undo is known when all before it is answered
   }
 }

@@ -1,6 +1,6 @@
 // Keep-outs and openings: what of the van no cable may enter, and what is known of its holes.
 
-import { choice, field, make } from "./ask.js";
+import { choice, field, make, once } from "./ask.js";
 import { fill } from "./kept.js";
 import { PlaceFields } from "./place_form.js";
 import { placeWords } from "./spots.js";
@@ -50,11 +50,10 @@ export class KeepOuts {
       make("div", { class: "bar" },
         make("button", { type: "submit", text: "keep out" }),
         make("button", { type: "button", class: "small", text: "point at two corners", onclick: () => this.point() })));
-    form.addEventListener("submit", async (event) => {
-      event.preventDefault();
+    once(form, async () => {
       const edit = { do: "keep out", name: name.value.trim(), why: why.value, margin: margin.value.trim(),
         corner: this.corner.value(), opposite: this.opposite.value() };
-      if (await send(this.bench, edit, this.fault)) name.value = "";
+      if (await send(this.bench, edit, this.fault) && name.value.trim() === edit.name) name.value = "";
     });
     return form;
   }

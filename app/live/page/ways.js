@@ -1,6 +1,6 @@
 // Ways to do the job: the base and its alternatives. One is worked on, another may stand beside it.
 
-import { field, make } from "./ask.js";
+import { field, make, once } from "./ask.js";
 import { differencesOf } from "./differences.js";
 import { fill } from "./kept.js";
 
@@ -46,19 +46,17 @@ export class Ways {
       make("h2", { text: "Another way" }),
       make("div", { class: "fields" }, field("what to call it", name), field("why", why)), this.fault,
       make("div", { class: "bar" }, make("button", { type: "submit", text: "begin it" })));
-    form.addEventListener("submit", async (event) => {
-      event.preventDefault();
-      if (await this.send({ do: "add alternative", name: name.value.trim(), why: why.value.trim() })) {
-        name.value = "";
-        why.value = "";
-      }
+    once(form, async () => {
+      const edit = { do: "add alternative", name: name.value.trim(), why: why.value.trim() };
+      if (!await this.send(edit)) return;
+      for (const [input, sent] of [[name, edit.name], [why, edit.why]]) if (input.value.trim() === sent) input.value = "";
     });
     return form;
   }
 
   async send(edit) {
     try {
-      await this.bench.edit(edit);
+      await this.bench.edit(edit, this.state.here);
       this.fault.hidden = true;
       return true;
     } catch (error) {

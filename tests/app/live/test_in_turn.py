@@ -73,7 +73,9 @@ def test_a_sheet_that_somebody_writes_in_the_middle_of_an_edit_does_not_undo_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file, sheet = tmp_path / "project.yaml", tmp_path / "equipment.csv"
-    file.write_text("ribway: 1\nname: van\nvehicle: {preset: medium-high}\nequipment: equipment.csv\n", encoding="utf-8")
+    file.write_text(
+        "ribway: 1\nname: van\nvehicle: {preset: medium-high}\nequipment: equipment.csv\n", encoding="utf-8"
+    )
     sheet.write_text(SHEET, encoding="utf-8")
     door = Door()
     monkeypatch.setattr(hubs, "edited", after(hubs.edited, door))
@@ -96,7 +98,9 @@ def test_a_sheet_that_somebody_writes_in_the_middle_of_an_edit_does_not_undo_it(
 
 def test_a_sheet_that_is_written_right_after_the_first_plan_is_noticed(tmp_path: Path) -> None:
     file, sheet = tmp_path / "project.yaml", tmp_path / "equipment.csv"
-    file.write_text("ribway: 1\nname: van\nvehicle: {preset: medium-high}\nequipment: equipment.csv\n", encoding="utf-8")
+    file.write_text(
+        "ribway: 1\nname: van\nvehicle: {preset: medium-high}\nequipment: equipment.csv\n", encoding="utf-8"
+    )
     sheet.write_text(SHEET, encoding="utf-8")
 
     async def sitting() -> None:
