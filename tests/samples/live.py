@@ -15,10 +15,11 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 LONGEST_MS = 180_000
 """How long a page is waited for: no measure of speed, a machine may have much else to do."""
+expect.set_options(timeout=LONGEST_MS)
 SMALL = """\
 # A van with three things in it.
 ribway: 1
@@ -78,8 +79,9 @@ def opened(browser: Browser, address: str, width: int = 1000, seen: Seen | None 
     if seen is not None:
         page.on("console", lambda message: seen.complaints.append(message.text) if message.type != "log" else None)
         page.on("pageerror", lambda error: seen.complaints.append(str(error)))
+    page.set_default_timeout(LONGEST_MS)
     page.goto(address)
-    page.wait_for_function("() => window.ribwayBench?.plan", timeout=LONGEST_MS)
+    page.wait_for_function("() => window.ribwayBench?.plan")
     return page
 
 

@@ -13,7 +13,6 @@ def come_back(page: Page, sitting: str) -> None:
     page.wait_for_function(
         "(sitting) => ribwayBench.state.sitting !== sitting && ribwayBench.shown.plan.startsWith(ribwayBench.state.sitting)",
         arg=sitting,
-        timeout=LONGEST_MS,
     )
     at_rest(page)
 
@@ -34,9 +33,9 @@ def test_pages_show_what_the_new_server_has(browser: Browser, server: Server, pr
     page.locator(".of-things input[name=amps]").fill("7 A")  # not sent yet
     before = sitting_of(page)
     server.kill()
-    expect(page.locator(".said")).to_contain_text("does not answer", timeout=LONGEST_MS)
+    expect(page.locator(".said")).to_contain_text("does not answer")
     page.locator(".of-things input[name=amps]").press("Enter")
-    expect(page.locator(".of-things .fault")).to_contain_text("does not answer", timeout=LONGEST_MS)
+    expect(page.locator(".of-things .fault")).to_contain_text("does not answer")
     project.write_text(SMALL.replace("name: Fridge, at", "name: Cold box, at"), encoding="utf-8")
     server.start()
     for each in (page, second):
@@ -60,7 +59,7 @@ def test_killed_in_the_middle_of_a_plan_it_goes_on_from_the_unsaved_state(browse
     page.locator("[data-thing=board]").click()
     page.locator(".of-things input[name=back]").fill("1.30 m")
     page.locator(".of-things input[name=back]").press("Enter")
-    page.wait_for_function("() => ribwayBench.state.undo === 'move board'", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.state.undo === 'move board'")
     server.kill()
     server.start()
     come_back(page, before)
@@ -88,11 +87,11 @@ def test_a_plan_that_was_stopped_can_be_made_whatever_is_done_meanwhile(browser:
     again = page.get_by_role("button", name="plan now")
     expect(again).to_be_visible(timeout=LONGEST_MS)
     page.evaluate("() => fetch('/keep-copy', { method: 'POST', headers: { 'Content-Type': 'application/json' } })")
-    page.wait_for_function("() => ribwayBench.state.said.includes('mine-1')", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.state.said.includes('mine-1')")
     expect(again).to_be_visible()
     before = page.evaluate("() => ribwayBench.state.plan")
     again.click()
-    page.wait_for_function("(one) => ribwayBench.state.plan > one", arg=before, timeout=LONGEST_MS)
+    page.wait_for_function("(one) => ribwayBench.state.plan > one", arg=before)
     at_rest(page)
     expect(again).to_have_count(0)
     page.close()

@@ -90,7 +90,7 @@ def test_the_tape_is_typed_in_the_browser(browser: Browser, tmp_path: Path) -> N
                 field.fill(text)
     page.locator("[name=holes]").fill(HOLES)
     page.get_by_role("button", name="begin", exact=True).click()
-    page.wait_for_function("() => window.ribwayBench?.plan", timeout=180_000)
+    page.wait_for_function("() => window.ribwayBench?.plan")
     assert page.evaluate("() => ribwayBench.plan.scene.rings.some((one) => one.id === 'L2a')")
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     assert seen.complaints == []

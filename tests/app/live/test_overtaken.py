@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, Page, expect
 
-from samples.live import LONGEST_MS, Server, at_rest, opened, settled
+from samples.live import Server, at_rest, opened, settled
 
 HOLD = """() => {
   const ask = window.fetch;
@@ -25,7 +25,7 @@ HOLD = """() => {
 
 
 def let_go(page: Page) -> None:
-    page.wait_for_function("() => window.held === ''", timeout=LONGEST_MS)
+    page.wait_for_function("() => window.held === ''")
 
 
 def test_an_answer_that_comes_after_its_plan_changes_nothing(browser: Browser, server: Server) -> None:

@@ -24,7 +24,7 @@ def test_save_and_undo_wait_for_the_edit_before_them(browser: Browser, server: S
     held.wait()
     page.keyboard.press("Control+s")  # there is nothing to save yet, as far as the page knows
     held.let_go()
-    page.wait_for_function("() => ribwayBench.state.said.startsWith('Saved')", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.state.said.startsWith('Saved')")
     assert "back: 1.30 m" in project.read_text(encoding="utf-8")
     expect(page.locator("#about")).to_have_text(f"{project}, saved")
 
@@ -34,7 +34,7 @@ def test_save_and_undo_wait_for_the_edit_before_them(browser: Browser, server: S
     page.locator("#canvas").focus()
     page.keyboard.press("Control+z")
     held.let_go()
-    page.wait_for_function("() => ribwayBench.state.redo === 'move board'", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.state.redo === 'move board'")
     expect(page.locator("#about")).to_have_text(f"{project}, saved")
     expect(page.locator(".said")).to_have_text("")
     page.close()
@@ -83,10 +83,10 @@ def test_an_edit_is_made_in_the_way_that_is_shown_or_not_at_all(browser: Browser
     )
     held.wait()
     type_place(page, "board", "1.30 m")
-    expect(page.locator(".of-things .fault")).to_contain_text("in another window meanwhile", timeout=LONGEST_MS)
+    expect(page.locator(".of-things .fault")).to_contain_text("in another window meanwhile")
     assert page.evaluate("() => ribwayBench.state.undo") == ""
     held.let_go()
-    expect(page.locator("h1")).to_have_text(f"Small van – {LEFT}", timeout=LONGEST_MS)
+    expect(page.locator("h1")).to_have_text(f"Small van – {LEFT}")
     page.close()
 
 
@@ -95,10 +95,10 @@ def test_what_is_refused_is_said_until_something_else_is_done(browser: Browser, 
     type_place(page, "board", "1.30 m")
     settled(page, 2)
     project.write_text(SMALL.replace("Small van", "Their van"), encoding="utf-8")
-    page.wait_for_function("() => ribwayBench.state.disk === 'changed'", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.state.disk === 'changed'")
     page.locator("#save").click()
     said = page.locator(".said")
-    expect(said).to_contain_text("nothing was written", timeout=LONGEST_MS)
+    expect(said).to_contain_text("nothing was written")
     for number in (1, 2):  # the server says something else meanwhile
         page.evaluate("() => fetch('/keep-copy', { method: 'POST', headers: { 'Content-Type': 'application/json' } })")
         page.wait_for_function(
@@ -106,7 +106,7 @@ def test_what_is_refused_is_said_until_something_else_is_done(browser: Browser, 
         )
         expect(said).to_contain_text("nothing was written")
     page.locator("#undo").click()
-    expect(said).to_have_text("", timeout=LONGEST_MS)
+    expect(said).to_have_text("")
     page.close()
 
 
@@ -123,9 +123,9 @@ def test_what_was_pointed_at_and_undone_at_once_stands_where_the_plan_has_it(bro
     x, y, _ = page.evaluate("() => ribwayBench.point(-2.6, -0.85, 0.9)")
     page.locator("#canvas").click(position={"x": x, "y": y})
     assert page.evaluate(stands) != before
-    page.wait_for_function("() => ribwayBench.state.undo === 'move fridge'", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.state.undo === 'move fridge'")
     page.locator("#undo").click()
-    page.wait_for_function("() => !ribwayBench.state.undo && !ribwayBench.state.busy.length", timeout=LONGEST_MS)
+    page.wait_for_function("() => !ribwayBench.state.undo && !ribwayBench.state.busy.length")
     held.let_go()
     settled(page, 3)
     assert page.evaluate(stands) == before
@@ -144,7 +144,7 @@ def test_a_plan_that_did_not_come_is_asked_for_again(browser: Browser, server: S
     page.route("**/plan?alternative=fridge*", lose_one)
     page.locator(".tab[data-panel=ways]").click()
     page.get_by_label(f"show it beside: {LEFT}").click()
-    page.wait_for_function("() => ribwayBench.second && ribwayBench.other", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.second && ribwayBench.other")
     at_rest(page)
     assert len(lost) >= 2
     page.close()
@@ -162,7 +162,7 @@ def test_other_metal_is_a_view_of_its_own_that_looks_where_the_one_before_looked
           body: JSON.stringify({ revision: ribwayBench.state.revision,
             edit: { do: "value", names: ["vehicle", "preset"], value: "medium-high" } }) })"""
     )
-    page.wait_for_function("() => ribwayBench.view !== window.before", timeout=LONGEST_MS)
+    page.wait_for_function("() => ribwayBench.view !== window.before")
     assert page.evaluate("() => ribwayBench.view.view.name") == "left"
     expect(page.locator('#tools [data-view="left"]')).to_have_attribute("aria-pressed", "true")
     at_rest(page)

@@ -9,6 +9,7 @@ import socket
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -16,7 +17,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from ribway.live.serving import PortTakenError, listening
-from samples.live import Server
+from samples.live import LONGEST_MS, Server
 
 
 def asked(server: Server, method: str, path: str, body: object = None) -> tuple[int, bytes]:
@@ -32,7 +33,7 @@ def state(server: Server) -> dict[str, Any]:
     return found
 
 
-def until(server: Server, key: str, seconds: float = 90.0) -> dict[str, Any]:
+def until(server: Server, key: str, seconds: float = LONGEST_MS / 1000) -> dict[str, Any]:
     """The state once something in it is true."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
@@ -41,6 +42,18 @@ def until(server: Server, key: str, seconds: float = 90.0) -> dict[str, Any]:
             return found
         time.sleep(0.1)
     raise AssertionError(f"{key} is still {found[key]!r}: {found}")
+
+
+def events(server: Server) -> Iterator[dict[str, Any]]:
+    """Every state that the server tells of, the present one first."""
+    parts = urlsplit(server.address)
+    line = http.client.HTTPConnection(parts.hostname or "", parts.port, timeout=LONGEST_MS / 1000)
+    line.request("GET", "/events")
+    answer = line.getresponse()
+    while told := answer.readline():
+        if told.startswith(b"data: "):
+            yield json.loads(told[6:])
+    line.close()
 
 
 def children(pid: int) -> set[int]:
@@ -76,12 +89,15 @@ def test_a_second_server_sends_people_to_the_first(server: Server, project: Path
 
 
 def test_planning_is_stopped_and_papers_are_written(server: Server, project: Path) -> None:
-    busy = state(server)["busy"]
-    assert [one["what"] for one in busy] == ["plan"]
-    at_work = children(server.process.pid)
-    status, body = asked(server, "POST", "/stop", {"what": "plan"})
-    assert (status, json.loads(body)["busy"]) == (200, [])
-    assert "Stopped: planning" in json.loads(body)["said"]
+    status = 0
+    while status != 200:  # a plan may be done before it is stopped
+        begun = json.loads(asked(server, "POST", "/plan-again")[1])
+        assert [one["what"] for one in begun["busy"]] == ["plan"]
+        at_work = children(server.process.pid)
+        status, body = asked(server, "POST", "/stop", {"what": "plan"})
+    stopped = json.loads(body)
+    assert (stopped["busy"], stopped["halted"]) == ([], True)
+    assert "Stopped: planning" in stopped["said"]
     for pid in at_work - children(server.process.pid):
         with pytest.raises(ProcessLookupError):
             os.kill(pid, 0)
@@ -91,12 +107,16 @@ def test_planning_is_stopped_and_papers_are_written(server: Server, project: Pat
     until(server, "plan")
     assert asked(server, "POST", "/write", {"pictures": False})[0] == 200
     assert asked(server, "POST", "/stop", {"what": "papers"})[0] == 200
-    assert [item.name for item in project.parent.iterdir() if item.name == "papers"] == []
+    assert [item.name for item in project.parent.iterdir() if "papers" in item.name] == []
+    told = events(server)
+    assert not next(told)["written"]
     assert asked(server, "POST", "/write", {"pictures": False})[0] == 200
     shares = []
-    while not state(server)["written"]:
-        shares += [one["done"] for one in state(server)["busy"] if one["what"] == "papers" and one["done"] is not None]
-        time.sleep(0.05)
+    for one in told:
+        shares += [busy["done"] for busy in one["busy"] if busy["what"] == "papers" and busy["done"] is not None]
+        if one["written"]:
+            break
+    told.close()
     assert shares == sorted(shares)
     assert set(shares) <= {0.0, 1 / 3, 2 / 3}  # the plan, the papers, the page
     assert shares

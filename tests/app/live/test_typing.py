@@ -126,11 +126,11 @@ def test_a_second_change_typed_before_the_first_is_planned_is_made_too(browser: 
         back.fill("2.20 m")
         back.press("Enter")
         back.fill("2.05 m")  # as it was: the plan that is shown says so still
-        page.wait_for_function("() => ribwayBench.state.revision === 2", timeout=LONGEST_MS)
+        page.wait_for_function("() => ribwayBench.state.revision === 2")
         back.press("Enter")
         page.locator(".of-things input[name=amps]").fill("6 A")
         page.locator(".of-things input[name=amps]").press("Enter")
-        page.wait_for_function("() => ribwayBench.state.revision === 4", timeout=LONGEST_MS)
+        page.wait_for_function("() => ribwayBench.state.revision === 4")
     settled(page, 4)
     fridge = page.evaluate("() => ribwayBench.plan.devices.find((one) => one.id === 'fridge')")
     assert (fridge["at"]["back"], fridge["amps"]) == ("2.05 m", "6 A")

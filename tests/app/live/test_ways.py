@@ -79,10 +79,10 @@ def test_two_ways_side_by_side_turn_together_and_differ_where_they_do(browser: B
     page = opened(browser, server.address, width=1200, seen=seen)
     page.locator(".tab[data-panel=ways]").click()
     page.get_by_label(f"show it beside: {LEFT}").click()
-    page.wait_for_function("() => ribwayBench.second && ribwayBench.other", timeout=180_000)
+    page.wait_for_function("() => ribwayBench.second && ribwayBench.other")
     page.get_by_label(f"work on it: {LEFT}").click()
-    expect(page.locator("h1")).to_have_text(f"Small van – {LEFT}", timeout=180_000)
-    page.wait_for_function("() => ribwayBench.other?.alternative === ''", timeout=180_000)
+    expect(page.locator("h1")).to_have_text(f"Small van – {LEFT}")
+    page.wait_for_function("() => ribwayBench.other?.alternative === ''")
     left, right = (page.locator(one).bounding_box() for one in ("#canvas", "#second-canvas"))
     assert left is not None
     assert right is not None
@@ -133,7 +133,7 @@ def test_two_ways_side_by_side_turn_together_and_differ_where_they_do(browser: B
     page.locator(".of-things input[name=back]").fill("1.90 m")
     page.locator(".of-things input[name=back]").press("Enter")
     expect(page.locator("#undo")).to_have_text(f"undo: move fridge ({LEFT})")
-    page.wait_for_function("() => ribwayBench.plan.revision === 2", timeout=180_000)
+    page.wait_for_function("() => ribwayBench.plan.revision === 2")
     at = "(plan) => plan.devices.find((one) => one.id === 'fridge').at.back"
     assert page.evaluate(f"() => ({at})(ribwayBench.plan)") == "1.90 m"
     assert page.evaluate(f"() => ({at})(ribwayBench.other)") == "2.05 m"

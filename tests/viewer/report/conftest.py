@@ -13,6 +13,7 @@ from ribway.models.palette import loom_colour
 from ribway.models.plan.plan import Plan
 from ribway.viewer.report.body import Notice
 from ribway.viewer.report.page import page_text
+from samples.live import LONGEST_MS
 
 NASTY = '</script><img src=x onerror="window.harmed=1">'
 BEGIN = """() => {
@@ -66,6 +67,7 @@ def page_file(page_plans: tuple[Plan, Plan], tmp_path_factory: pytest.TempPathFa
 def opened(browser: Browser, page_file: Path) -> Iterator[tuple[Page, Seen]]:
     """The page on a wide screen."""
     context = browser.new_context(viewport={"width": 1200, "height": 760}, offline=True, accept_downloads=True)
+    context.set_default_timeout(LONGEST_MS)
     page = context.new_page()
     seen = watched(page)
     page.goto(page_file.as_uri())
