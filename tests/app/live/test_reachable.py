@@ -27,6 +27,39 @@ def test_every_panel_can_be_read_and_pressed_on_a_phone(browser: Browser, server
     page.close()
 
 
+def test_what_undo_takes_back_is_read_whole_on_a_phone(browser: Browser, server: Server) -> None:
+    page = opened(browser, server.address, width=360)
+    head = "() => document.getElementById('head').offsetHeight"
+    where = "fridge on the left"
+    page.locator(".tab[data-panel=ways]").click()
+    page.get_by_label(f"work on it: {where}").click()
+    expect(page.locator("h1")).to_contain_text(where)
+    at_rest(page)
+    before = page.evaluate(head)
+    page.evaluate(
+        """async (here) => {
+          const post = async (path, body) => (await fetch(path, { method: "POST",
+            headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) })).json();
+          for (const amps of ["6 A", "7 A"]) {
+            const { revision } = ribwayBench.state;
+            await post("/edit", { revision, here, edit: { do: "set device", id: "fridge", values: { amps } } });
+            while (ribwayBench.state.revision === revision) await new Promise((go) => setTimeout(go, 10));
+          }
+          await post("/undo", { revision: ribwayBench.state.revision });
+        }""",
+        where,
+    )
+    expect(page.locator("#redo")).to_have_text(f"do again: change fridge ({where})")
+    expect(page.locator("#undo")).to_have_text(f"undo: change fridge ({where})")
+    at_rest(page)
+    for button in ("undo", "redo"):
+        assert page.locator(f"#{button}").evaluate(
+            "(one) => one.scrollWidth <= one.clientWidth && one.scrollHeight <= one.clientHeight"
+        ), button
+    assert page.evaluate(head) == before
+    page.close()
+
+
 @pytest.mark.parametrize("width", [360, 800, 1200])
 def test_nothing_moves_when_work_begins_and_ends(browser: Browser, server: Server, width: int) -> None:
     """Planning begins and ends many times in a sitting: what a thumb is about to press stays where it is."""
