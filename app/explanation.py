@@ -13,7 +13,7 @@ from ribway.models.nearest import nearest_word
 from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
-from ribway.models.printed import length
+from ribway.models.printed import length, radius_down, radius_up
 from ribway.models.rates.rates import Rates
 from ribway.reckoning import margin_words, reckoning_parts
 from ribway.summary import findings_lines
@@ -57,7 +57,9 @@ def explanation_parts(plan: Plan, name: str, rates: Rates = NO_RATES) -> Iterato
     unlaid = any(name in circuit.runs for circuit in plan.circuits) and not runs
     if unlaid:
         yield clean(f"Run {name} has no route.")
-        yield from findings_lines(tuple(finding for finding in plan.findings if finding.about == name))
+        yield from findings_lines(
+            tuple(finding for finding in plan.findings if finding.about == name), plan.rules.units
+        )
     if not circuits and not runs and not unlaid:
         known = [*(run.id for run in plan.runs), *(circuit.id for circuit in plan.circuits)]
         meant = nearest_word(name, known)
@@ -100,8 +102,8 @@ def run_parts(plan: Plan, run: PlanRun, rates: Rates) -> Iterator[Part]:
     yield clean(MEASURED[run.measured] if run.measured != "by hand" else f"{MEASURED['by hand']}: {_named(run)}")
     yield table_of("Way", ("stretch", "name", "laid", "where", "length>"), legs)
     bends = "1 bend" if run.bends == 1 else f"{run.bends} bends"
-    bend = f"{bends}, {run.bend_angle_deg:g}° in all; least radius {run.least_bend_radius_mm:g} mm"
-    tightest = f", tightest {run.tightest_radius_mm:g} mm" if run.tightest_radius_mm is not None else ""
+    bend = f"{bends}, {run.bend_angle_deg:g}° in all; least radius {radius_up(run.least_bend_radius_mm, units)}"
+    tightest = f", tightest {radius_down(run.tightest_radius_mm, units)}" if run.tightest_radius_mm is not None else ""
     yield f"{bend}{tightest}"
     for finding in plan.findings:
         if finding.code == LED_ROUND and finding.about == run.id:

@@ -17,7 +17,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, Unconfirmed, marked, open_assumptions, unconfirmed
-from ribway.models.printed import length, mass
+from ribway.models.printed import Units, in_shops_units, length, mass, size_down, size_up
 from ribway.units import amps, carried_amps, percent, volts
 
 FULLEST_SHOWN = 5
@@ -62,7 +62,7 @@ def summary_parts(plan: Plan) -> Iterator[Table | str | Padding]:
     yield circuits_table(plan, still)
     yield openings_table(plan)
     yield from assumed_parts(plan)
-    yield from findings_lines(plan.findings)
+    yield from findings_lines(plan.findings, plan.rules.units)
 
 
 def totals_table(plan: Plan) -> Table:
@@ -136,13 +136,14 @@ def circuits_table(plan: Plan, still: Unconfirmed) -> Table:
 def openings_table(plan: Plan) -> Table:
     """The openings that are nearest to their fill limits."""
     used = [opening for opening in plan.openings if opening.runs]
+    units = plan.rules.units
     used.sort(key=lambda opening: (-opening.fill_percent / opening.fill_limit_percent, opening.id))
     rows = [
         (
             marked(opening.id, opening.state == "assumed"),
             opening.state,
-            clear_size(opening),
-            f"{opening.bundle_diameter_mm:.1f} mm",
+            clear_size(opening, units),
+            size_up(opening.bundle_diameter_mm, units),
             percent(opening.fill_percent),
             percent(opening.fill_limit_percent),
             ", ".join(opening.runs),
@@ -183,14 +184,14 @@ def _resting(plan: Plan, measurement: str) -> str:
     return ", ".join(names if len(names) <= FULLEST_SHOWN else [*names[:4], f"{len(names) - 4} more"])
 
 
-def clear_size(opening: PlanOpening) -> str:
+def clear_size(opening: PlanOpening, units: Units) -> str:
     """Clear size of an opening inside its grommet, a slot with width and length."""
     if opening.slot_length_mm is None:
-        return f"{opening.clear_bore_mm:g} mm"
-    return f"{opening.clear_bore_mm:g} x {opening.slot_length_mm:g} mm"
+        return size_down(opening.clear_bore_mm, units)
+    return f"{size_down(opening.clear_bore_mm, units).removesuffix(' mm')} x {size_down(opening.slot_length_mm, units)}"
 
 
-def findings_lines(findings: tuple[Finding, ...]) -> Iterator[str | Padding]:
+def findings_lines(findings: tuple[Finding, ...], units: Units = "metric") -> Iterator[str | Padding]:
     """Findings by weight, each with what to do.
 
     Args:
@@ -210,7 +211,7 @@ def findings_lines(findings: tuple[Finding, ...]) -> Iterator[str | Padding]:
         for alike in kinds.values():
             shown = alike if level == "error" or len(alike) <= ALIKE_SHOWN + 1 else alike[:ALIKE_SHOWN]
             for finding in shown:
-                yield _indented(_sentence(finding))
+                yield _indented(in_shops_units(_sentence(finding), units))
             if len(shown) < len(alike):
                 rest = ", ".join(finding.about for finding in alike[len(shown) :])
                 yield _indented(f"and {len(alike) - len(shown)} more of this kind: {rest}")

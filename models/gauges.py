@@ -51,6 +51,19 @@ def awg_area_mm2(gauge: int) -> float:
     return math.pi / 4 * diameter_mm**2
 
 
+def awg_within(area_mm2: float) -> int | None:
+    """The thickest American wire gauge that is no thicker than so much copper.
+
+    Args:
+        area_mm2: the copper [mm2].
+
+    Returns:
+        The gauge, as for `awg_area_mm2`; None if even 30 AWG is thicker.
+    """
+    gauges = range(THICKEST_AWG, THINNEST_AWG + 1)
+    return next((gauge for gauge in gauges if awg_area_mm2(gauge) <= area_mm2 + 1e-9), None)
+
+
 def sae_area_mm2(gauge: int) -> float:
     """Least copper area of an SAE automotive wire.
 

@@ -284,6 +284,7 @@ class Planning:
                 job,
                 [pair for other, pair in zip(self.routed, pairs, strict=True) if other is not run],
                 self.separation,
+                self.project.shop.units,
             )
             for run, (job, path) in zip(self.routed, pairs, strict=True)
             if path is None

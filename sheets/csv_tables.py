@@ -9,11 +9,11 @@ from ribway.models.lengths import format_arms
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.plan.shell import PlanOpening
-from ribway.models.printed import length
+from ribway.models.printed import length, size_down, size_up
 from ribway.sheets.circuits_list import feeds_text
 from ribway.sheets.csv_file import Value
 from ribway.sheets.cut_list import Cut, cuts
-from ribway.sheets.openings_list import grommet_text, state_text, takes_yet_mm, used_openings
+from ribway.sheets.openings_list import clear_size, grommet_text, raw_size, state_text, takes_yet_mm, used_openings
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.places import cables_by_id, device_names, device_place
 from ribway.sheets.terminals import terminal_at
@@ -143,15 +143,19 @@ _OPENING: Columns[PlanOpening] = {
     "raw_bore_mm": lambda plan, one: one.raw_bore_mm,
     "clear_bore_mm": lambda plan, one: one.clear_bore_mm,
     "slot_length_mm": lambda plan, one: one.slot_length_mm,
+    "raw": lambda plan, one: raw_size(one, plan.rules.units),
+    "clear": lambda plan, one: clear_size(one.clear_bore_mm, one.slot_length_mm, plan.rules.units),
     "beside": lambda plan, one: one.separation,
     "grommet_mm": lambda plan, one: one.grommet_mm,
-    "grommet": lambda plan, one: grommet_text(one),
+    "grommet": lambda plan, one: grommet_text(one, plan.rules.units),
     "taken_mm": lambda plan, one: one.taken_mm,
     "runs": lambda plan, one: LIST_MARK.join(one.runs),
     "bundle_mm": lambda plan, one: one.bundle_diameter_mm,
+    "bundle": lambda plan, one: size_up(one.bundle_diameter_mm, plan.rules.units),
     "fill_percent": lambda plan, one: one.fill_percent,
     "fill_limit_percent": lambda plan, one: one.fill_limit_percent,
     "takes_yet_mm": lambda plan, one: round(takes_yet_mm(one), 2),
+    "takes_yet": lambda plan, one: size_down(takes_yet_mm(one), plan.rules.units),
     "hole_checked": lambda plan, one: None,
     "far_side_checked": lambda plan, one: None,
     "rust_treated": lambda plan, one: None,

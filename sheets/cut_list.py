@@ -144,7 +144,7 @@ def cut_list(plan: Plan) -> Table:
 
 def _reel(steps: list[Cut], plan: Plan) -> str:
     cable = steps[0].cable
-    size = cable_size(cable)
+    size = cable_size(cable, plan.rules.units)
     pieces = counted(sum(step.run.pieces for step in steps), "piece")
     used = length(steps[-1].printed_m, plan.rules.units)
     held = held_text(cable)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from ribway.models.plan.plan import Plan
+from ribway.models.printed import in_shops_units
 from ribway.sheets.places import device_names, wall_name
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of
 from ribway.sheets.words import typeset
@@ -60,7 +61,17 @@ def about_text(plan: Plan, about: str, about_looms: bool = False) -> str:
 
 def _rows(plan: Plan, level: str) -> tuple[Row, ...]:
     return tuple(
-        (about_text(plan, one.about, one.code.startswith("bundle")), typeset(one.message), typeset(one.remedy), "")
+        (
+            about_text(plan, one.about, one.code.startswith("bundle")),
+            said(plan, one.message),
+            said(plan, one.remedy),
+            "",
+        )
         for one in plan.findings
         if one.level == level
     )
+
+
+def said(plan: Plan, text: str) -> str:
+    """A finding's sentence in the shop's units, typeset."""
+    return typeset(in_shops_units(text, plan.rules.units))

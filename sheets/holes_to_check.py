@@ -5,10 +5,10 @@ from __future__ import annotations
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import holes_to_check
-from ribway.models.printed import Units
+from ribway.models.printed import Units, size_near
 from ribway.sheets.places import measured_from, opening_sideways, opening_up, wall_name
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of
-from ribway.sheets.words import bare_place, glued, inches, joined, length_unit, thick_mm
+from ribway.sheets.words import bare, bare_place, bare_thick, joined, length_unit, size_unit, width_by_length
 
 TITLE = "Holes to check"
 WALK = ("left", "rear", "right", "bulkhead", "roof", "floor")
@@ -52,7 +52,7 @@ def holes_to_check_list(plan: Plan) -> Table:
         One row for each hole; no rows if all were measured.
     """
     units = plan.rules.units
-    unit = length_unit(units)
+    unit, across = length_unit(units), size_unit(units)
     columns = (
         Column("No.", weight=0.1, align="right"),
         Column("Hole", weight=0.3, strong=True),
@@ -60,11 +60,11 @@ def holes_to_check_list(plan: Plan) -> Table:
         Column("Back", unit, weight=0.3, align="right"),
         Column("Up", unit, weight=0.3, align="right"),
         Column("Off centre", unit, weight=2.0),
-        Column("Bore wanted", "mm" if units == "metric" else "mm, in", weight=0.1, align="right", strong=True),
+        Column("Bore wanted", across, weight=0.1, align="right", strong=True),
         Column("Cables that need it", weight=9.0),
-        Column("Bundle", "mm", weight=0.2, align="right"),
-        Column("Bore measured", "mm", weight=0.1),
-        Column("In it already", "mm", weight=0.1),
+        Column("Bundle", across, weight=0.2, align="right"),
+        Column("Bore measured", across, weight=0.1),
+        Column("In it already", across, weight=0.1),
         Column("Good", weight=0.0, align="box"),
     )
     holes = in_walking_order(plan)
@@ -77,8 +77,8 @@ def holes_to_check_list(plan: Plan) -> Table:
     notes = (
         "Check these holes before cutting anything; they stand in the order of a walk round the van. "
         f"{measured_from(plan)} Each to the middle of the hole.",
-        "Bore wanted is the hole in the bare metal that this plan counts on, a slot's width and length. If a hole is "
-        "missing, smaller, or has something in it already, write it down and plan again before anything is cut.",
+        "Bore wanted is the hole in the bare metal that this plan counts on, a slot's width and length, to the nearest. If a "
+        "hole is missing, smaller, or has something in it already, write it down and plan again before anything is cut.",
     )
     return Table(TITLE, columns, groups_of(*groups), notes, LARGE_PT)
 
@@ -90,13 +90,8 @@ def bore_wanted(opening: PlanOpening, units: Units) -> str:
         opening: the hole.
         units: the shop's.
     """
-    length = None if opening.slot_length_mm is None else opening.slot_length_mm + _edge_mm(opening)
-    text = thick_mm(opening.raw_bore_mm) if length is None else f"{thick_mm(opening.raw_bore_mm)} × {thick_mm(length)}"
-    text = glued(text)
-    if units == "metric":
-        return text
-    wide = inches(opening.raw_bore_mm)
-    return f"{text}\n" + glued(wide if length is None else f"{wide.removesuffix(' in')} × {inches(length)}")
+    long = None if opening.slot_length_mm is None else size_near(opening.slot_length_mm + _edge_mm(opening), units)
+    return width_by_length(size_near(opening.raw_bore_mm, units), long)
 
 
 def _edge_mm(opening: PlanOpening) -> float:
@@ -112,9 +107,9 @@ def _row(number: int, one: PlanOpening, units: Units) -> Row:
         bare_place(one.back_m, units),
         opening_up(one, units),
         opening_sideways(one, units),
-        bore_wanted(one, units),
+        bare(bore_wanted(one, units)),
         joined(one.runs),
-        thick_mm(one.bundle_diameter_mm),
+        bare_thick(one.bundle_diameter_mm, units),
         "_" * 7,
         "_" * 6,
         "",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
-from ribway.models.printed import rounded_down
 from ribway.sheets.csv_file import Value
 from ribway.sheets.cut_list import NEVER_CUT, makers_leads, with_plugs
 from ribway.sheets.finishing.budgets import budgets_record
@@ -12,7 +11,7 @@ from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, tick
 from ribway.sheets.places import cable_name, cables_by_id, device_names, device_place, end_text, through_text
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, bare_length, left_length, length_unit
+from ribway.sheets.words import NOTHING, bare_length, bare_thick, left_length, length_unit, size_unit
 
 
 def coil_m(run: PlanRun) -> float:
@@ -49,6 +48,9 @@ def leads_record(plan: Plan) -> Record:
     def left(value: Value) -> str:
         return NOTHING if value is None else left_length(float(value), units)
 
+    def plug(value: Value) -> str:
+        return bare_thick(float(value), units) if value else NOTHING
+
     fields = (
         Field("run", "Run", strong=True, weight=0.4),
         Field("from", "From", weight=1.4),
@@ -58,7 +60,7 @@ def leads_record(plan: Plan) -> Record:
         Field("needs_m", "Way with tails needs", metres, unit, 0.4, "right"),
         Field("coil_m", "Spare, as a coil", left, unit, 0.4, "right", True),
         Field("coil_at", "Coil lies at", weight=1.4),
-        Field("plug_mm", "Plug", lambda value: rounded_down(float(value), 1) if value else NOTHING, "mm", 0.3, "right"),
+        Field("plug_mm", "Plug", plug, size_unit(units), 0.3, "right"),
         Field("openings", "Openings in order", weight=1.8),
         tick("Reaches", "reaches"),
         tick("Coil tied", "coil_tied"),

@@ -6,7 +6,7 @@ from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.printed import length
-from ribway.sheets.buying.parts import clips_along, clips_of, sleeve_mm
+from ribway.sheets.buying.parts import clips_along, clips_of, sleeve_mm, sold_size
 from ribway.sheets.colours import colour_name
 from ribway.sheets.csv_file import Value
 from ribway.sheets.looms_list import leave_and_join
@@ -14,7 +14,7 @@ from ribway.sheets.paper.record import Field, Grid, Record, Section, Values, tic
 from ribway.sheets.places import device_names
 from ribway.sheets.pulling.order import pull_order
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, glued, joined, thick_mm
+from ribway.sheets.words import NOTHING, bare, bare_thick, glued, joined, size_unit
 
 _MARK = "; "
 _SAME_M = 1e-6
@@ -34,6 +34,9 @@ def looms_record(plan: Plan) -> Record:
     def metres(value: Value) -> str:
         return NOTHING if value is None else glued(length(float(value), units))
 
+    def sleeve(value: Value) -> str:
+        return NOTHING if value is None else glued(bare(sold_size(float(value), units)))
+
     fields = (
         Field("loom", "Loom", strong=True, weight=0.3),
         Field("zone", "Leads to", weight=0.9),
@@ -47,12 +50,12 @@ def looms_record(plan: Plan) -> Record:
         Field(
             "widest_mm",
             "Widest",
-            lambda value: NOTHING if value is None else thick_mm(float(value)),
-            "mm",
+            lambda value: NOTHING if value is None else bare_thick(float(value), units),
+            size_unit(units),
             0.3,
             "right",
         ),
-        Field("sleeve_mm", "Sleeve or tape up to", lambda value: f"{float(value or 0):g}", "mm", 0.3, "right"),
+        Field("sleeve_mm", "Sleeve or tape up to", sleeve, size_unit(units), 0.3, "right"),
         Field("clips", "Clips", align="right", weight=0.2),
         tick("Built", "built"),
         tick("In the van", "in_the_van"),
@@ -95,5 +98,5 @@ def _row(plan: Plan, loom: PlanLoom, hub: str) -> Values:
         loom.id, loom.zone, colour_name(loom.colour), len(loom.runs) - len(left), len(left), joined(loom.runs),
         device_names(plan).get(hub, hub) or NOTHING, round(loom.trunk_m, 4),
         round(sum(one.to_m - one.from_m for one in loom.sections), 4),
-        loom.diameter_mm, sleeve_mm(loom.diameter_mm), clips, None, None,
+        loom.diameter_mm, sleeve_mm(loom.diameter_mm, plan.rules.units), clips, None, None,
     )  # fmt: skip

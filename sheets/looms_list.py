@@ -8,11 +8,22 @@ from ribway.models.plan.bundles import BundleCheck, bundle_checks
 from ribway.models.plan.looms import Breakout, LoomSection, PlanLoom
 from ribway.models.plan.measuring import measured_note
 from ribway.models.plan.plan import Plan
-from ribway.models.printed import Units, counted, length
+from ribway.models.printed import Units, counted, length, radius_down, radius_up, size_up
 from ribway.sheets.buying.parts import clips_along
 from ribway.sheets.colours import colour_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
-from ribway.sheets.words import NOTHING, bare_length, bare_place, glued, joined, length_unit, room_mm, thick_mm
+from ribway.sheets.words import (
+    NOTHING,
+    bare,
+    bare_length,
+    bare_place,
+    bare_room,
+    bare_thick,
+    glued,
+    joined,
+    length_unit,
+    size_unit,
+)
 
 TACK_M, TACK_IN_BENDS_M = 0.15, 0.05
 """How far apart a loom is tacked on its board (common practice, no source) [m]."""
@@ -28,7 +39,7 @@ def looms_list(plan: Plan) -> Table:
     Returns:
         One row for each section, with what leaves or joins the trunk at its end.
     """
-    unit = length_unit(plan.rules.units)
+    unit, across = length_unit(plan.rules.units), size_unit(plan.rules.units)
     columns = (
         Column("Part", weight=0.3, strong=True),
         Column("Begins", weight=1.6),
@@ -37,9 +48,9 @@ def looms_list(plan: Plan) -> Table:
         Column("Runs", weight=2.0),
         Column("Openings", weight=1.6),
         Column("At its end", weight=1.6),
-        Column("Diameter", "mm", weight=0.2, align="right"),
-        Column("Bends to / corners leave", "mm", weight=0.3, align="right"),
-        Column("Bay deep", "mm", weight=0.1, align="right"),
+        Column("Diameter", across, weight=0.2, align="right"),
+        Column("Bends to / corners leave", across, weight=0.3, align="right"),
+        Column("Bay deep", across, weight=0.1, align="right"),
         Column("Clips", weight=0.1, align="right"),
         Column("Loaded wires", weight=0.1, align="right"),
         Column("Taped", weight=0.1, align="box"),
@@ -109,7 +120,7 @@ def part_ends_m(loom: PlanLoom, section: LoomSection) -> float | None:
 def _heading(loom: PlanLoom, units: Units) -> str:
     return (
         f"Loom {loom.id}, {loom.zone}: {counted(len(loom.runs), 'run')}, trunk {length(loom.trunk_m, units)}, "
-        f"widest {thick_mm(loom.diameter_mm)} mm, {colour_name(loom.colour)} in the pictures"
+        f"widest {size_up(loom.diameter_mm, units)}, {colour_name(loom.colour)} in the pictures"
     )
 
 
@@ -130,27 +141,27 @@ def _section(loom: PlanLoom, section: LoomSection, plan: Plan, check: BundleChec
         joined(section.runs),
         joined(section.openings),
         "\n".join(f"{one.place}: {leave_and_join(one)}" if one.place else leave_and_join(one) for one in ending),
-        thick_mm(section.diameter_mm),
-        _bends(check),
-        _depth(check),
+        bare_thick(section.diameter_mm, units),
+        _bends(check, units),
+        _depth(check, units),
         str(clips_along(section.to_m - section.from_m, spacing_m)) if check is not None else NOTHING,
         str(section.loaded_conductors),
         "" if len(section.runs) > 1 else NOTHING,
     )
 
 
-def _bends(check: BundleCheck | None) -> str:
+def _bends(check: BundleCheck | None, units: Units) -> str:
     """The radius that a bundle needs and the one that its corners leave, and NO where that is less."""
     if check is None:
         return NOTHING
-    room = NOTHING if check.room_mm is None else room_mm(check.room_mm)
-    return glued(f"{thick_mm(check.needs_mm)} / {room}{'' if check.bends else ' NO'}")
+    room = NOTHING if check.room_mm is None else bare(radius_down(check.room_mm, units))
+    return glued(f"{bare(radius_up(check.needs_mm, units))} / {room}{'' if check.bends else ' NO'}")
 
 
-def _depth(check: BundleCheck | None) -> str:
+def _depth(check: BundleCheck | None, units: Units) -> str:
     if check is None or check.depth_mm is None:
         return NOTHING
-    return glued(f"{room_mm(check.depth_mm)}{'' if check.fits else ' NO'}")
+    return glued(f"{bare_room(check.depth_mm, units)}{'' if check.fits else ' NO'}")
 
 
 def leave_and_join(breakout: Breakout) -> str:

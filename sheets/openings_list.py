@@ -8,21 +8,22 @@ from ribway.models.plan.measuring import way_words
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening, PlanWay
 from ribway.models.plan.unconfirmed import LEGEND, marked
-from ribway.models.printed import Units
+from ribway.models.printed import Units, size_down, size_near, size_up
 from ribway.sheets.places import measured_from, opening_sideways, opening_up, wall_name
 from ribway.sheets.table import Column, Group, Row, Table, groups_of
 from ribway.sheets.words import (
     NOTHING,
+    bare,
     bare_place,
+    bare_room,
+    bare_thick,
     glued,
-    inches,
     joined,
     length_unit,
     limit,
     percent,
-    room_inches,
-    room_mm,
-    thick_mm,
+    size_unit,
+    width_by_length,
 )
 
 STATE_WORDS = {
@@ -33,7 +34,6 @@ STATE_WORDS = {
 }
 
 _WALLS = ("left", "right", "roof", "floor", "bulkhead", "rear")
-_NEAREST_DIGITS = 1
 _TYPE_PT = 9.0
 
 
@@ -63,19 +63,19 @@ def openings_list(plan: Plan) -> Table:
         One row for each.
     """
     units = plan.rules.units
-    unit, bore = length_unit(units), "mm" if units == "metric" else "mm, in"
+    unit, across = length_unit(units), size_unit(units)
     columns = (
         Column("Opening", weight=0.3, strong=True),
         Column("Back", unit, weight=0.2, align="right"),
         Column("Up, or off centre", unit, weight=0.3, align="right"),
         Column("State", weight=1.0),
-        Column("Raw bore or slot", bore, weight=0.3, align="right"),
-        Column("Clear", bore, weight=0.3, align="right"),
+        Column("Raw bore or slot", across, weight=0.3, align="right"),
+        Column("Clear", across, weight=0.3, align="right"),
         Column("Grommet", weight=0.6),
         Column("What goes through", weight=6.0),
-        Column("Bundle", "mm", weight=0.2, align="right"),
+        Column("Bundle", across, weight=0.2, align="right"),
         Column("Full / limit", "%", weight=0.2, align="right"),
-        Column("Takes yet", "mm", weight=0.2, align="right"),
+        Column("Takes yet", across, weight=0.2, align="right"),
         Column("Hole there", weight=0.0, align="box"),
         Column("Far side seen", weight=0.0, align="box"),
         Column("Rust done", weight=0.0, align="box"),
@@ -105,10 +105,10 @@ def state_text(opening: PlanOpening) -> str:
     return STATE_WORDS[opening.state]
 
 
-def grommet_text(opening: PlanOpening) -> str:
+def grommet_text(opening: PlanOpening, units: Units) -> str:
     """The grommet by its clear inside; where none is named, any that leaves the clear bore will do; on a slot edge strip."""
     if opening.grommet_mm is not None:
-        return f"{room_mm(opening.grommet_mm)} mm"
+        return size_down(opening.grommet_mm, units)
     return "to choose" if opening.slot_length_mm is None else "edge strip"
 
 
@@ -124,13 +124,13 @@ def _row(opening: PlanOpening, units: Units) -> Row:
         bare_place(opening.back_m, units),
         up_or_sideways(opening, units),
         state_text(opening),
-        _raw_bore(opening, units),
-        _clear_bore(opening.clear_bore_mm, opening.slot_length_mm, units),
-        grommet_text(opening),
-        _through(opening),
-        thick_mm(opening.bundle_diameter_mm),
+        bare(raw_size(opening, units)),
+        bare(clear_size(opening.clear_bore_mm, opening.slot_length_mm, units)),
+        grommet_text(opening, units),
+        _through(opening, units),
+        bare_thick(opening.bundle_diameter_mm, units),
         glued(f"{percent(opening.fill_percent)} / {limit(opening.fill_limit_percent)}"),
-        room_mm(takes_yet_mm(opening)),
+        bare_room(takes_yet_mm(opening), units),
         "",
         "",
         "",
@@ -146,7 +146,7 @@ def _way_row(way: PlanWay, units: Units) -> Row:
         NOTHING,
         f"{kind} {way.member}" if way.kind == "over" and not way.lined else kind,
         NOTHING,
-        _clear_bore(way.clear_bore_mm, None, units),
+        bare(clear_size(way.clear_bore_mm, None, units)),
         NOTHING,
         joined(way.runs),
         NOTHING,
@@ -177,26 +177,20 @@ def takes_yet_mm(opening: PlanOpening) -> float:
     return min(wide, math.sqrt(4.0 / math.pi * left * area_mm2))
 
 
-def _raw_bore(opening: PlanOpening, units: Units) -> str:
-    """The hole in the metal; where the shop works in inches, those are on the line below."""
-    mm, slot = opening.raw_bore_mm, raw_slot_mm(opening)
-    text = f"{round(mm, _NEAREST_DIGITS):g}" + ("" if slot is None else f"×{round(slot, _NEAREST_DIGITS):g}")
-    return text if units == "metric" else f"{text}\n{_by(inches(mm), None if slot is None else inches(slot))}"
+def raw_size(opening: PlanOpening, units: Units) -> str:
+    """The hole in the metal, to the nearest: ``25 mm``, ``20 × 45 mm``, ``31/32"``."""
+    slot_mm = raw_slot_mm(opening)
+    long = None if slot_mm is None else size_near(slot_mm, units)
+    return width_by_length(size_near(opening.raw_bore_mm, units), long)
 
 
-def _clear_bore(mm: float, slot_mm: float | None, units: Units) -> str:
-    """What is left for cables, with a slot's length behind it."""
-    text = room_mm(mm) if slot_mm is None else f"{room_mm(mm)}×{room_mm(slot_mm)}"
-    return text if units == "metric" else f"{text}\n{_by(room_inches(mm), slot_mm and room_inches(slot_mm))}"
+def clear_size(mm: float, slot_mm: float | None, units: Units) -> str:
+    """What is left for cables, rounded down, with a slot's length behind it."""
+    return width_by_length(size_down(mm, units), None if slot_mm is None else size_down(slot_mm, units))
 
 
-def _by(wide: str, long: str | float | None) -> str:
-    """A slot's two sizes in inches; of a round hole its one."""
-    return glued(f"{wide.removesuffix(' in')}×{long}" if long else wide)
-
-
-def _through(opening: PlanOpening) -> str:
-    there = f", beside {thick_mm(opening.taken_mm)} mm there already" if opening.taken_mm > 0 else ""
+def _through(opening: PlanOpening, units: Units) -> str:
+    there = f", beside {size_up(opening.taken_mm, units)} there already" if opening.taken_mm > 0 else ""
     return f"{joined(opening.runs)}{there}"
 
 

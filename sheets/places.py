@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ribway.models.gauges import awg_within, gauge_name
 from ribway.models.plan.measuring import TAPED_THROUGH, way_words
 from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanDevice, PlanRun
@@ -100,18 +101,29 @@ def cables_by_id(plan: Plan) -> dict[str, PlanCable]:
     return {cable.id: cable for cable in plan.cables}
 
 
-def cable_size(cable: PlanCable) -> str:
-    """One conductor's size as the stock names it, and its copper: ``14 AWG = 2.08 mm²``, ``2.5 mm²``."""
+def cable_size(cable: PlanCable, units: Units) -> str:
+    """One conductor's size as the stock names it, and the copper that was reckoned with.
+
+    Args:
+        cable: the cable.
+        units: the shop's. One that works in inches gets beside square millimetres the gauge that they are at least as thick as.
+
+    Returns:
+        ``14 AWG = 2.08 mm²``, ``2.5 mm²``, or ``2.5 mm² (over 14 AWG)``.
+    """
     if cable.cores == 0:
         return ""
     size, area = typeset(cable.size_name), area_mm2(cable.area_mm2)
-    return size if size == area else f"{size} = {area}"
+    if size != area:
+        return f"{size} = {area}"
+    gauge = awg_within(cable.area_mm2) if units != "metric" else None
+    return size if gauge is None else f"{size} (over {gauge_name(gauge)} AWG)"
 
 
-def cable_text(run: PlanRun, cable: PlanCable) -> str:
+def cable_text(run: PlanRun, cable: PlanCable, units: Units) -> str:
     """A run's cable: how many of which, and one conductor's size on the line below."""
     pieces = f"{run.pieces} × " if run.pieces > 1 else ""
-    text = f"{glued(pieces + cable_name(cable))}\n{_glued_size(cable)}".rstrip()
+    text = f"{glued(pieces + cable_name(cable))}\n{_glued_size(cable, units)}".rstrip()
     held = held_text(cable)
     return f"{text}\n{held}" if held else text
 
@@ -128,8 +140,8 @@ def cable_name(cable: PlanCable) -> str:
     return marked(typeset(cable.name), cable.assumed)
 
 
-def _glued_size(cable: PlanCable) -> str:
-    return " = ".join(glued(part) for part in cable_size(cable).split(" = "))
+def _glued_size(cable: PlanCable, units: Units) -> str:
+    return " = ".join(glued(part) for part in cable_size(cable, units).split(" = "))
 
 
 def through_text(plan: Plan, run: PlanRun) -> str:

@@ -53,7 +53,7 @@ def spares_record(plan: Plan) -> Record:
 
 def _row(plan: Plan, zone: str, run: PlanRun) -> tuple[Value, ...]:
     cable = cables_by_id(plan)[run.cable]
-    what = "draw cord" if is_draw_cord(run) else cable_text(run, cable)
+    what = "draw cord" if is_draw_cord(run) else cable_text(run, cable, plan.rules.units)
     tight, room = tightest(plan, run)
     return (
         zone, run.id, end_text(plan, run.from_), end_text(plan, run.to), what, run.cut_m, through_text(plan, run), tight, room,

@@ -140,12 +140,12 @@ def _sticker(plan: Plan, opening: PlanOpening) -> Sticker:
     units = plan.rules.units
     flat = opening.wall in ("roof", "floor")
     side = sideways(opening.centre[1], units) if flat else f"{place(opening.up_m, units)} up"
-    bore = bore_wanted(opening, units).split("\n")[-1].replace(GLUE, " ")
+    bore = bore_wanted(opening, units).replace(GLUE, " ")
     return Sticker(
         hole=marked(opening.id, opening.state == "assumed"),
         where=where_text(opening),
         spot=f"{place(opening.back_m, units)} back, {side}",
-        bore=f"{bore} mm" if units == "metric" else bore,
+        bore=bore,
         runs=", ".join(opening.runs),
     )
 

@@ -111,7 +111,7 @@ def _cable_row(plan: Plan, cable: PlanCable) -> Row | None:
     units = plan.rules.units
     return (
         typeset(cable.name),
-        cable_size(cable) or NOTHING,
+        cable_size(cable, plan.rules.units) or NOTHING,
         str(len(runs)),
         str(sum(run.pieces for run in runs)),
         bare_length(max(run.cut_m for run in runs), units),

@@ -109,7 +109,7 @@ def _row(plan: Plan, run: PlanRun) -> Row:
         _end(plan, run, run.from_),
         _end(plan, run, run.to),
         kind_word(run),
-        f"{cable_text(run, cable)}\n{colours_text(run)}".rstrip(),
+        f"{cable_text(run, cable, units)}\n{colours_text(run)}".rstrip(),
         bare_length(run.one_way_m, units),
         bare_length(run.there_and_back_m, units) if has_there_and_back(run, cable.cores) else NOTHING,
         bare_length(run.cut_m, units)

@@ -17,6 +17,8 @@ from ribway.models.printed import (
     length,
     rounded_down,
     rounded_up,
+    size_down,
+    size_up,
     three_digits_down,
     three_digits_up,
 )
@@ -124,14 +126,39 @@ def volts(value: float) -> str:
     return rounded_up(value, 2)
 
 
-def room_mm(mm: float) -> str:
-    """A size that something has to pass, rounded down to a tenth of a millimetre."""
-    return f"{float(rounded_down(mm, 1)):g}"
+def size_unit(units: Units) -> str:
+    """What stands over bare sizes across; inches carry their own mark."""
+    return "mm" if units == "metric" else ""
 
 
-def thick_mm(mm: float) -> str:
-    """A size of something that has to pass, rounded up to a tenth of a millimetre."""
-    return f"{float(rounded_up(mm, 1)):g}"
+def bare(size: str) -> str:
+    """A size below a heading that says the unit: ``13.6`` of ``13.6 mm``, and ``9/16"`` as it is."""
+    return size.removesuffix(" mm").removesuffix(f"{GLUE}mm")
+
+
+def bare_room(mm: float, units: Units) -> str:
+    """A size that something has to pass, rounded down, below a heading that says the unit."""
+    return glued(bare(size_down(mm, units)))
+
+
+def bare_thick(mm: float, units: Units) -> str:
+    """A size of something that has to pass, rounded up, below a heading that says the unit."""
+    return glued(bare(size_up(mm, units)))
+
+
+def width_by_length(wide: str, long: str | None) -> str:
+    """A hole's size: of a slot width by length, of a round hole its one.
+
+    Args:
+        wide: the bore, or a slot's width: ``20 mm``.
+        long: a slot's length; None of a round hole.
+
+    Returns:
+        ``20 × 45 mm`` on one line; inches, which are longer, may go on to a second behind the cross.
+    """
+    if long is None:
+        return glued(wide)
+    return f"{glued(wide.removesuffix(' mm') + ' ×')}{GLUE if long.endswith('mm') else ' '}{glued(long)}"
 
 
 def area_mm2(mm2: float) -> str:
@@ -147,16 +174,6 @@ def area_mm2(mm2: float) -> str:
         return ""
     two = rounded_down(mm2, 2)
     return f"{mm2:g} mm²" if float(two) == mm2 else f"{two} mm²"
-
-
-def inches(mm: float) -> str:
-    """A hole's diameter in inches, to the nearest hundredth."""
-    return f"{mm / _MM_PER_INCH:.2f} in"
-
-
-def room_inches(mm: float) -> str:
-    """A size that something has to pass, in inches, rounded down to a hundredth."""
-    return f"{rounded_down(mm / _MM_PER_INCH, 2)} in"
 
 
 def typeset(text: str) -> str:

@@ -9,7 +9,7 @@ from PIL import ImageDraw
 from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
-from ribway.models.printed import counted, length, rounded_up
+from ribway.models.printed import counted, length, rounded_up, size_up
 from ribway.viewer import palette
 from ribway.viewer.fonts import font, line_height, text_size
 from ribway.viewer.legend import fitted
@@ -17,7 +17,6 @@ from ribway.viewer.page import Area
 from ribway.viewer.report.words import place
 
 LEAST_PX = 11
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True)
@@ -60,11 +59,7 @@ def table_lines(plan: Plan, loom: PlanLoom) -> tuple[Line, ...]:
         lines.append(Line(""))
         lines.append(Line("Trunk, from – to", "thick", True))
         for one in trunk:
-            thick = (
-                f"{rounded_up(one.diameter_mm, 0)} mm"
-                if units == "metric"
-                else f'{rounded_up(one.diameter_mm / MM_PER_INCH, 2)}"'
-            )
+            thick = f"{rounded_up(one.diameter_mm, 0)} mm" if units == "metric" else size_up(one.diameter_mm, units)
             begins, ends = (place(at_m - loom.begins_m, units) for at_m in (one.from_m, one.to_m))
             lines.append(Line(f"{begins} – {ends}, {counted(len(one.runs), 'run')}", thick))
     return tuple(lines)

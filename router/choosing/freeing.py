@@ -10,6 +10,7 @@ from typing import Literal
 
 import numpy as np
 
+from ribway.models.printed import size_near, size_up
 from ribway.models.told import FREEING, Told, untold
 from ribway.router.choosing.instances import posed
 from ribway.router.faults import RouterFaults
@@ -202,11 +203,11 @@ def _words(planning: Planning, change: Change) -> str:
         if change.what == "plug":
             return f"take the plug of {change.run} off and refit it"
         return f"lead {change.run} some other way, outside of what is modelled"
-    raw_mm = 1000.0 * way.raw_bore_m
+    raw_mm, units = 1000.0 * way.raw_bore_m, planning.project.shop.units
     if change.what == "bore":
-        return f"bore {way.name} to {raw_mm + change.more_mm:.0f} mm ({raw_mm:.0f} mm now)"
+        return f"bore {way.name} to {size_up(raw_mm + change.more_mm, units)} ({size_near(raw_mm, units)} now)"
     if change.what == "beside":
-        return f"drill another hole of {raw_mm:.0f} mm beside {way.name}"
+        return f"drill another hole of {size_near(raw_mm, units)} beside {way.name}"
     return f"free {way.name}, which is blocked"
 
 

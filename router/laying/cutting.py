@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from ribway.models.printed import size_near
 from ribway.models.shop import Shop
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import Cable
@@ -110,5 +111,5 @@ def cut_length(
     if loop:
         lines.append(Part("loops where it moves", round(loop, 4)))
     rest = round(cut - sum(line.metres for line in lines), 4)
-    lines.append(Part(f"rounded up to the next {shop.cut_step * 1000:.0f} mm", rest))
+    lines.append(Part(f"rounded up to the next {size_near(1000.0 * shop.cut_step, shop.units)}", rest))
     return Cut(sharp, slack, side, tail_a, tail_b, one_way, cut, tuple(lines), loop)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ribway.models.printed import Units, size_down, size_up
 from ribway.router.paths.admission import Item, Separation, body_passes, fill, packs, plugs_pass
 from ribway.router.paths.board import rooms_of
 from ribway.router.paths.jobs import Job
@@ -37,7 +38,13 @@ class DeadEnd:
     remedy: str
 
 
-def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]], separation: Separation) -> DeadEnd:
+def explain(
+    network: Network,
+    job: Job,
+    others: Sequence[tuple[Job, Path | None]],
+    separation: Separation,
+    units: Units = "metric",
+) -> DeadEnd:
     """Why a run has no path beside the others.
 
     The cheapest remedy is found by a search in which every way that refuses the run costs a long detour: the route that
@@ -48,6 +55,7 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
         job: the run without a path.
         others: all other runs with their paths.
         separation: which kinds may share.
+        units: the shop's, for sizes in the words.
 
     Returns:
         The dead end.
@@ -69,7 +77,7 @@ def explain(network: Network, job: Job, others: Sequence[tuple[Job, Path | None]
     words, remedies, small = [], [], False
     for index in dict.fromkeys(rooms_of(network, path)):
         passed = network.space.ways[index]
-        refusals = _refusals(passed, job.item, inside.get(index, []), separation)
+        refusals = _refusals(passed, job.item, inside.get(index, []), separation, units)
         if refusals:
             small = small or not body_passes(passed, job.item) or not plugs_pass(passed, [job.item])
             words.append(f"{passed.name} ({'; '.join(why for why, _ in refusals)})")
@@ -119,31 +127,35 @@ def _through(network: Network, job: Job, inside: Mapping[int, list[Item]], separ
     return Searcher(network).path(job.start, job.end, network.length, cost, job.via, job.exact)
 
 
-def _refusals(way: Way, item: Item, inside: Sequence[Item], separation: Separation) -> list[tuple[str, str]]:
+def _refusals(
+    way: Way, item: Item, inside: Sequence[Item], separation: Separation, units: Units = "metric"
+) -> list[tuple[str, str]]:
     """Every reason why a way refuses a cable, each with what would mend it."""
     out = []
-    bore, thick = way.bore_m * 1000.0, item.thickness_m * 1000.0
+    clear = f"{size_down(way.bore_m * 1000.0, units)} clear"
+    across, thick = (size_up(one * 1000.0, units) for one in (item.width_m, item.thickness_m))
     if not body_passes(way, item):
         out.append(
             (
-                f"the cable, {item.width_m * 1000:.1f} x {thick:.1f} mm, does not pass {bore:.1f} mm clear",
-                f"bore it to {_bore_mm(item.width_m + way.taken_m)} mm or more and fit a grommet",
+                f"the cable, {across.removesuffix(' mm')} x {thick}, does not pass {clear}",
+                f"bore it to {size_up(_bore_mm(item.width_m + way.taken_m), units)} or more and fit a grommet",
             )
         )
     elif item.plug_m > 0.0 and not plugs_pass(way, [item]):
         out.append(
             (
-                f"the plug, {item.plug_m * 1000:.1f} mm, does not pass {bore:.1f} mm clear",
-                f"bore it to {_bore_mm(item.plug_m + way.taken_m)} mm or more, or take the plug off and refit it",
+                f"the plug, {size_up(item.plug_m * 1000.0, units)}, does not pass {clear}",
+                f"bore it to {size_up(_bore_mm(item.plug_m + way.taken_m), units)} or more, or take the plug off and refit it",
             )
         )
     full = fill(way, [*inside, item])
     if full > way.limit + 1e-9:
+        wider = math.sqrt(4.0 / math.pi * full * way.area_m2 / way.limit)
         out.append(
             (
                 f"{100 * full:.0f} % full with this cable, limit {100 * way.limit:.0f} %",
                 ("move another run, or " if inside else "")
-                + f"bore it larger: to {_bore_mm(math.sqrt(4.0 / math.pi * full * way.area_m2 / way.limit))} mm or more",
+                + f"bore it larger: to {size_up(_bore_mm(wider), units)} or more",
             )
         )
     if any(not separation.allows(item, other) for other in inside):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 from ribway.models.equipment.assumptions import assumptions
@@ -10,6 +9,7 @@ from ribway.models.plan.assumptions import AssumedKey, PlanAssumption, PlanUnpla
 from ribway.models.plan.plan import PlanCable
 from ribway.models.plan.results import PlanDevice
 from ribway.models.plan.shell import PlanOpening
+from ribway.models.printed import Units, radius_up, size_near, size_up
 from ribway.models.project import Project
 from ribway.models.tape import LINES, assumed_lines
 from ribway.router.shell.from_project import preset_parameters
@@ -79,7 +79,7 @@ def write_assumptions(
         *(one for one in said if one.whose == "device"),
         *_plates(project, devices, doubtful),
         *(one for one in said if one.whose == "circuit"),
-        *(_cable(cable) for cable in cables),
+        *(_cable(cable, project.shop.units) for cable in cables),
     )
 
 
@@ -132,7 +132,7 @@ def _openings(project: Project, openings: Sequence[PlanOpening]) -> Iterator[Pla
                 name=one.id,
                 key="hole",
                 what="that it is there, its size, its place",
-                value=f"{shape} {one.raw_bore_mm:.0f} mm, {there}",
+                value=f"{shape} {size_near(one.raw_bore_mm, project.shop.units)}, {there}",
                 source="measured on this van" if one.state == "measured" else typical,
                 confirmed=one.state == "measured",
             )
@@ -162,28 +162,29 @@ def _plates(
                 )
 
 
-def _across(cable: PlanCable) -> str:
+def _across(cable: PlanCable, units: Units) -> str:
     """A cable's size across: a diameter, or of a flat one width and thickness."""
     if cable.outside_mm == cable.thickness_mm:
-        return f"Ø {cable.outside_mm:g} mm"
-    return f"{cable.outside_mm:g} x {cable.thickness_mm:g} mm"
+        return f"Ø {size_up(cable.outside_mm, units)}"
+    return f"{size_up(cable.outside_mm, units).removesuffix(' mm')} x {size_up(cable.thickness_mm, units)}"
 
 
-def _bends(cable: PlanCable) -> str:
+def _bends(cable: PlanCable, units: Units) -> str:
     """The least bend radius of its centre line, as corners are held to it; nothing for a cord."""
     if cable.min_bend_factor <= 0.0 or not cable.cores:
         return ""
-    return f", bends to {math.ceil((cable.min_bend_factor + 0.5) * cable.outside_mm - 1e-6)} mm"
+    return f", bends to {radius_up((cable.min_bend_factor + 0.5) * cable.outside_mm, units)}"
 
 
-def _cable(cable: PlanCable) -> PlanAssumption:
+def _cable(cable: PlanCable, units: Units) -> PlanAssumption:
+    plug = f"plug {size_up(cable.plug_mm, units)}" if cable.plug_mm > 0.0 else "no plug"
     return PlanAssumption(
         whose="cable",
         about=cable.id,
         name=cable.name,
         key="stock",
         what="outside size, plug and least bend",
-        value=f"{_across(cable)}, {f'plug {cable.plug_mm:g} mm' if cable.plug_mm > 0.0 else 'no plug'}{_bends(cable)}",
+        value=f"{_across(cable, units)}, {plug}{_bends(cable, units)}",
         source=_STOCK_SOURCE if cable.assumed else "stock list, with its source",
         confirmed=not cable.assumed,
     )

@@ -8,7 +8,15 @@ from functools import partial
 
 from ribway.models.plan.results import Finding, PlanCircuit, PlanDevice, PlanRun
 from ribway.models.plan.shell import PlanOpening, PlanWay
-from ribway.models.printed import counted, three_digits_up
+from ribway.models.printed import (
+    Units,
+    counted,
+    radius_down,
+    radius_up,
+    size_down,
+    size_near,
+    three_digits_up,
+)
 from ribway.router.writing.joints import joint_findings
 from ribway.router.writing.led_round import led_round_findings
 from ribway.router.writing.lugs import lug_findings
@@ -49,7 +57,7 @@ def find(
         *_fuses(outcome),
         *_both_ends_live(outcome),
         *_bends(outcome),
-        *_openings(openings),
+        *_openings(openings, outcome.project.shop.units),
         *_mesh(outcome),
         *supply_findings(outcome),
         *solar_findings(outcome, guards(outcome)),
@@ -133,13 +141,14 @@ def _bends(outcome: Outcome) -> Iterator[Finding]:
     """Corners with too little room, the sharp ones (below half the least radius) apart from the rest."""
     sharp: dict[str, str] = {}
     rest: dict[str, str] = {}
+    units = outcome.project.shop.units
     for run, laid in outcome.layout.laid.items():
         cable = outcome.cable_of[run]
         make = partial(tight_corners, laid, cable)
         tight = outcome.memory.of("tight", (laid, cable), make) if cable.stock.min_bend_factor > 0.0 else []
         if tight:
             least = min(radius for radius, _ in tight)
-            words = f"{run} {1000.0 * least:.0f} of {1000.0 * cable.least_radius_m:.0f} mm"
+            words = f"{run} {radius_down(1000.0 * least, units)} of {radius_up(1000.0 * cable.least_radius_m, units)}"
             (sharp if least < SHARP_SHARE * cable.least_radius_m else rest)[run] = words
     for level, group, about in (("warning", sharp, "far less"), ("note", rest, "somewhat less")):
         if group:
@@ -152,7 +161,7 @@ def _bends(outcome: Outcome) -> Iterator[Finding]:
             )
 
 
-def _openings(openings: Sequence[PlanOpening]) -> Iterator[Finding]:
+def _openings(openings: Sequence[PlanOpening], units: Units) -> Iterator[Finding]:
     assumed = [opening.id for opening in openings if opening.runs and opening.state == "assumed"]
     if assumed:
         yield Finding(
@@ -169,13 +178,14 @@ def _openings(openings: Sequence[PlanOpening]) -> Iterator[Finding]:
                 level="warning",
                 code="drill",
                 about=opening.id,
-                message=f"a hole of {opening.raw_bore_mm:.0f} mm has to be drilled in {opening.member}",
+                message=f"a hole of {size_near(opening.raw_bore_mm, units)} has to be drilled in {opening.member}",
                 remedy="look behind the metal first; keep to the vehicle maker's guideline; deburr, treat against rust, "
                 "fit a grommet",
             )
 
 
 def _mesh(outcome: Outcome) -> Iterator[Finding]:
+    units = outcome.project.shop.units
     for way in outcome.space.ways:
         if way.kind == "opening" and way.closed == "there is no hole in the metal":
             yield Finding(
@@ -195,8 +205,8 @@ def _mesh(outcome: Outcome) -> Iterator[Finding]:
                 level="note",
                 code="smaller-in-mesh",
                 about=way.name,
-                message=f"{way.name} is said to be {1000 * way.raw_bore_m:.0f} mm, the drawn metal leaves "
-                f"{1000 * way.drawn_bore_m:.0f} mm; the smaller is used",
+                message=f"{way.name} is said to be {size_near(1000 * way.raw_bore_m, units)}, the drawn metal leaves "
+                f"{size_down(1000 * way.drawn_bore_m, units)}; the smaller is used",
                 remedy="correct the hole in the shell's parameters or mesh",
             )
     for skin in outcome.space.skins:

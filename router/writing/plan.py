@@ -38,7 +38,7 @@ def write_plan(outcome: Outcome) -> Plan:
     looms = with_bundle_checks(looms, {run.id: run for run in runs}, bays, project.shop.bend_counts_above_deg)
     findings = (
         *find(outcome, runs, circuits, openings, devices, ways),
-        *bundle_findings(looms, runs, bays, project.shop.bend_counts_above_deg),
+        *bundle_findings(looms, runs, bays, project.shop.bend_counts_above_deg, project.shop.units),
     )
     laid = not outcome.dead_ends and all(one.verdict is None or one.verdict.ok for one in outcome.sized.values())
     return Plan(

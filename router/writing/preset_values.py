@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ribway.models.lengths import format_feet_inches
+from ribway.models.printed import size_near
 from ribway.models.shop import Shop
 from ribway.router.shell.parameters import ShellParameters
 
@@ -40,7 +41,7 @@ def rows_text(parameters: ShellParameters, key: str, shop: Shop) -> str:
         stations: Sequence[float] = getattr(parameters, key) or parameters.rib_stations_left
         return ", ".join(bare(one) for one in stations) + (" m back" if shop.units == "metric" else " back")
     if key in ("rib_depth", "rib_width"):
-        return f"{1000 * getattr(parameters, f'{key}_m'):.0f} mm"
+        return size_near(1000.0 * getattr(parameters, f"{key}_m"), shop.units)
     if key == "side_door":
         door = parameters.side_door
         return (
@@ -59,7 +60,8 @@ def rows_text(parameters: ShellParameters, key: str, shop: Shop) -> str:
         return "; ".join(f"{w.side} {bare(w.front_m)} to {bare(w.rear_m)}" for w in parameters.windows) or "none"
     rows = parameters.rib_rows if key == "rib_rows" else parameters.bow_rows
     return ", ".join(
-        f"{'slot ' if row.shape == 'slot' else ''}{1000 * row.bore_m:.0f} mm at {_where(row.place_m, key, shop)}"
+        f"{'slot ' if row.shape == 'slot' else ''}{size_near(1000.0 * row.bore_m, shop.units)} at "
+        f"{_where(row.place_m, key, shop)}"
         for row in rows
     )
 

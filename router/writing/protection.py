@@ -11,6 +11,7 @@ from typing import Any, Literal
 from ribway.models.circuits import NEGATIVES, Circuit, Device
 from ribway.models.plan.electric import PlanBoard, PlanWayOf
 from ribway.models.plan.results import Finding
+from ribway.models.printed import Units, size_down
 from ribway.router.circuits.drawn import solar_of
 from ribway.router.circuits.runs import Feed
 from ribway.router.sizes.boards import allotted, bars_alone
@@ -207,21 +208,25 @@ def _places(outcome: Outcome) -> Iterator[Finding]:
         and solar_of(outcome.sizer.devices[feed.circuit.source]) is None
     ]
     if at:
-        rule = outcome.project.shop.fuse_distance
+        rule, units = outcome.project.shop.fuse_distance, outcome.project.shop.units
         bare, sheathed = farthest_m(rule, False), farthest_m(rule, True)
         yield Finding(
             level="note",
             code="fuse-place",
             about=", ".join(feed.circuit.id for feed in at),
-            message=f"each of these fuses must sit within {_most(bare)} of wire from its source, {_most(sheathed)} if sheathed "
-            f"({rule})",
+            message=f"each of these fuses must sit within {_most(bare, units)} of wire from its source, "
+            f"{_most(sheathed, units)} if sheathed ({rule})",
             remedy="measure along the wire; write fuse_at in the circuit to have it checked",
         )
 
 
-def _most(m: float) -> str:
-    """A greatest distance, rounded down, in both systems: ``177 mm (7 in)``."""
-    return f"{math.floor(1000 * m + 1e-6)} mm ({math.floor(10 * m / 0.0254 + 1e-6) / 10:g} in)"
+def _most(m: float, units: Units) -> str:
+    """A greatest distance, rounded down: ``7"``; for a shop that works in metres in both systems, since rules give inches."""
+    return (
+        size_down(1000.0 * m, units)
+        if units != "metric"
+        else f"{math.floor(1000 * m + 1e-6)} mm ({math.floor(10 * m / 0.0254 + 1e-6) / 10:g} in)"
+    )
 
 
 def _breaking(outcome: Outcome, known: Mapping[str, Guard]) -> Iterator[Finding]:

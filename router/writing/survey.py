@@ -13,6 +13,7 @@ from ribway.models.tape import RIB_ERROR_M, TAPE_ERROR_M
 from ribway.router.chance.survey import Measurement
 from ribway.router.chance.sway import Moves, Vector
 from ribway.router.writing.body_lines import PRESET_ERROR_M, body_lines
+from ribway.router.writing.preset_values import length_text
 
 ROW_ERROR_M = 0.05
 """How far a typical hole may lie from where a preset has it, along its member; common practice, no source."""
@@ -118,14 +119,16 @@ def _rows(project: Project, used: Sequence[PlanOpening]) -> Iterator[Survey]:
         error = RIB_ERROR_M if stems <= named else ROW_ERROR_M
         height = sum(holes.values()) / len(holes)
         moves = _together([way_key(name) for name in holes], _UP, error)
-        what = f"rib holes about {height:.2f} m up: their height on one rib"
+        what = f"rib holes about {length_text(height, project.shop)} up: their height on one rib"
         yield Survey("shell", "", what, Measurement(f"rib row {height:.2f}", error, RIB_ERROR_M, (moves,)))
     for holes in _clusters({one.id: one.centre[1] for one in roof}):
         error = RIB_ERROR_M if "B" in named else ROW_ERROR_M
         off = sum(holes.values()) / len(holes)
         moves = _together([way_key(name) for name in holes], _LEFT, error)
         side = "left" if off > 0 else "right"
-        what = f"bow holes about {abs(off):.2f} m {side} of the centre line: that distance on one bow"
+        what = (
+            f"bow holes about {length_text(abs(off), project.shop)} {side} of the centre line: that distance on one bow"
+        )
         yield Survey("shell", "", what, Measurement(f"bow row {off:.2f}", error, RIB_ERROR_M, (moves,)))
 
 

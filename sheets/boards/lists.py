@@ -14,7 +14,7 @@ from ribway.sheets.csv_file import Value
 from ribway.sheets.drawing.scale import Flat
 from ribway.sheets.looms_list import leave_and_join, part_begins, part_ends_m
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
-from ribway.sheets.words import NOTHING, joined, place, thick_mm
+from ribway.sheets.words import NOTHING, bare_thick, joined, place, size_unit
 
 _SAME_M = 1e-6
 _TYPE_PT = 10.0
@@ -89,7 +89,7 @@ def _parts(plan: Plan, loom: PlanLoom) -> Record:
         Field("begins", "Begins", weight=0.9),
         Field("ends_along_trunk_m", "Ends at, along the trunk", _along(units), "", 0.1, "right"),
         Field("long_m", "Long", lambda v: length(float(v or 0), units), "", 0.1, "right", strong=True),
-        Field("thick_mm", "Thick", _thick, "mm", 0.1, "right"),
+        Field("thick_mm", "Thick", lambda v: bare_thick(float(v or 0), units), size_unit(units), 0.1, "right"),
         Field("runs", "Runs in it", weight=1.4),
         Field("at_its_end", "At its end", weight=1.4),
         tick("Laid"),
@@ -113,7 +113,3 @@ def _parts(plan: Plan, loom: PlanLoom) -> Record:
 
 def _along(units: Units) -> Callable[[Value], str]:
     return lambda value: NOTHING if value is None else place(float(value), units)
-
-
-def _thick(value: Value) -> str:
-    return thick_mm(float(value or 0))

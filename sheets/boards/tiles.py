@@ -9,7 +9,7 @@ from dataclasses import replace
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
-from ribway.models.printed import Units
+from ribway.models.printed import Units, size_near
 from ribway.sheets.boards.drawing import draw_board
 from ribway.sheets.boards.joining import SheetSet, Tile, sheet_sets
 from ribway.sheets.boards.page import board_marks
@@ -170,9 +170,8 @@ def _gaps(plan: Plan, joined_: SheetSet, tile: Tile) -> Iterator[Mark]:
 
 
 def exact(metres: float, units: Units) -> str:
-    """A distance to lay by tape, to the millimetre: it is neither rounded up nor down."""
-    shown = f"{1000.0 * metres:.0f} mm"
-    return shown if units == "metric" else f"{metres / 0.0254:.2f} in ({shown})"
+    """A distance to lay by tape, to the millimetre or the 32nd of an inch: it is neither rounded up nor down."""
+    return f"{1000.0 * metres:.0f} mm" if units == "metric" else size_near(1000.0 * metres, units)
 
 
 def _map(joined_: SheetSet, here: Tile, left: float, top: float) -> Iterator[Mark]:

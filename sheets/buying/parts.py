@@ -3,21 +3,31 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ribway.models.plan.looms import PlanLoom
 from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
+from ribway.models.printed import Units, size_down, size_near, size_up
 from ribway.models.rates.rates import Part
 from ribway.sheets.buying.shrink import LINED, PLAIN, shrink_of
 from ribway.sheets.lugs_list import UNKNOWN
-from ribway.sheets.words import room_mm, typeset
+from ribway.sheets.words import typeset
 
-CLIP_MM = (6.0, 8.0, 10.0, 13.0, 16.0, 19.0, 25.0, 32.0, 40.0, 50.0)
-SLEEVE_MM = (8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0)
-"""Sizes that are sold (common practice, no source) [mm]."""
+_INCH_MM = 25.4
+CLIP_MM: dict[Units, tuple[float, ...]] = {
+    "metric": (6.0, 8.0, 10.0, 13.0, 16.0, 19.0, 25.0, 32.0, 40.0, 50.0),
+    "feet and inches": tuple(_INCH_MM * one for one in (0.25, 0.375, 0.5, 0.625, 0.75, 1.0, 1.25, 1.5, 2.0)),
+}
+SLEEVE_MM: dict[Units, tuple[float, ...]] = {
+    "metric": (8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0),
+    "feet and inches": tuple(_INCH_MM * one for one in (0.25, 0.375, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0)),
+}
+"""Sizes that are sold where a shop works in these units (common practice, no source) [mm]."""
 BLADE_TO_A = 30.0
 """Up to this a fuse is a blade; above it is bolted down (ISO 8820-3 blade, ISO 8820-5 bolted; where to change over: common
 practice, no source) [A]."""
@@ -138,7 +148,7 @@ def _single(plan: Plan) -> Iterator[Need]:
                 yield Need("terminal", "crimped terminals", f"for {typeset(run.size_name)}", others, False, run.id)
     for one in shrink_of(plan):
         what = LINED if one.lined else PLAIN
-        yield Need("heat shrink", what, one.tube.size, one.metres, True, one.run)
+        yield Need("heat shrink", what, one.tube.size(plan.rules.units), one.metres, True, one.run)
     pieces = sum(run.pieces for run in plan.runs)
     if pieces:
         yield Need("label", "labels", "both ends", 2 * pieces, False, "every run")
@@ -148,11 +158,12 @@ def _single(plan: Plan) -> Iterator[Need]:
 
 
 def _edges(plan: Plan) -> Iterator[Need]:
+    units = plan.rules.units
     for one in plan.openings:
         if not one.runs:
             continue
         if one.slot_length_mm is None:
-            size = f"hole {one.raw_bore_mm:g} mm, clear {room_mm(one.clear_bore_mm)} mm"
+            size = f"hole {size_near(one.raw_bore_mm, units)}, clear {size_down(one.clear_bore_mm, units)}"
             yield Need("grommet", "grommets", size, 1, False, one.id)
         else:
             grown = one.slot_length_mm + one.raw_bore_mm - one.clear_bore_mm
@@ -160,16 +171,18 @@ def _edges(plan: Plan) -> Iterator[Need]:
 
 
 def _along(plan: Plan, loom: PlanLoom) -> Iterator[Need]:
-    cords = {run.id for run in plan.runs if is_draw_cord(run)}
+    cords, units = {run.id for run in plan.runs if is_draw_cord(run)}, plan.rules.units
     for section in loom.sections:
         cables = [run for run in section.runs if run not in cords]
         length_m = section.to_m - section.from_m
         if not cables or length_m <= 0.0:
             continue
         count = clips_along(length_m, plan.rules.support_spacing_m)
-        yield Need("clip", "clips", _size(section.diameter_mm, CLIP_MM), count, False, loom.id)
+        yield Need("clip", "clips", _size(section.diameter_mm, CLIP_MM[units], units), count, False, loom.id)
         if len(cables) > 1:
-            yield Need("sleeve", "sleeve or tape", _size(section.diameter_mm, SLEEVE_MM), length_m, True, loom.id)
+            yield Need(
+                "sleeve", "sleeve or tape", _size(section.diameter_mm, SLEEVE_MM[units], units), length_m, True, loom.id
+            )
 
 
 def _fuses(plan: Plan) -> Iterator[Need]:
@@ -192,14 +205,19 @@ def _plural(kind: str) -> str:
     return kind.replace("fuse", "fuses", 1) if "fuse" in kind else f"{kind} fuses"
 
 
-def sleeve_mm(diameter_mm: float) -> float:
+def sleeve_mm(diameter_mm: float, units: Units) -> float:
     """The least size of sleeve that is sold and goes over a bundle; the bundle's own where none is [mm]."""
-    return next((one for one in SLEEVE_MM if one >= diameter_mm - 1e-6), float(math.ceil(diameter_mm)))
+    return next((one for one in SLEEVE_MM[units] if one >= diameter_mm - 1e-6), float(math.ceil(diameter_mm)))
 
 
-def _size(mm: float, sizes: tuple[float, ...]) -> str:
+def sold_size(mm: float, units: Units) -> str:
+    """A size that is sold, as it is named: ``10 mm`` or ``3/8"``."""
+    return f"{mm:g} mm" if units == "metric" else size_up(mm, units)
+
+
+def _size(mm: float, sizes: tuple[float, ...], units: Units) -> str:
     fitting = next((one for one in sizes if one >= mm - 1e-6), None)
-    return f"{fitting:g} mm" if fitting is not None else f"{math.ceil(mm)} mm"
+    return sold_size(float(math.ceil(mm)) if fitting is None else fitting, units)
 
 
 def _joined(same: list[Need]) -> str:
@@ -211,7 +229,14 @@ _ORDER: tuple[Part, ...] = (
 )  # fmt: skip
 
 
+_NUMBER = re.compile(
+    r"(?P<whole>[0-9]+(?:[.][0-9]+)?)(?![0-9./])(?: (?P<part>[0-9]+/[1-9][0-9]*))?|(?P<alone>[0-9]+/[1-9][0-9]*)"
+)
+"""The first number of a size, fractions too: ``8``, ``1 1/4``, ``3/8``."""
+
+
 def _rank(key: tuple[Part, str, str]) -> tuple[int, str, float, str]:
     part, what, size = key
-    digits = "".join(sign if sign.isdigit() or sign == "." else " " for sign in size).split()
-    return _ORDER.index(part), what, float(digits[0]) if digits else 0.0, size
+    found = _NUMBER.search(size)
+    number = sum(Fraction(one) for one in found.groups() if one) if found else 0
+    return _ORDER.index(part), what, float(number), size

@@ -16,7 +16,7 @@ from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names, held_text
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, bare_length, inches, joined, left_length, length_unit, place, room_inches
+from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
 
 
 def shopping_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
@@ -92,7 +92,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
         left = round(sum(reel.left_m for reel in bought.reels), 6) if bought else None
         rows.append(
             (
-                _named(one.cable), one.cable.id, cable_size(one.cable) or NOTHING, len(one.pieces), one.longest_m,
+                _named(one.cable), one.cable.id, cable_size(one.cable, units) or NOTHING, len(one.pieces), one.longest_m,
                 one.metres, what, left, bought.price if bought else None, None,
             )
         )  # fmt: skip
@@ -103,7 +103,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
             (
                 _named(cable),
                 cable.id,
-                cable_size(cable) or NOTHING,
+                cable_size(cable, plan.rules.units) or NOTHING,
                 run.pieces,
                 long,
                 long * run.pieces,
@@ -113,9 +113,10 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
                 None,
             )
         )
+    more = "a metre" if units == "metric" else "a yard"
     notes = [
         "No run has a join: a reel must hold each piece whole. Reels are chosen for the least money among those that the "
-        "rates file names; of equal ones, with the least left over. Buy a metre or two more for a piece cut wrong.",
+        f"rates file names; of equal ones, with the least left over. Buy {more} or two more for a piece cut wrong.",
     ]
     notes += either_way(plan)
     strange = strange_reels(plan, rates)
@@ -132,14 +133,6 @@ def _is_cord(one: Need) -> bool:
 def _sum(one: Need, rates: Rates) -> float | None:
     price = rates.price_of(one.part, one.size)
     return None if price is None else round(price * one.amount, 2)
-
-
-def _size(plan: Plan, one: Need) -> str:
-    """A part's size; of a grommet in inches too, where the shop works in them."""
-    if one.part != "grommet" or plan.rules.units == "metric":
-        return one.size
-    hole = next(hole for hole in plan.openings if hole.id == one.where.split(", ")[0])
-    return f"{one.size} ({inches(hole.raw_bore_mm)}, {room_inches(hole.clear_bore_mm)})"
 
 
 def _parts(plan: Plan, rates: Rates) -> Record:
@@ -162,7 +155,7 @@ def _parts(plan: Plan, rates: Rates) -> Record:
         shown = length(one.amount, units) if one.metres else str(int(one.amount))
         each = rates.price_of(one.part, one.size)
         unit = "m" if one.part in BY_THE_METRE else "piece"
-        rows.append((one.what, _size(plan, one), shown, one.amount, unit, one.where, each, _sum(one, rates), None))
+        rows.append((one.what, one.size, shown, one.amount, unit, one.where, each, _sum(one, rates), None))
     notes = (
         f"Counted from the plan, nothing added: clips no farther apart than {length(plan.rules.support_spacing_m, units)} along "
         "every loom; a terminal for each conductor at each end of DC runs (of which kind: see Terminals to ask for); one fuse of "

@@ -10,6 +10,7 @@ from importlib.resources import files
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
+from ribway.models.printed import Units, size_near
 
 WET = frozenset({"engine space", "under floor", "on roof"})
 """Where water comes to a terminal (common practice, no source)."""
@@ -25,17 +26,20 @@ class Tube:
         before_mm: inside, as sold; over the barrel [mm].
         after_mm: inside, shrunk; on the insulation [mm].
         piece_mm: length of a piece over barrel and insulation [mm].
+        before_in: inside, as it is sold by the inch [in].
     """
 
     up_to_mm2: float
     before_mm: float
     after_mm: float
     piece_mm: float
+    before_in: float
 
-    @property
-    def size(self) -> str:
-        """As it is printed."""
-        return f"{self.before_mm:g} mm, shrinks to {self.after_mm:g} mm"
+    def size(self, units: Units) -> str:
+        """As it is sold and printed."""
+        if units == "metric":
+            return f"{self.before_mm:g} mm, shrinks to {self.after_mm:g} mm"
+        return f"{size_near(25.4 * self.before_in, units)}, shrinks to a third"
 
 
 @dataclass(frozen=True)
@@ -65,7 +69,13 @@ def tubes() -> tuple[Tube, ...]:
     """The sizes, thin to thick; none of them has a source that could be read."""
     table = files("ribway.sheets.buying").joinpath("heat_shrink.csv").read_text(encoding="utf-8")
     return tuple(
-        Tube(float(row["up_to_mm2"]), float(row["before_mm"]), float(row["after_mm"]), float(row["piece_mm"]))
+        Tube(
+            float(row["up_to_mm2"]),
+            float(row["before_mm"]),
+            float(row["after_mm"]),
+            float(row["piece_mm"]),
+            float(row["before_in"]),
+        )
         for row in csv.DictReader(table.splitlines())
     )
 

@@ -6,6 +6,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.sheets.csv_file import Value
+from ribway.sheets.findings_list import said
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, blank, tick
 from ribway.sheets.places import cable_text, cables_by_id, end_text, measured_from
@@ -43,17 +44,18 @@ def ac_record(plan: Plan) -> Record:
     )
     rows = tuple(
         (
-            run.id, end_text(plan, run.from_), end_text(plan, run.to), cable_text(run, cables_by_id(plan)[run.cable]),
+            run.id, end_text(plan, run.from_), end_text(plan, run.to),
+            cable_text(run, cables_by_id(plan)[run.cable], plan.rules.units),
             run.one_way_m, run.cut_m, _openings(plan, run), run.design_a, run.drop_percent, run.derated_a, None, None,
         )
         for run in plan.runs
         if run.kind == "ac"
     )  # fmt: skip
-    said = [f"{one.about}: {one.message}." for one in plan.findings if _about_ac(plan, one.about)]
+    found = [f"{one.about}: {said(plan, one.message)}." for one in plan.findings if _about_ac(plan, one.about)]
     notes = (
         "Routed, measured and kept apart for information: to be designed, protected and connected by a licensed person. No "
         f"breaker may be larger than what the cable carries where it lies. {measured_from(plan)}",
-        *said,
+        *found,
         "Signed: ______________________________   Licence: ____________________   Date: ______________",
         LEGEND,
     )

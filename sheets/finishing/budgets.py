@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from ribway.models.plan.electric import PlanBudget
 from ribway.models.plan.plan import Plan
-from ribway.models.printed import rounded_down, rounded_up
+from ribway.models.printed import Units, in_shops_units, length, rounded_down, rounded_up
 from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.record import Field, Record, Section, Values
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import joined
+from ribway.sheets.words import GLUE, joined, left_length
 
 KINDS = {
     "length": "length of the link",
@@ -38,18 +38,26 @@ def budgets_record(plan: Plan) -> Record:
         Field("holds", "Kept", lambda value: "yes" if value else "NO", weight=0.2, align="centre"),
         Field("says", "How", weight=3.0),
     )
-    rows = tuple(_row(one) for one in sorted(plan.budgets, key=lambda one: one.holds))
+    rows = tuple(_row(one, plan.rules.units) for one in sorted(plan.budgets, key=lambda one: one.holds))
     notes = ("Cut lengths count, not ways: a coil loses as much as a straight cable. Plugs of a coax are counted.",)
     return Record(
         "budgets", "Data cables: what they may lose", fields, (Section("", rows),), notes, LARGE_PT, follows=True
     )
 
 
-def _row(one: PlanBudget) -> Values:
+def _amount(value: float, unit: str, up: bool, units: Units) -> str:
+    """A figure with its unit, rounded up or down; lengths in the shop's own."""
+    if unit == "m" and units != "metric":
+        return length(value, units) if up else left_length(value, units).replace(GLUE, " ")
+    return f"{(rounded_up if up else rounded_down)(value, 2)} {unit}"
+
+
+def _row(one: PlanBudget, units: Units) -> Values:
     upwards = one.sense == "at most"
-    value = f"{(rounded_up if upwards else rounded_down)(one.value, 2)} {one.unit}"
-    bound = f"{one.sense} {(rounded_down if upwards else rounded_up)(one.bound, 2)} {one.unit}"
+    value = _amount(one.value, one.unit, upwards, units)
+    bound = f"{one.sense} {_amount(one.bound, one.unit, not upwards, units)}"
     left = one.bound - one.value if upwards else one.value - one.bound
-    spare = f"{rounded_down(left, 2)} {one.unit}" if one.holds else "none"
+    spare = _amount(left, one.unit, False, units) if one.holds else "none"
     what: Value = f"{one.of} at {one.frequency_mhz:g} MHz" if one.frequency_mhz else one.of or None
-    return one.circuit, joined(one.runs), KINDS[one.kind], what, value, bound, spare, one.holds, one.says
+    says = in_shops_units(one.says, units)
+    return one.circuit, joined(one.runs), KINDS[one.kind], what, value, bound, spare, one.holds, says

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
-from ribway.models.printed import rounded_down
+from ribway.models.printed import in_shops_units, rounded_down
 from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.record import Field, Record, Section, Values
 from ribway.sheets.places import cable_size, cables_by_id
@@ -75,16 +75,19 @@ def _states(circuit: PlanCircuit) -> Values:
 
 
 def _row(plan: Plan, run: PlanRun) -> Values:
-    size = cable_size(cables_by_id(plan)[run.cable])
+    size = cable_size(cables_by_id(plan)[run.cable], plan.rules.units)
+    units = plan.rules.units
     by = {one.by: f"{typeset(one.size) or 'none stocked'} ({carried_amps(one.carries_a)} A)" for one in run.size_by}
     ways = [by[name] for name in ("factor alone", "heat balance alone", "neither") if name in by]
     limits = [one for one in run.limits if one.bound]
     tightest = min(limits, key=lambda one: abs(one.margin / one.bound), default=None)
+    says = NOTHING if tightest is None else typeset(in_shops_units(tightest.says, units))
     steps = "; ".join(
-        f"{one.name} {one.value:g}: {one.before_a:g} to {one.after_a:g} A, {one.because}" for one in run.factors
+        f"{one.name} {one.value:g}: {one.before_a:g} to {one.after_a:g} A, {in_shops_units(one.because, units)}"
+        for one in run.factors
     )
     return (
-        run.id, size, run.deciding, NOTHING if tightest is None else typeset(tightest.says), run.table_a, run.ambient_factor,
+        run.id, size, run.deciding, says, run.table_a, run.ambient_factor,
         run.bundle_factor, run.heat_factor, run.derated_a, run.copper_c, " / ".join(glued(one) for one in ways) or None,
         run.table_says or None, steps or None,
     )  # fmt: skip

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.unconfirmed import LEGEND, marked, unconfirmed
-from ribway.models.printed import length
+from ribway.models.printed import Units, length
 from ribway.sheets.assumed_list import assumed_list, unplanned_list
 from ribway.sheets.circuits_list import fuse_text
 from ribway.sheets.csv_file import Value
-from ribway.sheets.findings_list import about_text
+from ribway.sheets.findings_list import about_text, said
 from ribway.sheets.finishing.fuse_map import fuse_map_record
 from ribway.sheets.finishing.proving import proving_record
 from ribway.sheets.openings_list import used_openings
@@ -24,8 +24,12 @@ from ribway.sheets.walls.no_drill import lines_on, no_drill_pages
 from ribway.sheets.walls.view import WALLS
 from ribway.sheets.words import GLUE, NOTHING, bare_length, length_unit
 
+_FIRST_CHECK: dict[Units, str] = {
+    "metric": "After 1 month, or 1000 km",
+    "feet and inches": "After 1 month, or 600 miles",
+}
 _CHECKS = (
-    ("After 1 month, or 1000 km", "tighten all bolted joints to their makers' torque; look at clips and grommets"),
+    ("", "tighten all bolted joints to their makers' torque; look at clips and grommets"),
     ("Every year", "tighten bolted joints; warm spots under load; chafing at grommets; smoke and CO alarms"),
     ("Every year", "press the test button of the RCD; each device for shore power looked at by a licensed person"),
     ("After any drilling or accident", "test the runs near it again: the test sheet has what they should show"),
@@ -141,7 +145,7 @@ def isolators_record(plan: Plan) -> Record:
         for one in plan.devices
         if one.kind in ("source", "board", "inverter", "charger")
     )
-    checks = tuple((when, what, NOTHING, None, None) for when, what in _CHECKS)
+    checks = tuple((when or _FIRST_CHECK[plan.rules.units], what, NOTHING, None, None) for when, what in _CHECKS)
     sections = (Section("Sources, boxes and whatever else can feed", places), Section("Look again", checks))
     notes = (
         "Re-check dates are common practice, without a source; makers' manuals and local codes may ask for more. Handed over on "
@@ -229,9 +233,9 @@ def certificates_record(plan: Plan) -> Record:
 
 def _findings(plan: Plan) -> Iterator[tuple[Value, ...]]:
     for one in plan.findings:
-        remedy = f": {one.remedy}" if one.remedy else ""
+        message, remedy = said(plan, one.message), f": {said(plan, one.remedy)}" if one.remedy else ""
         about = about_text(plan, one.about, one.code.startswith("bundle"))
-        yield one.level, f"{about}: {one.message}{remedy}" if about else f"{one.message}{remedy}"
+        yield one.level, f"{about}: {message}{remedy}" if about else f"{message}{remedy}"
 
 
 def _records(plan: Plan) -> tuple[Record, ...]:

@@ -9,7 +9,7 @@ from ribway.models.circuits import NEGATIVES
 from ribway.models.plan.metres import cable_cut_m
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.unconfirmed import open_assumptions
-from ribway.models.printed import counted, length, rounded_up
+from ribway.models.printed import Units, counted, length, rounded_up
 from ribway.models.rates.rates import Rates
 from ribway.sheets.buying.money import money
 from ribway.sheets.buying.shopping import material_cost
@@ -22,6 +22,7 @@ from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING
 
 _CUSTOMER_PT = 13.0
+_YARD_M = 0.9144  # international yard, 1959: exact
 Three = tuple[float | None, float | None, float | None]
 
 
@@ -93,7 +94,7 @@ def shop_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
         wishes: with the shop's prices and minutes.
     """
     rates = wishes.rates
-    return _shop_work(rates, work_of(plan, rates)), _shop_sums(rates, sums_of(plan, rates))
+    return _shop_work(plan.rules.units, rates, work_of(plan, rates)), _shop_sums(rates, sums_of(plan, rates))
 
 
 def _customer(plan: Plan, rates: Rates, sums: Sums) -> Record:
@@ -164,7 +165,7 @@ def _conditions(plan: Plan, rates: Rates, sums: Sums) -> Iterator[str]:
     yield "Accepted: ______________________________   Date: ______________"
 
 
-def _shop_work(rates: Rates, work: tuple[Work, ...]) -> Record:
+def _shop_work(units: Units, rates: Rates, work: tuple[Work, ...]) -> Record:
     own = {one.task for one in rates.minutes}
     fields = (
         Field("task", "Task", strong=True, weight=2.0),
@@ -179,8 +180,8 @@ def _shop_work(rates: Rates, work: tuple[Work, ...]) -> Record:
     )
     rows = tuple(
         (
-            one.task, one.count, one.minutes.low, one.minutes.likely, one.minutes.high,
-            *(round(hours, 3) for hours in one.hours), "the shop" if one.task in own else "common practice, no source",
+            *_times(one, units), *(round(hours, 3) for hours in one.hours),
+            "the shop" if one.task in own else "common practice, no source",
         )
         for one in work
     )  # fmt: skip
@@ -189,6 +190,15 @@ def _shop_work(rates: Rates, work: tuple[Work, ...]) -> Record:
         "stand in. Connecting AC is not counted.",
     )
     return Record("quote-work", "Quote: work, for the shop", fields, (Section("", rows),), notes, LARGE_PT)
+
+
+def _times(one: Work, units: Units) -> Values:
+    """A task, how often it comes, and minutes for each time; where the shop works in feet, cable is pulled by the yard."""
+    task, times, minutes = one.task, one.count, one.minutes
+    low, likely, high = minutes.low, minutes.likely, minutes.high
+    if units == "metric" or task != "pull a metre":
+        return task, times, low, likely, high
+    return "pull a yard", round(times / _YARD_M, 3), *(round(_YARD_M * each, 2) for each in (low, likely, high))
 
 
 def _shop_sums(rates: Rates, sums: Sums) -> Record:

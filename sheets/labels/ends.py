@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import marked, unconfirmed
-from ribway.models.printed import length
+from ribway.models.printed import Units, length
 from ribway.sheets.circuits_list import NO_FUSE
 from ribway.sheets.cut_list import cuts, makers_leads
 from ribway.sheets.paper.record import Field, Record, Section
@@ -16,7 +16,10 @@ from ribway.sheets.ways import way_text
 from ribway.sheets.wire_list import colours_text
 from ribway.sheets.words import NOTHING
 
-CLASSES_M = (2.0, 5.0, 10.0)
+CLASSES: dict[Units, tuple[tuple[float, ...], float, str]] = {
+    "metric": ((2.0, 5.0, 10.0), 1.0, " m"),
+    "feet and inches": ((6.0, 16.0, 32.0), 0.3048, "'"),
+}
 """Cut lengths at which a new class begins [m]: armfuls that are kept apart on the bench (common practice, no source)."""
 POLES = ("+", "-")
 
@@ -69,12 +72,13 @@ def end_labels(plan: Plan) -> tuple[EndLabel, ...]:
     return tuple(label for run in runs for piece in range(run.pieces) for label in _pair(plan, run, piece))
 
 
-def length_class(cut_m: float) -> str:
-    """Which armful a piece belongs to: ``up to 2 m``, ``2 to 5 m``, ``over 10 m``."""
-    for index, most in enumerate(CLASSES_M):
-        if cut_m <= most + 1e-9:
-            return f"{CLASSES_M[index - 1]:g} to {most:g} m" if index else f"up to {most:g} m"
-    return f"over {CLASSES_M[-1]:g} m"
+def length_class(cut_m: float, units: Units) -> str:
+    """Which armful a piece belongs to: ``up to 2 m``, ``2 to 5 m``, ``over 32'``."""
+    ends, unit_m, unit = CLASSES[units]
+    for index, most in enumerate(ends):
+        if cut_m <= most * unit_m + 1e-9:
+            return f"{ends[index - 1]:g} to {most:g}{unit}" if index else f"up to {most:g}{unit}"
+    return f"over {ends[-1]:g}{unit}"
 
 
 def piece_name(run: PlanRun, piece: int) -> str:
@@ -151,7 +155,7 @@ def _pair(plan: Plan, run: PlanRun, piece: int) -> tuple[EndLabel, EndLabel]:
             size=cable_name(cables_by_id(plan)[run.cable]),
             colours=piece_colours(run, piece),
             cut_m=run.cut_m,
-            length_class=length_class(run.cut_m),
+            length_class=length_class(run.cut_m, plan.rules.units),
             licensed=run.kind == "ac",
         )
 

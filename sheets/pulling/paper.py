@@ -10,7 +10,7 @@ from ribway.models.plan.metres import is_draw_cord
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import LEGEND, marked
-from ribway.models.printed import counted
+from ribway.models.printed import Units, counted, rounded_down
 from ribway.sheets.csv_file import Value
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, plainly, tick
@@ -24,6 +24,12 @@ from ribway.sheets.words import NOTHING, bare_place, glued
 _EASIER = 0.9
 """From the other end a pull is worth naming where it takes this share or less."""
 SINGLY = "Single cables and cords"
+
+FORCES: dict[Units, tuple[str, float, str]] = {
+    "metric": ("N", 1.0, "10 N lift 1 kg"),
+    "feet and inches": ("lbf", 4.4482216152605, "1 lbf lifts 1 lb"),  # 0.45359237 kg x 9.80665 m/s2: exact
+}
+"""The unit of a pull, the same in newtons, and what it lifts."""
 
 
 def pull_record(plan: Plan, wishes: Wishes) -> Record:
@@ -51,7 +57,7 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         Field("hardest_go_n", ""),
         Field("may_be_n", ""),
         Field("stiffness_nm2", ""),
-        Field("", "Pull", unit="N", weight=0.8),
+        Field("", "Pull", unit=FORCES[plan.rules.units][0], weight=0.8),
         Field("take_care", "Take care", lambda value: str(value or ""), weight=3.2),
         Field("first", ""),
         Field("minutes", "Min.", lambda value: plainly(math.ceil(float(value or 0))), align="right", weight=0.1),
@@ -70,6 +76,8 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
             )
         )
     )
+    unit, unit_n, lifts = FORCES[plan.rules.units]
+    may_be = f"{float(rounded_down(PULL_N_PER_MM2 / unit_n, 2)):g} {unit} for each mm² of copper; {lifts}"
     notes = (
         "Before the first pull: each hole checked, each edge covered, each end marked twice. Plugs go first, since they need "
         "the most room, then the stiff, the stiffest first (by strands and sheath), then the farthest. A loom is pulled towards "
@@ -77,7 +85,7 @@ def pull_record(plan: Plan, wishes: Wishes) -> Record:
         f"Openings: {measured_from(plan)} Roof and floor: back / off centre.",
         f"Pull: what the far end takes in one go, friction {FRICTION_DRY:g} dry and {FRICTION_WET:g} with compound (wet); "
         "turned: fed in at the other end, dry, where that is easier; too hard: more than it may be. With stops: the hardest go "
-        f"between the holes that are named, dry. May be: {PULL_N_PER_MM2:g} N for each mm² of copper; 10 N lift 1 kg. By the "
+        f"between the holes that are named, dry. May be: {may_be}. By the "
         "capstan formula; it compares ways and is no measured force. Leave a draw cord beside each bundle.",
         LEGEND,
     )
@@ -116,7 +124,7 @@ def _row(plan: Plan, step: Step) -> Values:
     words = NOTHING
     if pull.known and not is_draw_cord(run):
         forces = tuple(round(one, 1) for one in (pull.dry_n, pull.wet_n, pull.other_dry_n, pull.goes_n, pull.limit_n))
-        words = _pull_words(pull)
+        words = _pull_words(pull, FORCES[plan.rules.units][1])
     return (
         step.number, step.where, step.people, hands, what, run.id, feed, out, f"in: {feed}\nout: {out}", through or "none",
         round(pull.angle_deg, 1) if pull.known else None, *forces,
@@ -137,34 +145,31 @@ def _heading(plan: Plan, loom: PlanLoom | None, name: str) -> str:
     return f"Loom {loom.id}, {loom.zone}: {counted(len(cables), 'cable')}{with_cords}"
 
 
-def _pull_words(pull: RunPull) -> str:
+def _pull_words(pull: RunPull, unit_n: float) -> str:
     """What a run takes: a pull beyond what its copper may take is no figure to pull by, and is said as such."""
+    may_be = f"may be {math.floor(pull.limit_n / unit_n + 1e-9):g}"
 
     def said(newtons: float) -> str:
-        return "too hard" if newtons > pull.limit_n else _newtons(newtons)
+        return "too hard" if newtons > pull.limit_n else _two_digits(newtons / unit_n)
 
     if min(pull.wet_n, pull.goes_n) > pull.limit_n:
-        return "\n".join(glued(line) for line in ("too hard", f"may be {_limit_n(pull.limit_n)}"))
+        return "\n".join(glued(line) for line in ("too hard", may_be))
     lines = [f"dry {said(pull.dry_n)}", f"wet {said(pull.wet_n)}"]
     if pull.other_dry_n <= min(pull.limit_n, _EASIER * pull.dry_n):
         lines.append(f"turned {said(pull.other_dry_n)}")
     if pull.stops:
         lines.append(f"with stops {said(pull.goes_n)}")
-    return "\n".join(glued(line) for line in (*lines, f"may be {_limit_n(pull.limit_n)}"))
+    return "\n".join(glued(line) for line in (*lines, may_be))
 
 
 def _degrees(value: Value) -> str:
     return NOTHING if value is None else f"{math.ceil(float(value) - 1e-6)}"
 
 
-def _newtons(newtons: float) -> str:
+def _two_digits(force: float) -> str:
     """A pull, rounded up to two digits: it is no finer than that."""
-    step = 10 ** max(0, math.floor(math.log10(max(newtons, 1.0))) - 1)
-    return f"{math.ceil(newtons / step - 1e-9) * step:g}"
-
-
-def _limit_n(value: Value) -> str:
-    return NOTHING if value is None else f"{math.floor(float(value) + 1e-9):g}"
+    step = 10 ** max(0, math.floor(math.log10(max(force, 1.0))) - 1)
+    return f"{math.ceil(force / step - 1e-9) * step:g}"
 
 
 PULL_PLAN = paper_of_records("pull-plan", "Pull plan", lambda plan, wishes: (pull_record(plan, wishes),))

@@ -14,14 +14,14 @@ from ribway.sheets.drawing.callouts import Callout, callout_marks, place_callout
 from ribway.sheets.drawing.clearing import cleared
 from ribway.sheets.drawing.scale import Extent, Flat, fit_scale, scale_words
 from ribway.sheets.marks import Disc, Face, Frame, Mark, Page, Stroke, Text
-from ribway.sheets.openings_list import raw_slot_mm, used_openings
+from ribway.sheets.openings_list import raw_size, used_openings
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import measured_from, sideways
 from ribway.sheets.rows import NOTE_PT, TITLE_PT
 from ribway.sheets.walls.ground import cross_mark, ground_marks
 from ribway.sheets.walls.numbers import numbered
 from ribway.sheets.walls.view import PLAN_VIEW, WALLS, View, view_of, wall_extent
-from ribway.sheets.words import glued, inches, place
+from ribway.sheets.words import GLUE, glued, place
 from ribway.sheets.wrap import ASCENT, LEADING, wrap
 
 MOST_ON_A_PAGE = 12
@@ -75,12 +75,8 @@ def device_spot(plan: Plan, number: int, device: PlanDevice) -> Spot:
 
 def hole_spot(plan: Plan, opening: PlanOpening) -> Spot:
     """A hole: its name, its two distances, and what it must be like."""
-    slot_mm, metric = raw_slot_mm(opening), plan.rules.units == "metric"
-    size, wide = f"Ø {opening.raw_bore_mm:g} mm", inches(opening.raw_bore_mm)
-    if slot_mm is not None:
-        size = f"slot {opening.raw_bore_mm:g} × {slot_mm:g} mm"
-        wide = f"{wide.removesuffix(' in')} × {inches(slot_mm)}"
-    size += "" if metric else f", {wide}"
+    shape = "Ø" if opening.slot_length_mm is None else "slot"
+    size = f"{shape} {raw_size(opening, plan.rules.units).replace(GLUE, ' ')}"
     state = "  DRILL" if opening.state == "drill" else ""
     lines = (*_distances(plan, opening.wall, opening.back_m, opening.up_m, opening.centre[1]), size + state)
     return Spot(view_of(opening.wall).flat(opening.centre), marked(opening.id, opening.state == "assumed"), lines, True)

@@ -65,7 +65,7 @@ def test_a_plug_that_passes_nowhere(small: Raw, plan_it: PlanIt) -> None:
     )
     finding = stopped(plan_it(small), "N")
     assert finding.code == "opening-too-small"
-    assert any(f"stops at {name} (the plug, 14.0 mm, does not pass 12.0 mm" in finding.message for name in DOORS)
+    assert any(f"stops at {name} (the plug, 14 mm, does not pass 12 mm" in finding.message for name in DOORS)
     assert "bore it to 18 mm or more" in finding.remedy
 
 

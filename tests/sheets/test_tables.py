@@ -109,7 +109,7 @@ def test_room_left_is_one_cable_more_up_to_the_limit(sample_plan: Plan) -> None:
     assert takes_yet_mm(hole.model_copy(update={"fill_percent": 40.0})) == 0.0
     assert raw_slot_mm(slot) == 44.0
     plan = sample_plan.model_copy(update={"openings": (slot.model_copy(update={"runs": ("fridge-1",)}),)})
-    assert openings_list(plan).column("Raw bore or slot") == ("24×44",)
+    assert openings_list(plan).column("Raw bore or slot") == ("24\N{NO-BREAK SPACE}×\N{NO-BREAK SPACE}44",)
 
 
 def test_openings_are_found_by_the_measures_of_their_wall(big_plan: Plan) -> None:

@@ -10,12 +10,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ribway.models.printed import length, mass
+from ribway.models.printed import (
+    in_shops_units,
+    length,
+    mass,
+    radius_down,
+    radius_up,
+    size_down,
+    size_near,
+    size_up,
+)
 from ribway.sheets import words
 
 LENGTHS = st.integers(0, 500_000).map(lambda tenths: tenths / 10_000)  # plans are rounded to 0.1 mm
 SHARES = st.integers(0, 200_000).map(lambda thousandths: thousandths / 1000)
-FEET = re.compile(r"(?:(\d+)')? ?(?:(\d+)?(?: ?(\d)/(\d))?\")?")
+FEET = re.compile(r"(?:(\d+)')? ?(?:(\d+(?![\d/]))?(?: ?(\d+)/(\d+))?\")?")
 
 
 def in_metres(text: str) -> Fraction:
@@ -47,14 +56,34 @@ def test_places_are_rounded_to_the_nearest(m: float) -> None:
 
 
 @given(SHARES)
+def test_sizes_in_inches_err_to_their_safe_side_by_less_than_a_step(mm: float) -> None:
+    """An inch is 25.4 mm (1959)."""
+    exact, inches = Fraction(str(mm)), "feet and inches"
+    for up, down, parts in ((size_up, size_down, 32), (radius_up, radius_down, 8)):
+        step = Fraction(254, 10 * parts)
+        assert 0 <= 1000 * in_metres(up(mm, inches)) - exact < step
+        assert 0 <= exact - 1000 * in_metres(down(mm, inches)) < step
+    assert abs(1000 * in_metres(size_near(mm, inches)) - exact) <= Fraction(254, 10 * 32 * 2) + Fraction(1, 10**6)
+
+
+def test_a_sentence_in_metres_is_said_in_inches() -> None:
+    """13 mm are 0.512 in, 0.16 m 6.30 in, 8.9 by 5 mm 0.350 by 0.197 in; squares, speeds and names stay."""
+    said = "AC lies within 13 mm of C2 for 0.16 m; 8.9 x 5 mm, 2.5 mm2, 3 m/s, M8, 4.50 m"
+    assert in_shops_units(said, "metric") == said
+    assert (
+        in_shops_units(said, "feet and inches")
+        == """AC lies within 1/2" of C2 for 6 1/4"; 11/32" x 3/16", 2.5 mm2, 3 m/s, M8, 14' 9 1/4\""""
+    )
+
+
+@given(SHARES)
 def test_what_loads_goes_up_and_what_carries_goes_down(value: float) -> None:
     exact = Decimal(str(value))
     assert Decimal(words.percent(value)) == exact.quantize(Decimal("0.1"), ROUND_CEILING)
     assert Decimal(words.volts(value)) == exact.quantize(Decimal("0.01"), ROUND_CEILING)
-    assert Decimal(words.room_mm(value)) == exact.quantize(Decimal("0.1"), ROUND_FLOOR)
-    assert Decimal(words.thick_mm(value)) == exact.quantize(Decimal("0.1"), ROUND_CEILING)
+    assert Decimal(words.bare_room(value, "metric")) == exact.quantize(Decimal("0.1"), ROUND_FLOOR)
+    assert Decimal(words.bare_thick(value, "metric")) == exact.quantize(Decimal("0.1"), ROUND_CEILING)
     assert Decimal(words.limit(value)) == exact.quantize(Decimal("0.1"), ROUND_FLOOR)
-    assert 0 <= exact / Decimal("25.4") - Decimal(words.room_inches(value).removesuffix(" in")) < Decimal("0.01")
     up, down = Decimal(words.amps(value)), Decimal(words.carried_amps(value))
     assert down <= exact <= up
     assert up - down <= exact / 100

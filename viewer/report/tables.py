@@ -10,7 +10,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding, PlanCircuit
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.plan.unconfirmed import marked, unconfirmed
-from ribway.models.printed import counted, length
+from ribway.models.printed import counted, in_shops_units, length
 from ribway.models.printed import rounded_down as down
 from ribway.models.printed import rounded_up as up
 from ribway.viewer.report.electric_tables import boards_table, fuse_cell, volts_table
@@ -254,7 +254,7 @@ def findings_table(plan: Plan) -> Table:
         Column("What to do", show="always"),
         Column("Seen to", "tick", show="always", note="seen to"),
     )
-    order = {level: index for index, level in enumerate(LEVELS)}
+    order, units = {level: index for index, level in enumerate(LEVELS)}, plan.rules.units
     found = sorted(enumerate(plan.findings), key=lambda pair: (order[pair[1].level], pair[0]))
 
     def row(number: int, one: Finding) -> Row:
@@ -262,8 +262,8 @@ def findings_table(plan: Plan) -> Table:
         texts = (
             cell(LEVELS[one.level], order[one.level]),
             cell(one.about),
-            cell(typeset(one.message)),
-            cell(typeset(one.remedy)),
+            cell(typeset(in_shops_units(one.message, units))),
+            cell(typeset(in_shops_units(one.remedy, units))),
         )
         return Row(f"{number + 1} {one.code} {one.about}"[:80], (*texts, BLANK), runs, openings, one.level)
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from ribway.models.lengths import format_feet_inches
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanDevice
-from ribway.models.printed import INCH_PARTS, Units
-from ribway.models.printed import rounded_down as down
-from ribway.models.printed import rounded_up as up
+from ribway.models.printed import INCH_PARTS, Units, size_down, size_up
 from ribway.models.surroundings import SURROUNDINGS
 
 NOTHING = "–"
@@ -47,11 +45,11 @@ def bore(mm: float | None, units: Units) -> str:
         units: the plan's.
 
     Returns:
-        ``20 mm`` or ``0.78 in``; a dash for none.
+        ``20 mm`` or ``25/32"``; a dash for none.
     """
     if mm is None:
         return NOTHING
-    return f"{float(down(mm, 1)):g} mm" if units == "metric" else f"{down(mm / MM_PER_INCH, 2)} in"
+    return size_down(mm, units)
 
 
 def thickness(mm: float, units: Units) -> str:
@@ -62,11 +60,11 @@ def thickness(mm: float, units: Units) -> str:
         units: the plan's.
 
     Returns:
-        ``18.3 mm`` or ``0.73 in``; a dash for none.
+        ``18.3 mm`` or ``23/32"``; a dash for none.
     """
     if mm <= 0.0:
         return NOTHING
-    return f"{float(up(mm, 1)):g} mm" if units == "metric" else f"{up(mm / MM_PER_INCH, 2)} in"
+    return size_up(mm, units)
 
 
 def typeset(text: str) -> str:

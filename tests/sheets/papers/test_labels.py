@@ -41,7 +41,14 @@ def test_two_poles_in_two_cables_are_told_apart(sample_plan: Plan) -> None:
     [(0.4, "up to 2 m"), (2.0, "up to 2 m"), (2.05, "2 to 5 m"), (9.0, "5 to 10 m"), (10.1, "over 10 m")],
 )
 def test_length_classes(cut_m: float, words: str) -> None:
-    assert length_class(cut_m) == words
+    assert length_class(cut_m, "metric") == words
+
+
+@pytest.mark.parametrize(
+    ("feet", "words"), [(6.0, "up to 6'"), (6.1, "6 to 16'"), (32.0, "16 to 32'"), (32.1, "over 32'")]
+)
+def test_length_classes_in_feet(feet: float, words: str) -> None:
+    assert length_class(0.3048 * feet, "feet and inches") == words
 
 
 def test_the_pdf_says_what_the_plan_says(sample_plan: Plan) -> None:

@@ -60,8 +60,8 @@ def crosses(page: object, reader: PdfReader) -> list[tuple[float, float]]:
     return found
 
 
-def test_holes_are_marked_out_in_inches_too_where_the_shop_works_in_them(sample_plan: Plan) -> None:
-    """25.4 mm to the inch; a slot by width and length in both."""
+def test_holes_are_marked_out_in_inches_where_the_shop_works_in_them(sample_plan: Plan) -> None:
+    """25.4 mm to the inch: 31.75 mm is 1 1/4, 50.8 mm 2, 44.45 mm 1 3/4; a slot by width and length."""
     inch = sample_plan.model_copy(update={"rules": sample_plan.rules.model_copy(update={"units": "feet and inches"})})
     hole = sample_plan.openings[0].model_copy(
         update={
@@ -72,13 +72,13 @@ def test_holes_are_marked_out_in_inches_too_where_the_shop_works_in_them(sample_
             "grommet_mm": None,
         }
     )
-    assert hole_spot(inch, hole).lines[-1] == "Ø 31.75 mm, 1.25 in"
-    assert hole_spot(sample_plan, hole).lines[-1] == "Ø 31.75 mm"
+    assert hole_spot(inch, hole).lines[-1] == 'Ø 1 1/4"'
+    assert hole_spot(sample_plan, hole).lines[-1] == "Ø 31.8 mm"
     slot = hole.model_copy(update={"slot_length_mm": 44.45})
-    assert hole_spot(inch, slot).lines[-1] == "slot 31.75 × 50.8 mm, 1.25 × 2.00 in"
+    assert hole_spot(inch, slot).lines[-1] == 'slot 1 1/4" × 2"'
     table = openings_list(inch.model_copy(update={"openings": (slot.model_copy(update={"runs": ("fridge-1",)}),)}))
-    assert [cell.replace("\xa0", " ") for cell in table.column("Raw bore or slot")] == ["31.8×50.8\n1.25×2.00 in"]
-    assert [cell.replace("\xa0", " ") for cell in table.column("Clear")] == ["25.4×44.4\n1.00×1.75 in"]
+    assert [cell.replace("\xa0", " ") for cell in table.column("Raw bore or slot")] == ['1 1/4" × 2"']
+    assert [cell.replace("\xa0", " ") for cell in table.column("Clear")] == ['1" × 1 3/4"']
     assert table.column("Grommet") == ("edge strip",)
 
 

@@ -249,9 +249,11 @@ def test_the_other_end_is_named_only_where_it_is_easier_and_not_too_hard(sample_
     run = next(one for one in sample_plan.runs if one.id == "fridge-1")
     pull = replace(run_pull(run), dry_n=40.0, wet_n=20.0, goes_n=40.0, limit_n=50.0, stops=())
 
-    def lines(other_n: float) -> list[str]:
-        return _pull_words(replace(pull, other_dry_n=other_n)).replace("\xa0", " ").split("\n")
+    def lines(other_n: float, unit_n: float = 1.0) -> list[str]:
+        return _pull_words(replace(pull, other_dry_n=other_n), unit_n).replace("\xa0", " ").split("\n")
 
     assert lines(39.0) == ["dry 40", "wet 20", "may be 50"]
     assert lines(30.0) == ["dry 40", "wet 20", "turned 30", "may be 50"]
     assert lines(300.0) == ["dry 40", "wet 20", "may be 50"]
+    # NIST SP 811, B.8: 1 lbf = 4.448222 N, so 40, 20 and 50 N are 8.99, 4.50 and 11.24 lbf
+    assert lines(300.0, 4.448222) == ["dry 9", "wet 5", "may be 11"]

@@ -125,7 +125,7 @@ def test_heat_shrink_is_counted_by_lugs_and_lined_where_water_comes(sample_plan:
     run = next(run for run in runs if run.id == "fridge-1")
     tube = tube_for(run.conductor_area_mm2)
     (need,) = (one for one in parts(dry) if one.part == "heat shrink" and "fridge-1" in one.where)
-    assert (need.what, need.size, need.where) == ("heat shrink", tube.size, "fridge-1")
+    assert (need.what, need.size, need.where) == ("heat shrink", tube.size("metric"), "fridge-1")
     assert need.amount == pytest.approx(2 * tube.piece_mm / 1000)
     outside = tuple(one.model_copy(update={"wall": "under floor"} if one.id == "fridge" else {}) for one in dry.devices)
     (wet,) = (one for one in parts(dry.model_copy(update={"devices": outside})) if one.what.endswith("lined"))
@@ -153,13 +153,13 @@ def test_what_goes_on_the_wires_is_said_from_what_is_known(sample_plan: Plan) ->
     assert terminal_at(sample_plan, run.model_copy(update={"purpose": "spare", "cores": 0}), "fridge") == ""
 
 
-def test_a_grommet_is_bought_by_inches_too_where_the_shop_works_in_them(sample_plan: Plan) -> None:
-    """32 mm is 1.26 in; 28 mm clear is 1.10 in, rounded down."""
+def test_a_grommet_is_bought_by_inches_where_the_shop_works_in_them(sample_plan: Plan) -> None:
+    """32 mm is 1.2598 in, nearest to 1 8/32; 28 mm clear is 1.1024 in, so 1 3/32 down."""
     holes = tuple(
         one.model_copy(update={"raw_bore_mm": 32.0, "clear_bore_mm": 28.0, "slot_length_mm": None})
         for one in sample_plan.openings
     )
-    for units, inch in (("metric", ""), ("feet and inches", " (1.26 in, 1.10 in)")):
+    for units, size_of_it in (("metric", "hole 32 mm, clear 28 mm"), ("feet and inches", 'hole 1 1/4", clear 1 3/32"')):
         rules = sample_plan.rules.model_copy(update={"units": units})
         table = shopping_records(sample_plan.model_copy(update={"openings": holes, "rules": rules}), Wishes())[
             1
@@ -167,7 +167,7 @@ def test_a_grommet_is_bought_by_inches_too_where_the_shop_works_in_them(sample_p
         sizes = {
             size for part, size in zip(table.column("Part"), table.column("Size"), strict=True) if part == "grommets"
         }
-        assert sizes == {f"hole 32 mm, clear 28 mm{inch}"}
+        assert sizes == {size_of_it}
 
 
 def test_every_end_that_has_no_lug_is_asked_for_once(sample_plan: Plan) -> None:

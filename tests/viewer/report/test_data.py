@@ -178,7 +178,10 @@ def test_alternatives_stand_side_by_side_with_their_differences(sample_plan: Pla
 
 
 def test_sizes_are_rounded_to_their_safe_side() -> None:
-    assert (words.bore(20.09, "metric"), words.bore(20.09, "feet and inches")) == ("20 mm", "0.79 in")  # 0.7909
-    assert (words.thickness(18.21, "metric"), words.thickness(18.21, "feet and inches")) == ("18.3 mm", "0.72 in")
+    assert (words.bore(20.09, "metric"), words.bore(20.09, "feet and inches")) == ("20 mm", '25/32"')  # 0.7909
+    assert (words.thickness(18.21, "metric"), words.thickness(18.21, "feet and inches")) == (
+        "18.3 mm",
+        '23/32"',
+    )  # 0.7169
     assert words.mass_apart(1.0, "feet and inches") == "2.20 lb"  # 2.20462 lb: NIST SP 811, B.8
     assert words.place(-0.3048, "feet and inches") == "-1' 0\""
