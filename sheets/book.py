@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from ribway.models.plan.plan import Plan
+from ribway.sheets.contents import Entry, sheets_in
 from ribway.sheets.marks import Page
 
 BOOK = "papers.pdf"
+COVER = "Workshop papers"
 
 Chapters = Sequence[tuple[str, tuple[Page, ...]]]
 
@@ -44,7 +46,19 @@ def bound_pdf(plan: Plan, chapters: Chapters) -> bytes:
     """
     from ribway.sheets.pdf_file import pages_pdf
 
-    return pages_pdf(plan, "workshop papers", bound_pages(plan, chapters))
+    pages = bound_pages(plan, chapters)
+    front = len(pages) - sum(len(own) for _, own in chapters)
+    return pages_pdf(plan, "workshop papers", pages, tuple(_outline(chapters, front)))
+
+
+def _outline(chapters: Chapters, front: int) -> Iterator[Entry]:
+    """The cover, then paper by paper, below each its sheets if it has several."""
+    yield Entry(COVER, 1)
+    for (title, pages), (_, number) in zip(chapters, _contents(chapters, front), strict=True):
+        if pages:
+            yield Entry(title, number)
+            inside = sheets_in(pages, number - 1, level=1)
+            yield from inside if len(inside) > 1 else ()
 
 
 def _contents(chapters: Chapters, front: int) -> list[tuple[str, int]]:

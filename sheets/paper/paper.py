@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from ribway.models.plan.plan import Plan
+from ribway.sheets.contents import contents_table, needs_contents, sheets_in
 from ribway.sheets.marks import Face, Frame, Page
 from ribway.sheets.paper.record import Grid, Record, grid_csv
 from ribway.sheets.paper.wishes import Wishes
@@ -92,7 +93,7 @@ def paper_pages(paper: Paper, plan: Plan, wishes: Wishes) -> tuple[Page, ...]:
 
 
 def paper_pdf(paper: Paper, plan: Plan, pages: tuple[Page, ...]) -> bytes:
-    """A paper as a PDF of its own.
+    """A paper as a PDF of its own; a long one has its contents in front.
 
     Args:
         paper: the paper.
@@ -104,7 +105,14 @@ def paper_pdf(paper: Paper, plan: Plan, pages: tuple[Page, ...]) -> bytes:
     from ribway.sheets.page import frame_of
     from ribway.sheets.pdf_file import pages_pdf
 
-    return pages_pdf(plan, paper.title, pages or lay_out([_nothing(paper.title)], frame_of(plan), face()))
+    frame, letters = frame_of(plan), face()
+    if not pages:
+        return pages_pdf(plan, paper.title, lay_out([_nothing(paper.title)], frame, letters))
+    if not needs_contents(pages):
+        return pages_pdf(plan, paper.title, pages)
+    front = lay_out([contents_table(paper.title, sheets_in(pages))], frame, letters)
+    found = contents_table(paper.title, sheets_in(pages, before=len(front)))
+    return pages_pdf(plan, paper.title, (*lay_out([found], frame, letters), *pages))
 
 
 def _nothing(title: str) -> Table:

@@ -182,3 +182,30 @@ def test_no_figure_of_the_shop_is_on_the_customers_page(sample_plan: Plan) -> No
         assert figure in shop, figure
     for task in work:
         assert task not in customer
+
+
+def _reader(plan: Plan, name: str) -> PdfReader:
+    return PdfReader(io.BytesIO(dict(all_files(plan, Wishes(), papers_named([name]), ["pdf"]))[f"{name}.pdf"]))
+
+
+def test_a_long_pack_begins_with_its_contents_and_each_line_is_true(big_plan: Plan) -> None:
+    """Read back with pypdf: what a line says begins on a page stands in large letters at that page's head, or below on it."""
+    reader = _reader(big_plan, "handover")
+    texts = [" ".join(page.extract_text().split()) for page in reader.pages]
+    assert len(texts) > 6
+    assert "Handover pack: contents" in texts[0]
+    lines = [line.strip() for line in reader.pages[0].extract_text().splitlines()]
+    marks = {str(one.title): reader.get_destination_page_number(one) + 1 for one in reader.outline}
+    assert len(marks) >= 8
+    sheets = {title: number for title, number in marks.items() if number > 1}
+    assert len(sheets) == len(marks) - 1, "all but the contents themselves"
+    for title, number in sheets.items():
+        assert title in texts[number - 1]
+        assert not any(title in text for text in texts[1 : number - 1]), "it begins there and not before"
+        assert lines[lines.index(title) + 1] == str(number)
+
+
+def test_a_short_paper_has_no_contents(sample_plan: Plan) -> None:
+    reader = _reader(sample_plan, "cut-list")
+    assert "contents" not in reader.pages[0].extract_text()
+    assert [str(one.title) for one in reader.outline] == ["Cut list"]
