@@ -12,8 +12,8 @@ from ribway.sheets.boards.paper import LOOM_BOARDS
 from ribway.sheets.book import BOOK, Chapters, bound_pdf
 from ribway.sheets.buying.shopping import SHOPPING
 from ribway.sheets.circuits_list import circuits_list
-from ribway.sheets.csv_tables import circuits_grid, cut_list_grid, openings_grid, wire_list_grid
-from ribway.sheets.cut_list import cut_list
+from ribway.sheets.csv_tables import circuits_grid, openings_grid, wire_list_grid
+from ribway.sheets.cut_paper import CUT_LIST
 from ribway.sheets.findings_list import findings_list
 from ribway.sheets.finishing.ac_routes import AC_ROUTES
 from ribway.sheets.finishing.costs import costs_record
@@ -88,7 +88,7 @@ PAPERS: tuple[Paper, ...] = (
     paper_of_records("marking-out", "Marking out", places_records, marking_out_pages),
     SHOPPING,
     _lists("openings", "Openings", (openings_list,), {"openings": openings_grid}),
-    _lists("cut-list", "Cut list", (cut_list,), {"cut-list": cut_list_grid}),
+    CUT_LIST,
     LABELS,
     JOINTS,
     LEADS,

@@ -10,9 +10,10 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.plan.shell import PlanOpening
 from ribway.models.printed import length, size_down, size_up
+from ribway.models.rates.rates import Rates
 from ribway.sheets.circuits_list import feeds_text
 from ribway.sheets.csv_file import Value
-from ribway.sheets.cut_list import Cut, cuts
+from ribway.sheets.cut_pieces import NO_RATES, CutPiece, cut_pieces, heap
 from ribway.sheets.openings_list import clear_size, grommet_text, raw_size, state_text, takes_yet_mm, used_openings
 from ribway.sheets.paper.record import Grid
 from ribway.sheets.places import cables_by_id, device_names, device_place
@@ -31,9 +32,9 @@ def wire_list_grid(plan: Plan) -> Grid:
     return _grid(plan, _WIRE, plan.runs)
 
 
-def cut_list_grid(plan: Plan) -> Grid:
-    """The cut list's columns and values."""
-    return _grid(plan, _CUT, cuts(plan))
+def cut_list_grid(plan: Plan, rates: Rates = NO_RATES) -> Grid:
+    """The cut list's columns and values, in the order of the shop's reels."""
+    return _grid(plan, _CUT, cut_pieces(plan, rates))
 
 
 def openings_grid(plan: Plan) -> Grid:
@@ -110,22 +111,26 @@ _WIRE: Columns[PlanRun] = {
     ),
 }
 
-_CUT: Columns[Cut] = {
+_CUT: Columns[CutPiece] = {
     "order": lambda plan, step: step.order,
     "cable": lambda plan, step: step.cable.name,
     "metal": lambda plan, step: step.cable.metal,
     "reel_is": lambda plan, step: step.cable.held,
     "conductor": lambda plan, step: step.cable.size_name,
     "conductor_mm2": lambda plan, step: step.cable.area_mm2,
-    "run": lambda plan, step: step.run.id,
+    "reel": lambda plan, step: step.reel.number if step.reel else None,
+    "reel_m": lambda plan, step: step.reel.length_m if step.reel else None,
+    "run": lambda plan, step: step.name,
+    "colours": lambda plan, step: step.colours or None,
     "from_name": lambda plan, step: _name(plan, step.run.from_),
     "to_name": lambda plan, step: _name(plan, step.run.to),
-    "pieces": lambda plan, step: step.run.pieces,
     "cut_m": lambda plan, step: step.run.cut_m,
     "cut": lambda plan, step: _printed(plan, step.run.cut_m),
     "cut_arms": lambda plan, step: format_arms(step.run.cut_m, plan.rules.arm_m),
-    "used_so_far_m": lambda plan, step: step.running_m,
-    "used_so_far": lambda plan, step: _printed(plan, step.printed_m),
+    "used_so_far_m": lambda plan, step: step.used_m,
+    "used_so_far": lambda plan, step: _printed(plan, step.used_m),
+    "left_on_reel_m": lambda plan, step: step.left_m,
+    "heap": lambda plan, step: heap(plan, step.run),
     "cut_to_template": lambda plan, step: step.run.cut_to_template,
     "measured": lambda plan, step: step.run.measured,
 }

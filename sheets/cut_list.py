@@ -1,177 +1,151 @@
-"""The cut list: what to cut from which cable, in the order of cutting."""
+"""The cut list: the one sheet to stand at the reels with."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from itertools import groupby
 
 from ribway.models.chances import chance_text
 from ribway.models.lengths import format_arms
 from ribway.models.plan.measuring import measured_mark, measured_note
-from ribway.models.plan.plan import Plan, PlanCable
+from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import LEGEND
 from ribway.models.printed import counted, length
-from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names, held_text
+from ribway.models.rates.rates import Rates
+from ribway.sheets.cut_pieces import NO_RATES, CutPiece, cut_pieces, heap
+from ribway.sheets.cutting_order import NEVER_CUT, either_way, makers_leads
+from ribway.sheets.places import cable_name, cable_size, device_names, held_text
 from ribway.sheets.safe_lengths import safe_lengths_note
 from ribway.sheets.table import LARGE_PT, Column, Group, Row, Table, groups_of, without_column
-from ribway.sheets.words import NOTHING, bare_length, length_unit, printed_m
+from ribway.sheets.words import NOTHING, bare_length, glued, left_length, length_unit, place
 
-CUT_AT = "Cut length, each piece"
-RUNNING = "Cable used so far"
+CUT_AT = "Cut length"
+RUNNING = "Used so far"
+LEFT = "Left on reel"
+COLOUR = "Colour"
 CHANCE = "Chance of being short"
+ON_TEMPLATE = "Cut to template"
 TEMPLATE = "on the van"
-NEVER_CUT = "Maker's lead: never cut, never extended"
 
 
-@dataclass(frozen=True)
-class Cut:
-    """One step of cutting.
-
-    Attributes:
-        order: its number, from 1.
-        run: the run it is for.
-        cable: the cable it is cut from.
-        running_m: cut from this cable up to here, this step's pieces among it [m].
-        printed_m: the same of the lengths as they are printed, which is what is really cut [m].
-    """
-
-    order: int
-    run: PlanRun
-    cable: PlanCable
-    running_m: float
-    printed_m: float
-
-
-def cuts(plan: Plan) -> tuple[Cut, ...]:
-    """All steps of cutting: cable by cable, the thickest copper first, and from each the longest piece first.
-
-    What is left of a reel is then still long enough for what comes next. A maker's lead is never cut, so it is no step.
+def cut_list(plan: Plan, rates: Rates = NO_RATES) -> Table:
+    """The cut list, piece by piece in the order of cutting.
 
     Args:
         plan: the plan.
+        rates: the shop's; with prices of reels it goes reel by reel.
 
     Returns:
-        One step for each run that is cut.
+        One row for each piece, grouped by what is cut in one go.
     """
-    return tuple(_cuts(plan))
-
-
-def makers_leads(plan: Plan) -> tuple[PlanRun, ...]:
-    """Runs that are makers' leads of fixed length: bought as they are, never cut."""
-    return tuple(run for run in plan.runs if run.fixed_length_m is not None)
-
-
-def with_plugs(plan: Plan) -> tuple[PlanRun, ...]:
-    """Runs of free length whose cable is pulled with its plug on: bought ready-made, or cut and their plugs fitted here."""
-    return tuple(run for run in plan.runs if run.fixed_length_m is None and run.plug_mm > run.outside_mm)
-
-
-def either_way(plan: Plan) -> tuple[str, ...]:
-    """The sentence on such runs; none if there is none."""
-    names = ", ".join(run.id for run in with_plugs(plan))
-    if not names:
-        return ()
-    return (
-        f"{names}: with plugs. Buy them ready-made, the next longer lead, and cut none of it; or cut them as listed here and fit "
-        "the plugs behind the holes. See Makers' leads.",
-    )
-
-
-def _cuts(plan: Plan) -> Iterator[Cut]:
-    cables = cables_by_id(plan)
-    order = 0
-    for cable in sorted(cables.values(), key=lambda one: (-one.area_mm2, -one.cores, one.id)):
-        running_m = printed = 0.0
-        runs = [run for run in plan.runs if run.cable == cable.id and run.fixed_length_m is None]
-        for run in sorted(runs, key=lambda one: (-one.cut_m, one.id)):
-            order += 1
-            running_m += run.cut_m * run.pieces
-            printed += printed_m(run.cut_m, plan.rules.units) * run.pieces
-            yield Cut(order, run, cable, round(running_m, 4), round(printed, 6))
-
-
-def cut_list(plan: Plan) -> Table:
-    """The cut list.
-
-    Args:
-        plan: the plan.
-
-    Returns:
-        One row for each run, grouped by cable, in the order of cutting.
-    """
-    unit = length_unit(plan.rules.units)
+    units = plan.rules.units
+    unit = length_unit(units)
     columns = (
         Column("No.", weight=0.2, align="right"),
-        Column("Run", weight=0.5, strong=True),
-        Column("From – to", weight=3.0),
-        Column("Pieces", weight=0.2, align="centre"),
-        Column(CUT_AT, unit, weight=0.8, align="right", strong=True),
-        Column("The same in arms", weight=0.6, align="right"),
-        Column(RUNNING, unit, weight=0.6, align="right"),
-        Column(CHANCE, weight=0.5, align="right"),
-        Column("Cut to template", weight=0.6, align="centre"),
-        Column("Cut", weight=0.1, align="box"),
-        Column("Both ends marked", weight=0.1, align="box"),
+        Column("Cut", weight=0.0, align="box"),
+        Column("Piece", weight=0.3, strong=True),
+        Column(CUT_AT, unit, weight=0.4, align="right", strong=True),
+        Column("The same in arms", weight=0.1, align="right"),
+        Column(RUNNING, unit, weight=0.3, align="right"),
+        Column(LEFT, unit, weight=0.3, align="right"),
+        Column(COLOUR, weight=0.4),
+        Column("Its labels: A – B", weight=3.0),
+        Column("Both ends marked", weight=0.0, align="box"),
+        Column("Heap", weight=0.5, strong=True),
+        Column("On it", weight=0.0, align="box"),
+        Column(CHANCE, weight=0.2, align="right"),
+        Column(ON_TEMPLATE, weight=0.2, align="centre"),
     )
-    steps = cuts(plan)
+    pieces = cut_pieces(plan, rates)
     groups = []
-    for cable in dict.fromkeys(step.cable.id for step in steps):
-        of_this = [step for step in steps if step.cable.id == cable]
-        groups.append(Group(_reel(of_this, plan), tuple(_row(step, plan) for step in of_this)))
+    for _, same in groupby(pieces, key=lambda one: one.group):
+        of_this = list(same)
+        groups.append(Group(_heading(of_this, plan), tuple(_row(one, plan) for one in of_this)))
     groups.append(
         Group(f"{NEVER_CUT}; lengths as they are bought", tuple(_lead(run, plan) for run in makers_leads(plan)))
     )
+    risky = any(run.short_chance > 0.0 for run in plan.runs)
+    templates = any(one.run.cut_to_template for one in pieces)
+    table = Table("Cut list", columns, groups_of(*groups), _notes(plan, risky, templates), LARGE_PT)
+    idle = {
+        CHANCE: risky,
+        ON_TEMPLATE: templates,
+        LEFT: any(one.reel for one in pieces),
+        COLOUR: any(_colour(one) for one in pieces),
+    }
+    for heading, needed in idle.items():
+        table = table if needed else without_column(table, heading)
+    return table
+
+
+def _notes(plan: Plan, risky: bool, templates: bool) -> tuple[str, ...]:
     notes = [
-        f"Cut lengths hold both tails, the slack and the rounding, and are rounded up. One arm is "
-        f"{length(plan.rules.arm_m, plan.rules.units)}.",
+        "In the order of cutting. Cut, mark both ends before the next piece is cut, and lay it on the heap of its loom. Cut "
+        f"lengths hold both tails, the slack and the rounding, and are rounded up. One arm is "
+        f"{length(plan.rules.arm_m, plan.rules.units)}. With prices of reels it goes reel by reel, else cable by cable; where a "
+        "reel of a single core has another colour than the piece, sleeve both ends.",
         measured_note(plan),
     ]
-    if any(step.run.cut_to_template for step in steps):
+    if templates:
         notes.append(
             f"Cut to template, {TEMPLATE}: from 16 mm² up, lay a template cord along the way first, and cut to that. "
-            "The length beside it is an estimate, to buy by."
+            "The length here is an estimate, to buy by."
         )
     notes += either_way(plan)
-    risky = any(run.short_chance > 0.0 for run in plan.runs)
     chance = "by the stated errors of what was measured; see Measure next." if risky else "none, by the stated errors."
     notes.append(f"{LEGEND} {CHANCE}: {chance}")
     sure = safe_lengths_note(plan)
-    notes += [sure] if sure else []
-    table = Table("Cut list", columns, groups_of(*groups), tuple(notes), LARGE_PT)
-    return table if risky else without_column(table, CHANCE)
+    return (*notes, sure) if sure else tuple(notes)
 
 
-def _reel(steps: list[Cut], plan: Plan) -> str:
-    cable = steps[0].cable
-    size = cable_size(cable, plan.rules.units)
-    pieces = counted(sum(step.run.pieces for step in steps), "piece")
-    used = length(steps[-1].printed_m, plan.rules.units)
-    held = held_text(cable)
+def _heading(pieces: list[CutPiece], plan: Plan) -> str:
+    """What the pieces below are cut from, how many there are, and what is left of it."""
+    first, last, units = pieces[0], pieces[-1], plan.rules.units
+    size = cable_size(first.cable, units)
+    held = held_text(first.cable)
     warn = f"; {held}: mark the reel, and use terminals made for it" if held else ""
-    return f"{cable_name(cable)}{f', conductors {size}' if size else ''}: {pieces}, {used} in all{warn}"
+    name = f"{cable_name(first.cable)}{f', conductors {size}' if size else ''}"
+    colour = first.group[2]
+    many, used = counted(len(pieces), "piece"), length(last.used_m, units)
+    if first.reel is None:
+        return f"{name}{f', {colour}' if colour else ''}: {many}, {used} in all{warn}"
+    unit = " m" if units == "metric" else ""
+    left = f"{left_length(first.reel.left_m, units)}{unit} left over"
+    return (
+        f"{name}, reel {first.reel.number} of {place(first.reel.length_m, units)}: {many}, {used} in all, {left}{warn}"
+    )
+
+
+def _colour(piece: CutPiece) -> str:
+    """The colour of a single core; those of a cable's cores lie in it, whatever is cut."""
+    return piece.colours if piece.cable.cores == 1 else ""
 
 
 def _lead(run: PlanRun, plan: Plan) -> Row:
     names, units = device_names(plan), plan.rules.units
     ends = f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}"
     bought = bare_length(run.fixed_length_m or 0.0, units)
-    return (NOTHING, run.id, ends, str(run.pieces), bought, NOTHING, NOTHING, NOTHING, "", NOTHING, "")
-
-
-def _row(step: Cut, plan: Plan) -> Row:
-    names, units = device_names(plan), plan.rules.units
-    run = step.run
     return (
-        str(step.order),
-        run.id,
-        f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}{measured_mark(run)}",
-        str(run.pieces),
+        NOTHING, NOTHING, run.id, bought, NOTHING, NOTHING, NOTHING, NOTHING, ends, "", glued(heap(plan, run)), "", NOTHING, "",
+    )  # fmt: skip
+
+
+def _row(piece: CutPiece, plan: Plan) -> Row:
+    names, units = device_names(plan), plan.rules.units
+    run = piece.run
+    return (
+        str(piece.order),
+        "",
+        glued(piece.name),
         bare_length(run.cut_m, units),
         format_arms(run.cut_m, plan.rules.arm_m).rsplit(" ", 1)[0],
-        bare_length(step.printed_m, units),
+        bare_length(piece.used_m, units),
+        NOTHING if piece.left_m is None else left_length(piece.left_m, units),
+        _colour(piece) or NOTHING,
+        f"{names.get(run.from_, run.from_)} – {names.get(run.to, run.to)}{measured_mark(run)}",
+        "",
+        glued(heap(plan, run)),
+        "",
         chance_text(run.short_chance),
         TEMPLATE if run.cut_to_template else "",
-        "",
-        "",
     )

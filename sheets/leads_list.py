@@ -5,7 +5,7 @@ from __future__ import annotations
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.sheets.csv_file import Value
-from ribway.sheets.cut_list import NEVER_CUT, makers_leads, with_plugs
+from ribway.sheets.cutting_order import NEVER_CUT, makers_leads, with_plugs
 from ribway.sheets.finishing.budgets import budgets_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, tick

@@ -9,8 +9,7 @@ from ribway.models.plan.plan import Plan, PlanCable
 from ribway.models.plan.results import PlanRun
 from ribway.models.rates.rates import Rates
 from ribway.sheets.buying.cutting import Offer, Purchase, TooShortError, best_reels
-from ribway.sheets.cut_list import cuts
-from ribway.sheets.labels.ends import piece_name
+from ribway.sheets.cutting_order import cuts, piece_name
 from ribway.sheets.words import printed_m
 
 
@@ -20,11 +19,13 @@ class Piece:
 
     Attributes:
         run: the run it is for.
+        index: which of the run's pieces, from 0.
         name: the run's id, with its pole behind it.
         cut_m: its cut length as it is printed [m].
     """
 
     run: PlanRun
+    index: int
     name: str
     cut_m: float
 
@@ -70,7 +71,7 @@ def cable_needs(plan: Plan, rates: Rates) -> tuple[CableNeed, ...]:
     needs = []
     for cable in {step.cable.id: step.cable for step in steps}.values():
         pieces = tuple(
-            Piece(step.run, piece_name(step.run, number), printed_m(step.run.cut_m, plan.rules.units))
+            Piece(step.run, number, piece_name(step.run, number), printed_m(step.run.cut_m, plan.rules.units))
             for step in steps
             if step.cable.id == cable.id
             for number in range(step.run.pieces)

@@ -1,33 +1,33 @@
-"""The shopping list, and the cutting of the reels that were bought."""
+"""The shopping list."""
 
 from __future__ import annotations
 
 from ribway.models.plan.plan import Plan, PlanCable
-from ribway.models.printed import Units, counted, length
+from ribway.models.printed import Units, length
 from ribway.models.rates.rates import BY_THE_METRE, Rates
-from ribway.sheets.buying.cutting import CutReel, Purchase
+from ribway.sheets.buying.cutting import Purchase
 from ribway.sheets.buying.money import money, money_field
 from ribway.sheets.buying.parts import Need, parts
 from ribway.sheets.buying.reels import CableNeed, cable_needs, strange_reels
 from ribway.sheets.csv_file import Value
-from ribway.sheets.cut_list import either_way, makers_leads
+from ribway.sheets.cutting_order import either_way, makers_leads
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
-from ribway.sheets.places import cable_name, cable_size, cables_by_id, device_names, held_text
+from ribway.sheets.places import cable_name, cable_size, cables_by_id, held_text
 from ribway.sheets.table import LARGE_PT
 from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
 
 
 def shopping_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
-    """Cable with its reels, small parts, and how the reels are cut.
+    """Cable with its reels, and small parts.
 
     Args:
         plan: the plan.
         wishes: with the shop's prices; without them reels and sums stay open.
     """
     needs = cable_needs(plan, wishes.rates)
-    return _cables(plan, wishes.rates, needs), _parts(plan, wishes.rates), _cutting(plan, needs)
+    return _cables(plan, wishes.rates, needs), _parts(plan, wishes.rates)
 
 
 def material_cost(plan: Plan, rates: Rates) -> tuple[float, int]:
@@ -166,47 +166,6 @@ def _parts(plan: Plan, rates: Rates) -> Record:
         "source: try one on the lug in hand.",
     )
     return Record("shopping-parts", "Shopping list: parts", fields, (Section("", tuple(rows)),), notes, follows=True)
-
-
-def _cutting(plan: Plan, needs: tuple[CableNeed, ...]) -> Record:
-    units, names = plan.rules.units, device_names(plan)
-    fields = (
-        Field("order", "No.", align="right", weight=0.1),
-        Field("run", "Run", strong=True, weight=0.4),
-        Field("from_to", "From – to", weight=3.0),
-        _metres(units, "cut_m", "Cut length", True),
-        _metres(units, "used_on_reel_m", "Used of this reel"),
-        _metres(units, "left_on_reel_m", "Left on this reel", left=True),
-        tick("Cut"),
-        tick("Both ends marked"),
-    )
-    sections = []
-    order = 0
-    for need in needs:
-        if need.purchase is None:
-            continue
-        for number, reel in enumerate(need.purchase.reels, start=1):
-            rows = []
-            used = 0.0
-            for index in reel.pieces:
-                order, piece = order + 1, need.pieces[index]
-                used = round(used + piece.cut_m, 6)
-                ends = f"{names.get(piece.run.from_, piece.run.from_)} – {names.get(piece.run.to, piece.run.to)}"
-                left = round(reel.offer.length_m - used, 6)
-                rows.append((order, piece.name, ends, piece.cut_m, used, left, None, None))
-            sections.append(Section(_reel_heading(need, reel, number, units), tuple(rows)))
-    heavy = tuple(piece.name for need in needs if need.purchase for piece in need.pieces if piece.run.cut_to_template)
-    notes = ["Cut lengths hold both tails. Mark both ends before the next piece is cut."]
-    if heavy:
-        notes.append(f"From 16 mm² up cut to template, on the van; here is what to reckon with: {joined(heavy)}.")
-    return Record("cutting-reels", "Cutting the reels", fields, tuple(sections), tuple(notes), LARGE_PT)
-
-
-def _reel_heading(need: CableNeed, reel: CutReel, number: int, units: Units) -> str:
-    size = place(reel.offer.length_m, units)
-    pieces = counted(len(reel.pieces), "piece")
-    unit = " m" if units == "metric" else ""
-    return f"{cable_name(need.cable)}, reel {number} of {size}: {pieces}, {left_length(reel.left_m, units)}{unit} left over"
 
 
 SHOPPING = paper_of_records("shopping", "Shopping list", shopping_records)

@@ -6,7 +6,7 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.printed import rounded_down, rounded_up
 from ribway.sheets.csv_file import Value
-from ribway.sheets.labels.ends import piece_name
+from ribway.sheets.cutting_order import piece_name
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, blank, tick
 from ribway.sheets.places import cables_by_id, device_names

@@ -8,12 +8,13 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanRun
 from ribway.models.plan.unconfirmed import marked, unconfirmed
 from ribway.models.printed import Units, length
+from ribway.models.rates.rates import Rates
 from ribway.sheets.circuits_list import NO_FUSE
-from ribway.sheets.cut_list import cuts, makers_leads
+from ribway.sheets.cut_pieces import NO_RATES, cut_pieces
+from ribway.sheets.cutting_order import makers_leads, piece_colours, piece_name
 from ribway.sheets.paper.record import Field, Record, Section
 from ribway.sheets.places import cable_name, cables_by_id, device_names
 from ribway.sheets.ways import way_text
-from ribway.sheets.wire_list import colours_text
 from ribway.sheets.words import NOTHING
 
 CLASSES: dict[Units, tuple[tuple[float, ...], float, str]] = {
@@ -21,7 +22,6 @@ CLASSES: dict[Units, tuple[tuple[float, ...], float, str]] = {
     "feet and inches": ((6.0, 16.0, 32.0), 0.3048, "'"),
 }
 """Cut lengths at which a new class begins [m]: armfuls that are kept apart on the bench (common practice, no source)."""
-POLES = ("+", "-")
 
 
 @dataclass(frozen=True)
@@ -57,19 +57,21 @@ class EndLabel:
     licensed: bool
 
 
-def end_labels(plan: Plan) -> tuple[EndLabel, ...]:
+def end_labels(plan: Plan, rates: Rates = NO_RATES) -> tuple[EndLabel, ...]:
     """The labels in the order of cutting, makers' leads last, both ends of a piece one after the other.
 
     So a piece is marked while it is cut.
 
     Args:
         plan: the plan.
+        rates: the shop's, whose reels decide what is cut after what.
 
     Returns:
         Two for each piece of each run.
     """
-    runs = (*(step.run for step in cuts(plan)), *makers_leads(plan))
-    return tuple(label for run in runs for piece in range(run.pieces) for label in _pair(plan, run, piece))
+    bought = ((run, piece) for run in makers_leads(plan) for piece in range(run.pieces))
+    pieces = (*((one.run, one.index) for one in cut_pieces(plan, rates)), *bought)
+    return tuple(label for run, piece in pieces for label in _pair(plan, run, piece))
 
 
 def length_class(cut_m: float, units: Units) -> str:
@@ -81,23 +83,7 @@ def length_class(cut_m: float, units: Units) -> str:
     return f"over {ends[-1]:g}{unit}"
 
 
-def piece_name(run: PlanRun, piece: int) -> str:
-    """A piece of a run: the run's id, and behind it, if there are several, the pole, or the number where poles say nothing."""
-    if run.pieces == 1:
-        return run.id
-    poles = [POLES[one.endswith("negative")] for one in run.wire_functions]
-    two = run.kind == "dc" and len(poles) == run.pieces == len(set(poles))
-    return f"{run.id} {poles[piece]}" if two else f"{run.id} /{piece + 1}"
-
-
-def piece_colours(run: PlanRun, piece: int) -> str:
-    """The colours of a piece's conductors; empty where the plan says none."""
-    if run.pieces > 1 and len(run.wire_colours) == run.pieces:
-        return run.wire_colours[piece]
-    return colours_text(run)
-
-
-def labels_record(plan: Plan) -> Record:
+def labels_record(plan: Plan, rates: Rates = NO_RATES) -> Record:
     """The labels as a list, for a label printer and for counting."""
     fields = (
         Field("run", "Run", strong=True, weight=0.4),
@@ -128,7 +114,7 @@ def labels_record(plan: Plan) -> Record:
             one.cut_m,
             one.licensed,
         )
-        for one in end_labels(plan)
+        for one in end_labels(plan, rates)
     )
     return Record("labels", "Labels", fields, (Section("", rows),))
 

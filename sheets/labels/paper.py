@@ -11,9 +11,13 @@ from ribway.sheets.paper.wishes import Wishes
 def _files(plan: Plan, wishes: Wishes) -> Files:
     from ribway.sheets.labels.sheet import labels_pdf
 
-    return {"labels.pdf": labels_pdf(plan, wishes.labels)}
+    return {"labels.pdf": labels_pdf(plan, wishes.labels, wishes.rates)}
 
 
 LABELS = Paper(
-    "labels", "Labels", grids=lambda plan, _wishes: {"labels": labels_record(plan).grid()}, files=_files, in_book=False
+    "labels",
+    "Labels",
+    grids=lambda plan, wishes: {"labels": labels_record(plan, wishes.rates).grid()},
+    files=_files,
+    in_book=False,
 )

@@ -7,6 +7,8 @@ import io
 from reportlab.pdfgen.canvas import Canvas
 
 from ribway.models.plan.plan import Plan
+from ribway.models.rates.rates import Rates
+from ribway.sheets.cut_pieces import NO_RATES
 from ribway.sheets.fonts import face
 from ribway.sheets.labels.ends import EndLabel, end_labels
 from ribway.sheets.marks import Box, Face, Mark, Text
@@ -35,7 +37,7 @@ def label_lines(one: EndLabel, ready: bool) -> tuple[str, ...]:
     return tuple(lines) if ready else (NOT_READY, *lines)
 
 
-def labels_pdf(plan: Plan, grid: Grid) -> bytes:
+def labels_pdf(plan: Plan, grid: Grid, rates: Rates = NO_RATES) -> bytes:
     """The labels as a PDF, the same bytes for the same plan.
 
     Args:
@@ -45,7 +47,7 @@ def labels_pdf(plan: Plan, grid: Grid) -> bytes:
     Returns:
         The file's bytes; one empty sheet if there is no run.
     """
-    letters, labels = face(), end_labels(plan)
+    letters, labels = face(), end_labels(plan, rates)
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=grid.page_pt, pageCompression=1, invariant=1)
     canvas.setTitle(f"{plan.name}: labels, {plan_line(plan)}")

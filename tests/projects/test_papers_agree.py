@@ -75,7 +75,7 @@ def test_the_wire_list_is_the_plans(plan: Plan, wires: dict[str, dict[str, str]]
 @pytest.mark.parametrize(
     ("name", "key", "every"),
     [
-        ("cut-list", "run", True), ("lengths", "run", True), ("labels", "run", True), ("cutting-reels", "run", True),
+        ("cut-list", "run", True), ("lengths", "run", True), ("labels", "run", True),
         ("pull-plan", "run", True), ("as-run", "run", True), ("drop-sheet", "run", False), ("sizes", "run", False),
         ("test-sheet", "run", False), ("ac-routes", "run", False), ("spares", "spare", False), ("leads", "run", False),
     ],
@@ -93,7 +93,6 @@ def test_each_list_has_the_wire_lists_runs(
         ("cut-list", "run"),
         ("lengths", "run"),
         ("labels", "run"),
-        ("cutting-reels", "run"),
         ("ac-routes", "run"),
         ("spares", "spare"),
     ],
@@ -101,7 +100,7 @@ def test_each_list_has_the_wire_lists_runs(
 def test_a_run_is_cut_to_one_length(name: str, key: str, lists: Lists, wires: dict[str, dict[str, str]]) -> None:
     for row in lists[name]:
         cut_m = float(wires[own(row[key])]["cut_m"])
-        assert float(row["cut_m"]) == pytest.approx(cut_m, abs=1e-9 if name != "cutting-reels" else 0.0064)
+        assert float(row["cut_m"]) == pytest.approx(cut_m, abs=1e-9)
         assert float(row["cut_m"]) >= cut_m - 1e-9, "what is really cut is never shorter"
 
 
@@ -118,7 +117,7 @@ def test_every_piece_has_two_labels_and_its_two_ends(lists: Lists, wires: dict[s
             assert plain(one["size"]) == row["cable"]
     pieces = sum(int(row["pieces"]) for row in wires.values())
     assert [row["amount"] for row in lists["shopping-parts"] if row["part"] == "labels"] == [str(2 * pieces)]
-    assert Counter(own(row["run"]) for row in lists["cutting-reels"]) == {
+    assert Counter(own(row["run"]) for row in lists["cut-list"]) == {
         run: int(row["pieces"]) for run, row in wires.items()
     }
 

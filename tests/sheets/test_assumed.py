@@ -185,9 +185,11 @@ def test_measure_next_says_what_it_gains(sample_plan: Plan) -> None:
     assert [(row[0], row[4]) for row in may_be_short_list(plan).rows] == [("fridge-1", "21 %")]
     assert measure_next_list(sample_plan).rows == ()
     assert "Most is gained by: Fridge: its place" in first_page(plan)
-    short = dict(zip(cut_list(plan).column("Run"), cut_list(plan).column("Chance of being short"), strict=True))
+    short = dict(zip(cut_list(plan).column("Piece"), cut_list(plan).column("Chance of being short"), strict=True))
     assert "Chance of being short" not in [column.heading for column in cut_list(sample_plan).columns], "none is"
-    assert short == {"fridge-1": "21 %", "main-1": "–", "outlet-1": "–", "report-1": "–"}
+    assert {name.split("\N{NO-BREAK SPACE}")[0]: chance for name, chance in short.items()} == {
+        "fridge-1": "21 %", "main-1": "–", "outlet-1": "–", "report-1": "–",
+    }  # fmt: skip
 
 
 def test_tails_that_make_the_van_safe_are_printed(sample_plan: Plan) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections import Counter
 
 import pytest
 from hypothesis import given
@@ -54,14 +55,17 @@ def test_wire_list_equals_the_plan(plan: Plan) -> None:
 def test_cut_list_equals_the_plan(plan: Plan) -> None:
     rows = read(grid_csv(plan, cut_list_grid(plan)))
     runs = {run.id: run for run in plan.runs}
-    assert sorted(row["run"] for row in rows) == sorted(runs)
+    assert Counter(row["run"].split(" ")[0] for row in rows) == {run.id: run.pieces for run in plan.runs}
+    plan_cores = {cable.id: cable.cores for cable in plan.cables}
     used: dict[str, float] = {}
     for order, row in enumerate(rows, start=1):
-        run = runs[row["run"]]
-        used[run.cable] = used.get(run.cable, 0.0) + run.pieces * run.cut_m
+        run = runs[row["run"].split(" ")[0]]
+        go = f"{run.cable} {row['colours'] if plan_cores[run.cable] == 1 else ''}"
+        used[go] = used.get(go, 0.0) + run.cut_m
         assert int(row["order"]) == order
         assert number(row["cut_m"]) == run.cut_m
-        assert number(row["used_so_far_m"]) == pytest.approx(used[run.cable], abs=1e-3)
+        assert number(row["used_so_far_m"]) == pytest.approx(used[go], abs=0.0064 * order)
+        assert number(row["used_so_far_m"]) >= used[go] - 1e-9, "as it is printed, rounded up piece by piece"
 
 
 def test_openings_equal_the_plan(plan: Plan) -> None:

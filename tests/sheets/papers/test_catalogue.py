@@ -86,7 +86,7 @@ def test_the_workbook_holds_what_the_csv_files_hold_numbers_as_numbers(sample_pl
     cuts = book["cut-list"]
     column = next(cell.column for cell in cuts[3] if cell.value == "cut_m")
     assert sorted(cuts.cell(row, column).value for row in range(4, cuts.max_row + 1)) == sorted(
-        run.cut_m for run in sample_plan.runs
+        run.cut_m for run in sample_plan.runs for _ in range(run.pieces)
     )
 
 

@@ -11,7 +11,8 @@ from ribway.sheets.boards.drawing import end_names
 from ribway.sheets.buying.parts import BOTH_ENDS, parts
 from ribway.sheets.buying.reels import cable_needs
 from ribway.sheets.buying.shopping import shopping_records
-from ribway.sheets.cut_list import cut_list, cuts
+from ribway.sheets.cut_list import cut_list
+from ribway.sheets.cutting_order import cuts
 from ribway.sheets.finishing.budgets import budgets_record
 from ribway.sheets.finishing.costs import costs_record
 from ribway.sheets.finishing.devices_volts import device_volts_record, supplies_record
@@ -115,7 +116,7 @@ def test_a_makers_lead_is_bought_whole_and_stands_apart_on_every_list(sample_pla
     assert {step.run.id for step in cuts(plan)} == {run.id for run in plan.runs} - {"report-1"}
     group = cut_list(plan).groups[-1]
     assert group.heading.startswith("Maker's lead: never cut, never extended")
-    assert [(row[1], row[4], row[-2]) for row in group.rows] == [("report-1", "5.00", "–")], "nothing to cut"
+    assert [(row[2], row[3], row[1]) for row in group.rows] == [("report-1", "5.00", "–")], "nothing to cut"
     table = wire_list(plan)
     assert dict(zip(table.column("Run"), table.column("Cut length"), strict=True))["report-1"] == "lead 5.00"
     bought = shopping_records(plan, Wishes())[0].table()

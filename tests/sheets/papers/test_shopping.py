@@ -14,6 +14,7 @@ from ribway.models.stock_list import load_stock
 from ribway.sheets.buying.parts import clips_along, fuse_kind, parts, slot_edge_m
 from ribway.sheets.buying.shopping import material_cost, shopping_records
 from ribway.sheets.buying.shrink import tube_for
+from ribway.sheets.cut_pieces import cut_pieces
 from ribway.sheets.finishing.fuse_map import BLADE_COLOURS
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.terminals import ASK, terminal_at
@@ -71,7 +72,7 @@ def test_lists_say_metres_pieces_and_a_reel_too_short(sample_plan: Plan) -> None
     rates = Rates(
         reels=(Reel(cable=longest.cable, length="1 m", price=1.0), Reel(cable="misspelt", length="9 m", price=1.0))
     )
-    cables, _, cutting = shopping_records(sample_plan, Wishes(rates=rates))
+    cables, _ = shopping_records(sample_plan, Wishes(rates=rates))
     rows = {row[1]: row for row in cables.rows}
     for cable in {run.cable for run in sample_plan.runs}:
         own = [run for run in sample_plan.runs if run.cable == cable]
@@ -81,19 +82,7 @@ def test_lists_say_metres_pieces_and_a_reel_too_short(sample_plan: Plan) -> None
         )
     assert "is longer than the longest reel offered, 1 m" in str(rows[longest.cable][6])
     assert any("misspelt" in note for note in cables.notes)
-    assert not cutting.rows
-
-
-def test_cutting_runs_down_each_reel(sample_plan: Plan) -> None:
-    reels = tuple(Reel(cable=cable, length="10 m", price=5.0) for cable in {run.cable for run in sample_plan.runs})
-    cutting = shopping_records(sample_plan, Wishes(rates=Rates(reels=reels)))[2]
-    assert len(cutting.rows) == sum(run.pieces for run in sample_plan.runs)
-    for section in cutting.sections:
-        used = 0.0
-        for row in section.rows:
-            used += float(str(row[3]))
-            assert float(str(row[4])) == pytest.approx(used)
-            assert float(str(row[5])) == pytest.approx(10.0 - used)
+    assert not any(one.reel for one in cut_pieces(sample_plan, rates) if one.cable.id == longest.cable)
 
 
 def test_what_is_left_is_never_printed_longer_than_it_is() -> None:
