@@ -33,12 +33,13 @@ def other_routes_of(file: Path, alternative: str, run: str, most: int) -> tuple[
         ProjectFaults: the project does not fit its shell, or has no such run.
     """
     project = alternative_project(file, alternative)
+    from ribway.router.choosing.few_sizes import few_of, within
     from ribway.router.choosing.other_routes import other_routes
     from ribway.router.placing.trying import Trying
     from ribway.router.rising import planned
 
     with told_by_file(file, alternative):
-        planning = Trying(file.parent).prepared(project)
+        planning = Trying(file.parent).prepared(within(project, few_of(project, file.parent)))
         return other_routes(planning, planned(planning), run, most)
 
 
@@ -55,12 +56,13 @@ def other_plans_of(file: Path, most: int, differ: int, within_percent: float) ->
         ProjectFaults: the project does not fit its shell.
     """
     project = alternative_project(file, "")
+    from ribway.router.choosing.few_sizes import few_of, within
     from ribway.router.choosing.other_plans import different_plans
     from ribway.router.placing.trying import Trying
     from ribway.router.rising import planned
 
     with told_by_file(file, ""):
-        planning = Trying(file.parent).prepared(project)
+        planning = Trying(file.parent).prepared(within(project, few_of(project, file.parent)))
         state = planned(planning)
         return different_plans(planning, state, most, differ, within_percent) if state.whole else ()
 

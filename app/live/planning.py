@@ -14,7 +14,7 @@ from ribway.models.numbers_file import read_numbers
 from ribway.models.plan.plan import Plan
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import with_numbers
-from ribway.models.told import FINISHING, HowFar, Told, stages_of
+from ribway.models.told import FEW, FINISHING, HowFar, Told, stages_of
 from ribway.models.vehicle import Datum
 
 Raw = dict[str, Any]
@@ -113,7 +113,8 @@ class Replanner:
         if self._file is not None:
             project = with_numbers(project, read_numbers(self._file))
         changed: tuple[str, ...] = ()
-        stages = stages_of(project.shop.search == "thorough", finish=False)
+        few = () if project.shop.use_at_most is None else (FEW,)
+        stages = (*few, *stages_of(project.shop.search == "thorough", finish=False))
         told = _counting(stages, lambda words, share: tell(f"planning: {words}", share))
         if self._planned is None:
             self._planned = start(project, self._folder, self._alternative, finish=False, told=told)

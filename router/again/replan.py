@@ -18,6 +18,7 @@ from ribway.models.told import GROUND, Told, untold
 from ribway.router.again.carrying import Carried, carried
 from ribway.router.again.differences import Differences, differences
 from ribway.router.again.run_changes import RunChange, run_changes
+from ribway.router.choosing.few_sizes import FewSizes, few_of, noted, within
 from ribway.router.circuits.runs import DRAW_CORD
 from ribway.router.cooling import cooled, still_round
 from ribway.router.copper import cut_kg
@@ -53,6 +54,7 @@ class Planned:
         cold: why nothing was held; empty if routes and sizes of untouched runs were.
         saves_kg: copper that planning all routes anew would save over the held ones [kg]; None if that was not found out.
         planning, state, memory: to plan again from.
+        few: the sizes of cable that it keeps to where the shop keeps few; None where any may be taken.
         earlier: plans before this one, latest last.
     """
 
@@ -68,6 +70,7 @@ class Planned:
     planning: Planning
     state: State
     memory: Memory
+    few: FewSizes | None = None
     earlier: tuple[Planned, ...] = ()
 
 
@@ -110,16 +113,17 @@ def start_on(
     """
     memory = Memory()
     told(GROUND, 1, 2)
-    planning = _planning(project, shell, memory)
+    few = few_of(project, folder, told)
+    planning = _planning(within(project, few), shell, memory)
     try:
         state = planned(planning, told)
     except RouterFaults as faults:
         raise from_bare_floor(faults, planning.project.vehicle.datum.up) from faults
     plan = written(planning, state, alternative, finish, told)
-    plan = audited(plan, told) if finish else plan
+    plan = noted(audited(plan, told) if finish else plan, few)
     nothing = Differences((), (), "")
     return Planned(
-        project, folder, alternative, plan, finish, (), nothing, "the first plan", None, planning, state, memory
+        project, folder, alternative, plan, finish, (), nothing, "the first plan", None, planning, state, memory, few
     )
 
 
@@ -151,12 +155,33 @@ def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.
     shell = before.planning.shell
     if found.large:
         shell = shell_of(survey_of(project), before.folder)
-    planning = _planning(project, shell, before.memory)
+    few = before.few
+    if few is not None and not found.large:
+        try:
+            return _next(before, project, shell, replace(few, proven=False), found, keep_unless_saves_kg, told)
+        except (
+            RouterFaults
+        ):  # these sizes will not do any more, or the project does not fit: whichever it is, that is told
+            pass
+    return _next(before, project, shell, few_of(project, before.folder, told), found, keep_unless_saves_kg, told)
+
+
+def _next(
+    before: Planned,
+    project: Project,
+    shell: Shell,
+    few: FewSizes | None,
+    found: Differences,
+    keep_unless_saves_kg: float,
+    told: Told,
+) -> Planned:
+    """The plan that follows, with few sizes of cable alone if there are any to keep to."""
+    planning = _planning(within(project, few), shell, before.memory)
     try:
         state, cold, saves_kg = _states(before, planning, found, keep_unless_saves_kg, told)
     except RouterFaults as faults:
         raise from_bare_floor(faults, planning.project.vehicle.datum.up) from faults
-    plan = written(planning, state, before.alternative, bounded=False)
+    plan = noted(written(planning, state, before.alternative, bounded=False), few)
     return replace(
         before,
         project=project,
@@ -168,6 +193,7 @@ def again(before: Planned, project: Project, keep_unless_saves_kg: float = math.
         saves_kg=saves_kg,
         planning=planning,
         state=state,
+        few=few,
         earlier=_with(before),
     )
 
@@ -185,7 +211,7 @@ def finished(planned_: Planned, told: Told = untold) -> Planned:
     if planned_.finished:
         return planned_
     plan = written(planned_.planning, planned_.state, planned_.alternative, True, told)
-    plan = audited(plan, told)
+    plan = noted(audited(plan, told), planned_.few)
     return replace(planned_, plan=plan, finished=True)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import heapq
 import itertools
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,7 +44,8 @@ class FewSizes:
 
     Args:
         sizes: names of sizes of DC cable, thin to thick.
-        kg: copper before rounding of the van planned with them [kg].
+        kg: copper before rounding of the van planned with them [kg]; infinite where the van has no complete plan with any
+            sizes: then they are the thickest that it takes, and its plan says what is lacking.
         proven: no other set of as many sizes does with less.
         open_kg: least bound of the sets that were not planned; infinite if none is left [kg].
     """
@@ -82,11 +83,33 @@ def few_sizes(project: Project, base_folder: Path, most: int, plans: int = PLANS
             return math.inf
 
     found = _search(_bound_of(planning), sizes, stated, most, evaluate, plans)
-    if math.isinf(found[1]):
-        raise RouterFaults((_none(most, stated),))
     areas = {cable.size: cable.area_mm2 for cable in shelf(project.shop)}
-    kept = tuple(sorted(found[0], key=lambda size: (areas.get(size, 0.0), size)))
-    return FewSizes(kept, found[1], found[2] >= found[1], found[2])
+
+    def thin_to_thick(some: Iterable[str]) -> tuple[str, ...]:
+        return tuple(sorted(some, key=lambda size: (areas.get(size, 0.0), size)))
+
+    if math.isinf(found[1]):
+        others = thin_to_thick(_used(trying, project) - stated)
+        thickest = stated | set(others[max(0, len(others) + len(stated) - most) :])
+        if len(thickest) > most or not _lacking(trying, kept_to(project, thickest)):
+            raise RouterFaults((_none(most, stated),))
+        return FewSizes(thin_to_thick(thickest), math.inf, False, found[2])
+    return FewSizes(thin_to_thick(found[0]), found[1], found[2] >= found[1], found[2])
+
+
+def _used(trying: Trying, project: Project) -> Sizes:
+    """Sizes of DC cable that the van takes where it may take any."""
+    plan = trying.plan(project).plan
+    used = {run.cable for run in plan.runs}
+    return frozenset(cable.size_name for cable in plan.cables if cable.kind == "dc" and cable.id in used)
+
+
+def _lacking(trying: Trying, project: Project) -> bool:
+    """Whether the sizes do, and something else keeps the plan from being complete: a run without a route."""
+    try:
+        return math.isinf(trying.plan(project).kg)
+    except RouterFaults:
+        return False
 
 
 def _none(most: int, stated: Sizes) -> NameFault:
@@ -103,6 +126,11 @@ def kept_to(project: Project, sizes: Sizes) -> Project:
     """
     names = tuple(one.id for one in shelf(project.shop) if one.kind != "dc" or one.size in sizes)
     return project.model_copy(update={"shop": project.shop.model_copy(update={"only": names, "use_at_most": None})})
+
+
+def within(project: Project, few: FewSizes | None) -> Project:
+    """The project with the few sizes alone that its shop keeps to; as it is if there are none to keep to."""
+    return project if few is None else kept_to(project, frozenset(few.sizes))
 
 
 def _sizes(planning: Planning) -> tuple[Sizes, Sizes]:
@@ -175,6 +203,43 @@ def _search(
     return chosen, best, math.inf
 
 
+def few_of(project: Project, base_folder: Path, told: Told = untold) -> FewSizes | None:
+    """The best few sizes of a shop that keeps few; None where any may be taken.
+
+    Args:
+        project: what the user said.
+        base_folder: where the project file lies.
+        told: how far it is.
+
+    Raises:
+        RouterFaults: as `few_sizes`.
+    """
+    shop: Shop = project.shop
+    return None if shop.use_at_most is None else few_sizes(project, base_folder, shop.use_at_most, told=told)
+
+
+def noted(plan: Plan, few: FewSizes | None) -> Plan:
+    """A plan that says which sizes it keeps to.
+
+    Args:
+        plan: planned with these sizes alone.
+        few: the sizes; None if any were allowed.
+    """
+    if few is None:
+        return plan
+    used = {run.cable for run in plan.runs}
+    sizes = {cable.size_name for cable in plan.cables if cable.kind == "dc" and cable.id in used}
+    proof = "no other choice of as many does with less copper" if few.proven else "a better choice was not ruled out"
+    said = Finding(
+        level="note",
+        code="few-sizes",
+        about="shop",
+        message=f"DC cable of {', '.join(size for size in few.sizes if size in sizes)} alone, as use_at_most asks: {proof}",
+        remedy="compare shows what more sizes would save",
+    )
+    return plan.model_copy(update={"findings": in_order((*plan.findings, said))})
+
+
 def plan_within(project: Project, base_folder: Path, alternative: str = "", told: Told = untold) -> Plan:
     """Plan a project by all rules of its shop, ``use_at_most`` among them.
 
@@ -187,19 +252,5 @@ def plan_within(project: Project, base_folder: Path, alternative: str = "", told
     Raises:
         RouterFaults, AuditError: as `plan_project`.
     """
-    shop: Shop = project.shop
-    if shop.use_at_most is None:
-        return plan_project(project, base_folder, alternative, told=told)
-    few = few_sizes(project, base_folder, shop.use_at_most, told=told)
-    plan = plan_project(kept_to(project, frozenset(few.sizes)), base_folder, alternative, told=told)
-    used = {run.cable for run in plan.runs}
-    sizes = {cable.size_name for cable in plan.cables if cable.kind == "dc" and cable.id in used}
-    proof = "no other choice of as many does with less copper" if few.proven else "a better choice was not ruled out"
-    said = Finding(
-        level="note",
-        code="few-sizes",
-        about="shop",
-        message=f"DC cable of {', '.join(size for size in few.sizes if size in sizes)} alone, as use_at_most asks: {proof}",
-        remedy="compare shows what more sizes would save",
-    )
-    return plan.model_copy(update={"findings": in_order((*plan.findings, said))})
+    few = few_of(project, base_folder, told)
+    return noted(plan_project(within(project, few), base_folder, alternative, told=told), few)

@@ -8,8 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from ribway.models.circuits import RunEntry
+from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
 from ribway.models.reading import read_project
+from ribway.router.again.replan import again, finished, start
 from ribway.router.choosing.few_sizes import few_sizes, kept_to, plan_within
 from ribway.router.faults import RouterFaults
 from ribway.router.placing.trying import Trying
@@ -59,6 +62,43 @@ def test_the_rule_is_kept_and_told(van: Project) -> None:
     assert len(sizes) <= 2
     (told,) = [one for one in plan.findings if one.code == "few-sizes"]
     assert all(size in told.message for size in sizes)
+
+
+def dc_sizes(plan: Plan) -> set[str]:
+    used = {run.cable for run in plan.runs}
+    return {one.size_name for one in plan.cables if one.kind == "dc" and one.id in used and one.area_mm2 > 0.0}
+
+
+def test_a_plan_in_hand_keeps_the_rule_through_every_change(van: Project) -> None:
+    """What is planned while somebody edits takes no more sizes than what is planned at last; a size that a circuit begins to
+    state makes it choose anew."""
+    kept = van.model_copy(update={"shop": van.shop.model_copy(update={"use_at_most": 2})})
+    first = start(kept, FILE.parent, finish=False)
+    assert dc_sizes(first.plan) == dc_sizes(plan_within(kept, FILE.parent))
+    stated = tuple(one.model_copy(update={"cable": "2x1.5"}) if one.id == "fan" else one for one in kept.circuits)
+    moved = tuple(
+        one.model_copy(update={"at": one.at.model_copy(update={"back": 2.2})}) if one.id == "fan" else one
+        for one in kept.devices
+    )
+    for changed in (kept.model_copy(update={"devices": moved}), kept.model_copy(update={"circuits": stated})):
+        try:
+            plan = finished(again(first, changed)).plan
+        except RouterFaults:
+            with pytest.raises(RouterFaults):
+                few_sizes(changed, FILE.parent, 2)
+            continue
+        assert len(dc_sizes(plan)) <= 2
+        assert [one.code for one in plan.findings].count("few-sizes") == 1
+
+
+def test_a_run_without_a_route_is_told_and_not_blamed_on_the_sizes(van: Project) -> None:
+    holes = [one.name for one in shell_of(van, FILE.parent).openings]
+    runs = (RunEntry.model_validate({"circuit": "fan", "from": "board", "to": "fan", "avoid": holes}),)
+    shop = van.shop.model_copy(update={"use_at_most": 2})
+    plan = plan_within(van.model_copy(update={"shop": shop, "runs": runs}), FILE.parent)
+    assert not plan.complete
+    assert any(one.message.startswith("no route") for one in plan.findings if one.level == "error")
+    assert len(dc_sizes(plan)) <= 2
 
 
 @pytest.mark.parametrize(("text", "number"), [("4 sizes", 4), ("1 size", 1), ("12", 12)])
