@@ -12,6 +12,7 @@ import pytest
 from ribway.live import crew as crews
 from ribway.live.child import Answer
 from ribway.live.crew import DRAFT, PAPERS, PLAN, Crew
+from samples.live import run_alone
 
 
 class Hand:
@@ -57,10 +58,6 @@ def works(crew: Crew) -> list[str]:
     return [one["what"] for one in crew.busy()]
 
 
-def sat(sitting: Callable[[], Any]) -> None:
-    asyncio.run(sitting())
-
-
 def test_an_answer_of_who_was_stopped_does_not_end_what_was_begun_since(hired: list[Hand], tmp_path: Path) -> None:
     async def sitting() -> None:
         crew = crew_in(tmp_path)
@@ -79,7 +76,7 @@ def test_an_answer_of_who_was_stopped_does_not_end_what_was_begun_since(hired: l
         assert (works(crew), crew.plans[PLAN]) == ([], (1, b"new"))
         assert not crew.halted(PLAN)
 
-    sat(sitting)
+    run_alone(sitting)
 
 
 def test_a_plan_that_is_done_does_not_end_the_one_that_was_asked_for_meanwhile(
@@ -102,7 +99,7 @@ def test_a_plan_that_is_done_does_not_end_the_one_that_was_asked_for_meanwhile(
         await told(hand, ("done", two, None))
         assert works(crew) == []
 
-    sat(sitting)
+    run_alone(sitting)
 
 
 def test_what_is_written_or_refused_is_said_though_its_process_ends_at_once(hired: list[Hand], tmp_path: Path) -> None:
@@ -125,7 +122,7 @@ def test_what_is_written_or_refused_is_said_though_its_process_ends_at_once(hire
         await told(planner, ("refused", copy, "as it stood then"))  # an answer to the first
         assert works(crew) == [PAPERS]
 
-    sat(sitting)
+    run_alone(sitting)
 
 
 def test_papers_do_not_wait_for_a_planner_that_has_ended(hired: list[Hand], tmp_path: Path) -> None:
@@ -141,7 +138,7 @@ def test_papers_do_not_wait_for_a_planner_that_has_ended(hired: list[Hand], tmp_
         crew.plan(PLAN, {}, 1)
         assert len(hired) == 2
 
-    sat(sitting)
+    run_alone(sitting)
 
 
 @pytest.mark.parametrize("work", [PAPERS, DRAFT])
@@ -167,7 +164,7 @@ def test_what_was_half_written_goes_with_who_is_stopped(hired: list[Hand], tmp_p
         await asyncio.sleep(0)
         assert list(tmp_path.iterdir()) == []
 
-    sat(sitting)
+    run_alone(sitting)
 
 
 def test_another_way_of_the_same_name_begins_with_nothing(hired: list[Hand], tmp_path: Path) -> None:
@@ -182,4 +179,4 @@ def test_another_way_of_the_same_name_begins_with_nothing(hired: list[Hand], tmp
         assert [hand.stopped for hand in hired] == [False, True]
         assert works(crew) == [PLAN]
 
-    sat(sitting)
+    run_alone(sitting)
