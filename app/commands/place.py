@@ -15,10 +15,12 @@ from ribway.models.backup import replace_file
 from ribway.models.placing import PlacingField
 from ribway.models.project import Project
 from ribway.models.reading import project_file
+from ribway.models.told import TRIALS
 from ribway.outputs import OutputRefusedError
 from ribway.placing_words import holes_parts, placing_parts, second_board_parts, two_boards_parts
 from ribway.planning import told_by_file
 from ribway.speech import GOOD, NO_SAFE_PLAN
+from ribway.waiting_line import waiting_line
 
 
 def run(args: argparse.Namespace) -> int:
@@ -50,8 +52,10 @@ def _device(file: Path, project: Project, args: argparse.Namespace) -> int:
     # The planner brings the numerical libraries along: loaded when there is something to plan.
     from ribway.router.placing.device import places_for
 
-    with told_by_file(file, args.alternative):
-        field = places_for(project, file.parent, args.device, _walls(args), args.step or 0.1, args.size, args.plans)
+    with told_by_file(file, args.alternative), waiting_line("placing", (TRIALS,)) as told:
+        field = places_for(
+            project, file.parent, args.device, _walls(args), args.step or 0.1, args.size, args.plans, told
+        )
     return _told(placing_parts(field, project.shop.units), field, args)
 
 
@@ -59,10 +63,9 @@ def _second(file: Path, project: Project, args: argparse.Namespace) -> int:
     from ribway.router.placing.subboards import sub_board_for
     from ribway.router.placing.trying import trying_of
 
-    with told_by_file(file, args.alternative):
-        found = sub_board_for(
-            project, trying_of(project, file.parent), args.device, _walls(args), args.step or 0.2, args.plans
-        )
+    with told_by_file(file, args.alternative), waiting_line("placing", (TRIALS,)) as told:
+        trying = trying_of(project, file.parent, told, args.plans + 1)  # the van without it as well
+        found = sub_board_for(project, trying, args.device, _walls(args), args.step or 0.2, args.plans)
     return _told(second_board_parts(found, project.shop.units), found.field, args)
 
 
@@ -70,10 +73,9 @@ def _third(file: Path, project: Project, args: argparse.Namespace) -> int:
     from ribway.router.placing.trying import trying_of
     from ribway.router.placing.two_boards import two_boards_for
 
-    with told_by_file(file, args.alternative):
-        found = two_boards_for(
-            project, trying_of(project, file.parent), args.device, _walls(args), args.step or 0.2, args.plans
-        )
+    with told_by_file(file, args.alternative), waiting_line("planning", (TRIALS,)) as told:
+        trying = trying_of(project, file.parent, told, args.plans + 1)  # and without them
+        found = two_boards_for(project, trying, args.device, _walls(args), args.step or 0.2, args.plans)
     console = make_console()
     for part in two_boards_parts(found, project.shop.units):
         console.print(part)
@@ -81,11 +83,12 @@ def _third(file: Path, project: Project, args: argparse.Namespace) -> int:
 
 
 def _holes(file: Path, project: Project, args: argparse.Namespace) -> int:
-    from ribway.router.placing.holes import holes_worth
+    from ribway.router.placing.holes import holes_worth, most_trials
     from ribway.router.placing.trying import trying_of
 
-    with told_by_file(file, args.alternative):
-        found = holes_worth(project, trying_of(project, file.parent), args.plans)
+    most = most_trials(project, args.plans)
+    with told_by_file(file, args.alternative), waiting_line("planning", (TRIALS,)) as told:
+        found = holes_worth(project, trying_of(project, file.parent, told, most), args.plans)
     console = make_console()
     for part in holes_parts(found, project.shop.units):
         console.print(part)

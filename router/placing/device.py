@@ -13,6 +13,7 @@ from ribway.models.circuits import Device
 from ribway.models.placing import PlacingField, PlannedPlace
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
+from ribway.models.told import Told, untold
 from ribway.router.faults import RouterFaults
 from ribway.router.placing.field import Bounds
 from ribway.router.placing.grid import tape_places
@@ -33,6 +34,7 @@ def places_for(
     step_m: float = 0.1,
     size_m: tuple[float, float] | None = None,
     most: int = 12,
+    told: Told = untold,
 ) -> PlacingField:
     """Bound every place of a grid and plan the best.
 
@@ -44,6 +46,7 @@ def places_for(
         step_m: distance between places along the tape [m].
         size_m: width and height of what has to find room around the place [m].
         most: places to plan at most, the present one included.
+        told: how many of them were planned.
 
     Returns:
         The field with its plans.
@@ -53,7 +56,7 @@ def places_for(
         AuditError: the best plan does not pass its audit.
     """
     device_of(project, name)
-    trying = trying_of(project, base_folder)
+    trying = trying_of(project, base_folder, told, most)
     ground = trying.prepared(project)
     spots = _spots(project, ground, name, walls, step_m, size_m)
     return planned_field(project, ground, spots, trying.plan, step_m, most)

@@ -97,6 +97,13 @@ def holes_worth(project: Project, trying: Trying, most: int = 12) -> HolesWorth:
     return HolesWorth(now.kg, holes, steps, project.shop.drill_costs)
 
 
+def most_trials(project: Project, most: int) -> int:
+    """How many plans `holes_worth` makes at most, with as many for each number of holes."""
+    may = sum(one.state == "drill" for one in project.vehicle.openings)
+    sets = (math.comb(may, number) for number in range(may + 1))
+    return 1 + may + 1 + sum(min(most, count if count <= MOST_SETS else may) for count in sets)
+
+
 def _steps(project: Project, trying: Trying, may: Sequence[str], most: int) -> Iterator[BestHoles]:
     """The best holes for none, one, two and more, until more of them save nothing."""
     free = project.model_copy(update={"shop": project.shop.model_copy(update={"drill_costs": 0.0})})

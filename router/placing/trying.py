@@ -8,6 +8,7 @@ from pathlib import Path
 
 from ribway.models.plan.plan import Plan
 from ribway.models.project import Project
+from ribway.models.told import TRIALS, Told, untold
 from ribway.router.copper import unrounded_kg
 from ribway.router.faults import RouterFaults
 from ribway.router.memory import Memory
@@ -40,11 +41,14 @@ class Trying:
     Args:
         base_folder: where the project file lies.
         shell: the bare metal, if it is at hand; else each project's own.
+        told: how many were planned.
+        most: so many are expected at most.
     """
 
-    def __init__(self, base_folder: Path, shell: Shell | None = None) -> None:
+    def __init__(self, base_folder: Path, shell: Shell | None = None, told: Told = untold, most: int = 1) -> None:
         self._folder, self._shell = base_folder, shell
         self._memory = Memory()
+        self._told, self._most, self._planned = told, most, 0
 
     def prepared(self, project: Project) -> Planning:
         """A project ready to be routed.
@@ -73,23 +77,26 @@ class Trying:
         Raises:
             RouterFaults: places, names or cables that do not fit, or circuits for which no stocked size is good enough.
         """
+        self._told(TRIALS, self._planned, max(self._most, self._planned + 1))
+        self._planned += 1
         planning = self.prepared(project)
         state = planned(planning)
         plan = written(planning, state, alternative, bounded=False)
         return Tried(plan, unrounded_kg(planning, state) if plan.complete else math.inf, (planning, state))
 
 
-def trying_of(project: Project, base_folder: Path) -> Trying:
+def trying_of(project: Project, base_folder: Path, told: Told = untold, most: int = 1) -> Trying:
     """What plans variants of a project on its own shell.
 
     Args:
         project: what the user said.
         base_folder: where the project file lies.
+        told, most: as `Trying`.
 
     Raises:
         RouterFaults: a shell that cannot be made.
     """
-    return Trying(base_folder, shell_of(project, base_folder))
+    return Trying(base_folder, shell_of(project, base_folder), told, most)
 
 
 def checked(tried: Tried) -> Plan:

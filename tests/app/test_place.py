@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import io
+import re
+import sys
 from pathlib import Path
 
 import pytest
@@ -31,6 +34,26 @@ def test_the_field_is_written(field: PlacingField) -> None:
         assert bound is not None
         assert bound <= one.planned_kg
     assert field.best[0].planned_kg == min(one.planned_kg for one in field.planned if one.planned_kg is not None)
+
+
+@pytest.mark.parametrize(
+    ("words", "most"),
+    [(("fridge", "--step", "80cm", "--plans", "2"), 2), (("board", "--second", "--step", "80cm", "--plans", "1"), 2)],
+)
+def test_on_a_terminal_each_trial_is_counted(
+    words: tuple[str, ...], most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    seen = Terminal()
+    monkeypatch.setattr(sys, "stderr", seen)
+    monkeypatch.setattr("ribway.waiting_line.AFTER_S", 0.0)
+    monkeypatch.setattr("ribway.waiting_line.EVERY_S", 0.0)
+    assert main(["place", str(FILE), *words]) == 0
+    counts = re.findall(r"planning trials, (\d+) of (\d+)", seen.getvalue())
+    assert list(dict.fromkeys(counts)) == [(str(done), str(most)) for done in range(most)]
 
 
 def test_it_is_said_in_words(field: PlacingField) -> None:
