@@ -31,6 +31,7 @@ EDGE_PX = 26
 MOST = 6
 BASE = "base"
 FEWEST_NAMED = 2
+LETTERS = "Letters and colours are the looms of each plan by itself"
 
 Figure = tuple[str, Callable[[Plan], float], Callable[[float, Units], str]]
 
@@ -60,8 +61,10 @@ def draw_side_by_side(
     image = Image.new("RGB", size, palette.GROUND)
     pen = ImageDraw.Draw(image, "RGBA")
     big = font(int(TYPE_PX * 1.7), bold=True)
-    pen.text((EDGE_PX, EDGE_PX // 2), fitted(f"{plans[0].name}: alternatives", size[0] - 2 * EDGE_PX, big), font=big,
-             fill=palette.INK)  # fmt: skip
+    small = font(TYPE_PX)
+    room = size[0] - 3 * EDGE_PX - text_size(LETTERS, small)[0]
+    pen.text((EDGE_PX, EDGE_PX // 2), fitted(f"{plans[0].name}: alternatives", room, big), font=big, fill=palette.INK)
+    pen.text((size[0] - EDGE_PX, EDGE_PX), LETTERS, font=small, fill=palette.QUIET_INK, anchor="ra")
     for number, (scene, cell) in enumerate(zip(scenes, cells_of(len(plans), size), strict=True)):
         _draw_cell(image, pen, seen_in(view, scene), view, plans, number, cell)
     draw_caution(pen, (EDGE_PX, size[1] - TYPE_PX * 2, size[0] - EDGE_PX, size[1]), _caution(plans), TYPE_PX)

@@ -144,8 +144,9 @@ class Replanner:
 
     def keep_numbers(self) -> str:
         """Write the numbers of the last plan's runs into the register; why that could not be done, empty if it was."""
-        known = self._planned is not None and self._file is not None and not self._faulty
-        return keep(self._file, self._planned.plan).trouble if known else ""
+        if self._planned is None or self._file is None or self._faulty:
+            return ""
+        return keep(self._file, self._planned.plan).trouble
 
     @property
     def more(self) -> bool:
