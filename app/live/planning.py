@@ -91,18 +91,37 @@ class Replanner:
         try:
             yield from self._plans(draft, tell)
         except ProjectFaults as error:
-            yield from self._cannot([*spoken(draft), *map(str, error.faults)])
+            yield from self._cannot(draft, [*spoken(draft), *map(str, error.faults)])
         except RouterFaults as faults:
-            yield from self._cannot([*spoken(draft), *(str(fault) for fault in faults.faults)])
+            yield from self._cannot(draft, [*spoken(draft), *(str(fault) for fault in faults.faults)])
         except RouterError as fault:
-            yield from self._cannot([*spoken(draft), str(fault)])
+            yield from self._cannot(draft, [*spoken(draft), str(fault)])
         except AuditError as error:
-            yield from self._cannot([f"the plan did not pass its own audit, a defect of ribway: {error}"])
+            yield from self._cannot(draft, [f"the plan did not pass its own audit, a defect of ribway: {error}"])
 
-    def _cannot(self, faults: list[str]) -> Iterator[Said]:
+    def _cannot(self, draft: Draft, faults: list[str]) -> Iterator[Said]:
         self._faulty = True
         yield Said("faults", faults)
-        yield Said("plan", None)
+        if self._planned is None:
+            yield from self._van_alone(draft)
+        else:
+            yield Said("plan", None)
+
+    def _van_alone(self, draft: Draft) -> Iterator[Said]:
+        """The van without its things, where nothing else can be shown: with its lists and forms things are put right."""
+        from ribway.router.again.replan import start
+        from ribway.router.errors import RouterError
+        from ribway.router.faults import RouterFaults
+
+        if draft.project is None:
+            return
+        alone = draft.project.model_copy(update={"devices": (), "circuits": (), "runs": ()})
+        try:
+            plan = start(alone, self._folder, self._alternative, finish=False).plan
+        except (ProjectFaults, RouterFaults, RouterError):
+            yield Said("plan", None)
+        else:
+            yield from self._shown(plan, draft, ())
 
     def _plans(self, draft: Draft, tell: Tell) -> Iterator[Said]:
         from ribway.router.again.replan import again, finished, start

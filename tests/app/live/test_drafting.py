@@ -97,3 +97,19 @@ def test_runs_keep_their_numbers_from_what_was_saved(tmp_path: Path) -> None:
     register.write_text(first.replace("run: fridge,", "run: main,"), encoding="utf-8")
     said = [one for one in told(replanner, other) if one.kind == "faults"][-1]
     assert "main stands in line" in said.value[-1]
+
+
+def test_a_project_that_cannot_be_planned_from_the_start_is_shown_with_its_things(tmp_path: Path) -> None:
+    """Who opens it puts it right in the lists and forms, which come with a plan: here of the van alone."""
+    replanner = Replanner(tmp_path)
+    off = raw()
+    off["devices"][2]["at"]["back"] = "90 m"
+    said = told(replanner, off)
+    assert [one.kind for one in said] == ["faults", "faults", "metal", "plan"]
+    assert "fridge" in said[1].value[0]
+    shown = said[-1].value
+    assert [(one["id"], one["at"]) for one in shown["devices"]] == [(one["id"], one["at"]) for one in off["devices"]]
+    assert [one["id"] for one in shown["circuits"]] == [one["id"] for one in off["circuits"]]
+    assert (shown["scene"]["runs"], replanner.latest) == ([], None)
+    assert [one.kind for one in told(replanner, raw())][-1] == "plan"
+    assert replanner.latest is not None

@@ -9,7 +9,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Generator
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -44,7 +44,7 @@ def until(server: Server, key: str, seconds: float = LONGEST_MS / 1000) -> dict[
     raise AssertionError(f"{key} is still {found[key]!r}: {found}")
 
 
-def events(server: Server) -> Iterator[dict[str, Any]]:
+def events(server: Server) -> Generator[dict[str, Any], None, None]:
     """Every state that the server tells of, the present one first."""
     parts = urlsplit(server.address)
     line = http.client.HTTPConnection(parts.hostname or "", parts.port, timeout=LONGEST_MS / 1000)
