@@ -39,6 +39,7 @@ from ribway.models.fields import (
 )
 from ribway.models.place import Place
 from ribway.models.surroundings import Surroundings
+from ribway.models.terminals import Takes
 
 Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_.-]{0,39}$")]
 Kind = Literal["dc", "ac", "data"]
@@ -76,6 +77,10 @@ class Device(Data):
     supply: Supply | None = Field(default=None, description="when it must have power; that of its board if not said")
     stud: Stud | None = Field(
         default=None, description="the screw its cables' lugs go on; that of its kind if not said"
+    )
+    takes: Takes | None = Field(
+        default=None,
+        description="what takes its wires if no stud does: a tab or a clamp screw; of a board with a stud too, those of its ways",
     )
     allowed_by_maker: bool = Field(
         default=False, description="of an earth point: the vehicle's maker allows current back through it"
@@ -123,6 +128,10 @@ class Device(Data):
             raise ValueError("contact_amps, contact_resistance and behind belong to a joint")
         if self.kind != "mounting board" and (self.width, self.height) != (None, None):
             raise ValueError("width and height belong to a mounting board")
+        if self.stud is not None and self.takes is not None and self.kind != "board":
+            raise ValueError(
+                "give stud or takes, not both: a board alone may have a stud for its feed and takes for its ways"
+            )
         if self.amps is not None and self.watts is not None:
             raise ValueError("give amps or watts, not both")
         if self.ways is not None and self.amps_per_way is None:

@@ -10,7 +10,7 @@ from ribway.sheets.lugs_list import lugs_record
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.places import device_place
-from ribway.sheets.terminals_list import terminals_record
+from ribway.sheets.terminals_list import crimped_record, terminals_record
 from ribway.sheets.words import NOTHING, amps, carried_amps
 
 _NO_WIRE = "no wire"
@@ -92,5 +92,5 @@ def _number(value: Value) -> float | None:
 JOINTS = paper_of_records(
     "joints",
     "Lugs, terminals and joints",
-    lambda plan, _wishes: (lugs_record(plan), terminals_record(plan), joints_record(plan)),
+    lambda plan, _wishes: (lugs_record(plan), crimped_record(plan), terminals_record(plan), joints_record(plan)),
 )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from ribway.models.plan.plan import Plan
 from ribway.sheets.paper.record import Field, Record, Section, Values, blank, tick
-from ribway.sheets.places import device_place
-from ribway.sheets.terminals import ASK, WHAT_TAKES, terminal_at
+from ribway.sheets.places import device_names, device_place
+from ribway.sheets.table import LARGE_PT
+from ribway.sheets.terminals import ASK, WHAT_TAKES, crimped_on, takes_at, terminal_at
 from ribway.sheets.words import glued, typeset
 
 _TYPE_PT = 10.0
@@ -50,3 +51,44 @@ def _rows(plan: Plan) -> tuple[Values, ...]:
             where = device_place(device, plan.rules.units)
             rows.append((device.name, where, wires, sum(run.cores for run in here), None, None, None))
     return tuple(rows)
+
+
+def crimped_record(plan: Plan) -> Record:
+    """What is crimped on wires that a tab or a clamp screw takes.
+
+    Args:
+        plan: the plan.
+
+    Returns:
+        One row for each conductor and what goes on it; no rows if no device has tabs or clamp screws.
+    """
+    fields = (
+        Field("conductor", "Conductor", weight=0.6, strong=True),
+        Field("on_the_wire", "On the wire", weight=0.8, strong=True),
+        Field("ends", "Ends", weight=0.3, align="right", strong=True),
+        Field("where", "Where: run, device, how many", weight=4.0),
+        tick("In hand", "in_hand"),
+        tick("Crimped", "crimped"),
+    )
+    notes = (
+        "A tab takes a push-on terminal of its own width, pushed home and tugged; a clamp screw takes fine strands in a "
+        "ferrule of their size. Sizes of tabs: IEC 61210; of ferrules: DIN 46228; crimp each with the tool made for it.",
+    )
+    title = "Push-on terminals and ferrules"
+    return Record("crimped-ends", title, fields, (Section("", _crimped(plan)),), notes, LARGE_PT, True)
+
+
+def _crimped(plan: Plan) -> tuple[Values, ...]:
+    names = device_names(plan)
+    where: dict[tuple[float, str, str], list[tuple[str, int]]] = {}
+    for run in plan.runs:
+        for end in (run.from_, run.to):
+            takes = takes_at(plan, run, end)
+            said = terminal_at(plan, run, end)
+            if takes and said == crimped_on(plan, run, takes):
+                key = (-run.conductor_area_mm2, typeset(run.size_name), said)
+                where.setdefault(key, []).append((f"{run.id} at {names.get(end, end)}", run.cores))
+    return tuple(
+        (key[1], key[2], sum(n for _, n in ends), "; ".join(f"{at}: {n}" for at, n in ends), None, None)
+        for key, ends in sorted(where.items())
+    )

@@ -65,6 +65,8 @@ def _over(sheet: Raw | None, own: Raw) -> Raw:
     below = {key: value for key, value in sheet.items() if key not in _POWERED or not set(_POWERED) & set(own)}
     if "kind" in own:  # the file states the whole device: a stud that only the catalogue has would be news to it
         below.pop("stud", None)
+    if "takes" in own and own.get("kind", below.get("kind")) != "board":
+        below.pop("stud", None)
     laid = {**copy.deepcopy(below), **copy.deepcopy(own)}
     place, said = sheet.get("at"), own.get("at")
     # A distance alone moves the sheet's place; a wall, a board or x, y, z says a whole new one.

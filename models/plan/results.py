@@ -39,6 +39,9 @@ class PlanDevice(SeenAtDevice):
     moving: str = Field(default="", description="what it moves with: a door, a roof")
     loop_m: float = Field(default=0.0, description="left as a loop by each cable that ends at it")
     stud: str = Field(default="", description="the screw that lugs go on; empty if not known")
+    takes: str = Field(
+        default="", description="tab or clamp screw that takes its wires; of a board with a stud, its ways'"
+    )
     on: str = Field(default="", description="mounting board that it is fixed on")
     across_m: float = Field(default=0.0, description="from the left edge of the board it is fixed on")
     board_up_m: float = Field(default=0.0, description="above the lower edge of the board it is fixed on")

@@ -74,11 +74,12 @@ def _run(book: Book, run: PlanRun) -> Iterator[Finding]:
 def _lugs(book: Book, run: PlanRun) -> Iterator[Finding]:
     carries = run.kind != "data" and run.purpose != "spare"
     used = sum(one != "spare" for one in run.wire_functions)
-    needs = {
-        (end, run.size_name, book.devices[end].stud, used)
-        for end in (run.from_, run.to)
-        if carries and (run.conductor_area_mm2 >= THICK_MM2 or book.devices[end].stud)
-    }
+    needs = set()
+    for end in (run.from_, run.to) if carries else ():
+        device, thick = book.devices[end], run.conductor_area_mm2 >= THICK_MM2
+        other = device.takes and (not device.stud or end == run.from_)  # of a board with both, the stud is its feed's
+        if not other and (thick or device.stud):
+            needs.add((end, run.size_name, device.stud, used))
     said = [(lug.at, lug.size, lug.stud, lug.count) for lug in run.lugs]
     if set(said) != needs or len(said) != len(needs):
         yield error("lugs", run.id, f"has lugs {_words(said)}; conductors and studs ask for {_words(sorted(needs))}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ribway.models.circuits import NEGATIVES, Device
 from ribway.models.plan.electric import PlanState
 from ribway.models.plan.results import PlanCircuit, PlanDevice
+from ribway.models.terminals import terminals
 from ribway.router.circuits.drawn import at_other_volts, driven_a, limit_percent, own_amps
 from ribway.router.circuits.joints import contact_ohm, moving_devices
 from ribway.router.circuits.negatives import negative_of
@@ -145,6 +146,7 @@ def write_devices(outcome: Outcome) -> tuple[PlanDevice, ...]:
                 moving=device.at.moving or "",
                 loop_m=round(loops.get(device.id, 0.0), 4),
                 stud=device.stud or "",
+                takes=terminals()[device.takes].takes if device.takes else "",
                 on=device.at.on or "",
                 across_m=round(device.at.across or 0.0, 4),
                 board_up_m=round(device.at.up or 0.0, 4) if device.at.on is not None else 0.0,

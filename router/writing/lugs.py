@@ -5,29 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from ribway.models.plan.results import Finding, PlanDevice, PlanLug, PlanRun
+from ribway.models.terminals import taken_by
 from ribway.router.circuits.runs import Run
 from ribway.router.circuits.stock import Cable
 from ribway.router.laying.cutting import THICK_MM2
 
 
-def lugs_of(run: Run, cable: Cable, studs: Mapping[str, str]) -> tuple[PlanLug, ...]:
+def lugs_of(run: Run, cable: Cable, taking: Mapping[str, tuple[str, str]]) -> tuple[PlanLug, ...]:
     """The lugs of a run.
 
-    From 16 mm2 up every end has one on each conductor; a thinner one only where its device has a stud.
+    From 16 mm2 up every end has one on each conductor; a thinner one only where its device has a stud. None where
+    a tab or a clamp screw takes it.
 
     Args:
         run: the run.
         cable: what it is laid in.
-        studs: stud by device; empty text where nobody said which.
+        taking: stud and other terminals by device; empty text where nobody said which.
     """
     if run.kind == "data" or run.purpose == "spare":
         return ()
     thick = cable.stock.area_mm2 >= THICK_MM2
     used = len(run.functions) or cable.conductors
+    ends = {end: taken_by(*taking[end], source=end == run.a) for end in (run.a, run.b)}
     return tuple(
-        PlanLug(at=end, size=cable.stock.size, stud=studs[end], count=used)
-        for end in (run.a, run.b)
-        if thick or studs[end]
+        PlanLug(at=end, size=cable.stock.size, stud=stud, count=used)
+        for end, (stud, takes) in ends.items()
+        if stud or (thick and not takes)
     )
 
 

@@ -29,8 +29,9 @@ THICK_END_FREE_M = 0.01  # from 16 mm2 up a cable does not sweep by itself: only
 
 def write_runs(outcome: Outcome) -> tuple[PlanRun, ...]:
     """All laid runs, in the order of the project."""
-    studs, laid = {device.id: device.stud or "" for device in outcome.project.devices}, outcome.layout.laid
-    return tuple(_run(outcome, run, laid[run.id], studs) for run in outcome.runs if run.id in laid)
+    taking = {device.id: (device.stud or "", device.takes or "") for device in outcome.project.devices}
+    laid = outcome.layout.laid
+    return tuple(_run(outcome, run, laid[run.id], taking) for run in outcome.runs if run.id in laid)
 
 
 @lru_cache(maxsize=4096)
@@ -67,7 +68,7 @@ def tight_corners(laid: Laid, cable: Cable) -> list[tuple[float, float]]:
     return [(corner.radius_m, math.degrees(corner.angle_rad)) for corner in inner_corners(laid, cable) if corner.tight]
 
 
-def _run(outcome: Outcome, run: Run, laid: Laid, studs: Mapping[str, str]) -> PlanRun:
+def _run(outcome: Outcome, run: Run, laid: Laid, taking: Mapping[str, tuple[str, str]]) -> PlanRun:
     shop = outcome.project.shop
     cable, cut, sized = outcome.cable_of[run.id], outcome.cuts[run.id], outcome.sized.get(run.id)
     key = (laid, cable, shop.ambients, shop.bend_counts_above_deg)
@@ -140,7 +141,7 @@ def _run(outcome: Outcome, run: Run, laid: Laid, studs: Mapping[str, str]) -> Pl
         deciding=outcome.reason_of.get(run.id, "spare"),
         loom=loom.id if loom is not None else "",
         cut_to_template=cable.stock.area_mm2 >= THICK_MM2,
-        lugs=lugs_of(run, cable, studs),
+        lugs=lugs_of(run, cable, taking),
         margin_m=0.0,  # these three need all openings and devices written: see ribway.router.writing.chance
         errors=(),
         short_chance=1.0,

@@ -14,8 +14,10 @@ from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import PlanCircuit, PlanRun
 from ribway.models.printed import Units, size_down, size_near, size_up
 from ribway.models.rates.rates import Part
+from ribway.models.terminals import CLAMP
 from ribway.sheets.buying.shrink import LINED, PLAIN, shrink_of
 from ribway.sheets.lugs_list import UNKNOWN
+from ribway.sheets.terminals import TOO_THICK, crimped_on, takes_at
 from ribway.sheets.words import typeset
 
 _INCH_MM = 25.4
@@ -128,9 +130,15 @@ def fuses_of(plan: Plan, circuit_id: str) -> int:
     return 0
 
 
-def terminals_of(run: PlanRun) -> int:
-    """Terminals on both ends of a run: one for each conductor."""
-    return 2 * run.cores
+def _terminal(plan: Plan, run: PlanRun, end: str) -> tuple[str, str]:
+    """What goes on the wires at an end without lugs, and its size."""
+    takes, size = takes_at(plan, run, end), f"for {typeset(run.size_name)}"
+    on_it = crimped_on(plan, run, takes) if takes else ""
+    if not on_it or on_it.startswith(TOO_THICK.split("{")[0]):
+        return "crimped terminals", size
+    if takes == CLAMP:
+        return "ferrules", on_it.removeprefix("ferrule ")
+    return "push-on terminals", f"{on_it.removeprefix('push-on ')} {size}"
 
 
 def _single(plan: Plan) -> Iterator[Need]:
@@ -143,9 +151,11 @@ def _single(plan: Plan) -> Iterator[Need]:
             for lug in run.lugs:
                 size = f"{typeset(lug.size)} x {lug.stud or UNKNOWN}"
                 yield Need("lug", "crimped ring lugs", size, lug.count, False, run.id)
-            others = terminals_of(run) - sum(lug.count for lug in run.lugs)
-            if others > 0:
-                yield Need("terminal", "crimped terminals", f"for {typeset(run.size_name)}", others, False, run.id)
+            for end in (run.from_, run.to):
+                others = run.cores - sum(lug.count for lug in run.lugs if lug.at == end)
+                if others > 0:
+                    what, size = _terminal(plan, run, end)
+                    yield Need("terminal", what, size, others, False, run.id)
     for one in shrink_of(plan):
         what = LINED if one.lined else PLAIN
         yield Need("heat shrink", what, one.tube.size(plan.rules.units), one.metres, True, one.run)

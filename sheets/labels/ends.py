@@ -14,6 +14,7 @@ from ribway.sheets.cut_pieces import NO_RATES, cut_pieces
 from ribway.sheets.cutting_order import makers_leads, piece_colours, piece_name
 from ribway.sheets.paper.record import Field, Record, Section
 from ribway.sheets.places import cable_name, cables_by_id, device_names
+from ribway.sheets.terminals import terminal_at
 from ribway.sheets.ways import way_text
 from ribway.sheets.words import NOTHING
 
@@ -32,6 +33,7 @@ class EndLabel:
         run: the run's id, with the pole behind it if its two poles are two cables.
         end: ``A`` where it is fed from, ``B`` at the other end.
         here: what this end is connected to.
+        terminal: what goes on its wires there.
         way: on which way of it, if it is a fuse board that feeds the run; else empty.
         there: what the other end is connected to.
         circuit: name of the circuit; ``spare`` for a spare.
@@ -55,6 +57,7 @@ class EndLabel:
     cut_m: float
     length_class: str
     licensed: bool
+    terminal: str
 
 
 def end_labels(plan: Plan, rates: Rates = NO_RATES) -> tuple[EndLabel, ...]:
@@ -98,6 +101,7 @@ def labels_record(plan: Plan, rates: Rates = NO_RATES) -> Record:
         Field("length_class", "Length class", weight=0.5),
         Field("cut_m", "Cut length", lambda value: length(float(value or 0.0), plan.rules.units), align="right"),
         Field("licensed_person", "", weight=0.1),
+        Field("terminal", "Goes on its wires", weight=1.0),
     )
     rows = tuple(
         (
@@ -113,6 +117,7 @@ def labels_record(plan: Plan, rates: Rates = NO_RATES) -> Record:
             one.length_class,
             one.cut_m,
             one.licensed,
+            one.terminal or None,
         )
         for one in end_labels(plan, rates)
     )
@@ -143,6 +148,7 @@ def _pair(plan: Plan, run: PlanRun, piece: int) -> tuple[EndLabel, EndLabel]:
             cut_m=run.cut_m,
             length_class=length_class(run.cut_m, plan.rules.units),
             licensed=run.kind == "ac",
+            terminal=terminal_at(plan, run, device),
         )
 
     return label("A", run.from_, here, there), label("B", run.to, there, here)
