@@ -17,6 +17,7 @@ from ribway.models.pattern_checks import pattern_problems
 from ribway.models.project_faults import Problem
 from ribway.models.raw_items import Raw, kinds_of, not_there, texts, things
 from ribway.models.stock_list import StockName, load_stock
+from ribway.models.voltage_checks import voltage_problems
 
 
 def reference_problems(raw: Raw) -> list[Problem]:
@@ -159,6 +160,7 @@ _CHECKS: tuple[Callable[[Raw], Iterator[Problem]], ...] = (
     _feeding_itself,
     _stated_without_runs,
     feeding_problems,
+    voltage_problems,
     _unknown_stock,
     pattern_problems,
     negative_problems,

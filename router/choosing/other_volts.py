@@ -35,18 +35,21 @@ def at_volts(project: Project, volts: float) -> AtVolts:
     """
     old = project.shop.volts
     share = volts / old
-    own = {name for one in project.circuits if _of_system(one) for name in (one.source, *one.loads)}
+    own = {name for one in project.circuits if _of_system(one, project) for name in (one.source, *one.loads)}
     devices = tuple(_device(one, share) if one.id in own else one for one in project.devices)
-    circuits = tuple(_circuit(one) if _of_system(one) else one for one in project.circuits)
+    circuits = tuple(_circuit(one) if _of_system(one, project) else one for one in project.circuits)
     amps_at = project.shop.amps_at or old
     shop = project.shop.model_copy(update={"volts": volts, "amps_at": amps_at})
     changed = project.model_copy(update={"shop": shop, "devices": devices, "circuits": circuits})
     return AtVolts(changed, tuple(_notes(project, own, old, volts)))
 
 
-def _of_system(circuit: Circuit) -> bool:
-    """Whether a circuit has the van's own voltage."""
-    return circuit.kind == "dc" and circuit.volts is None
+def _of_system(circuit: Circuit, project: Project) -> bool:
+    """Whether a circuit has the van's own voltage: what a charger gives is its own, whatever it is."""
+    if circuit.kind != "dc" or circuit.volts is None:
+        return circuit.kind == "dc"
+    converted = any(one.id == circuit.source and one.kind == "charger" for one in project.devices)
+    return circuit.volts == project.shop.volts and not converted
 
 
 def _device(device: Device, share: float) -> Device:
@@ -63,7 +66,7 @@ def _device(device: Device, share: float) -> Device:
 
 
 def _circuit(circuit: Circuit) -> Circuit:
-    return circuit.model_copy(update={"fuse": None, "far_fuse": None})
+    return circuit.model_copy(update={"fuse": None, "far_fuse": None, "volts": None})
 
 
 def _notes(project: Project, own: set[str], old: float, volts: float) -> Iterator[str]:
@@ -87,13 +90,16 @@ def _notes(project: Project, own: set[str], old: float, volts: float) -> Iterato
     yield from _told(
         [one for one in devices if one.output is not None], "input and charging volts scaled with the system's"
     )
-    fused = [one.id for one in project.circuits if _of_system(one) and (one.fuse, one.far_fuse) != (None, None)]
+    fused = [
+        one.id for one in project.circuits if _of_system(one, project) and (one.fuse, one.far_fuse) != (None, None)
+    ]
     if fused:
         yield f"{', '.join(fused)}: stated fuses are for {old:g} V; chosen anew"
-    kept = [one.id for one in project.circuits if _of_system(one) and (one.least or one.cable)]
+    kept = [one.id for one in project.circuits if _of_system(one, project) and (one.least or one.cable)]
     if kept:
         yield f"{', '.join(kept)}: stated cable or least size kept; it may be more than {volts:g} V needs"
-    others = [f"{one.id} {one.volts:g} V" for one in project.circuits if one.kind == "dc" and one.volts is not None]
+    kept_v = [one for one in project.circuits if one.kind == "dc" and not _of_system(one, project)]
+    others = [f"{one.id} {one.volts:g} V" for one in kept_v]
     if others:
         yield f"{', '.join(others)}: own voltage kept"
 

@@ -57,6 +57,8 @@ BAD: tuple[tuple[str, tuple[tuple[str, str], ...], str, tuple[str, ...]], ...] =
     ("stock without cores", ((ONLY, "only: [multi-4x1]\n"),), "circuits / fridge", ("no dc cable", "a stock list with one")),
     ("stock too thin", ((ONLY, "only: [twin-2x1, single-1x16]\n"), (FRIDGE, "amps: 60 A\n"), ("    start_amps: 12 A\n", "")),
      "circuits / main", ("thickest cable it may have", "mm2 or more would be needed")),
+    ("a board of two voltages", (also(CRITICAL, "volts: 24 V"),), "circuits / fridge / volts",
+     ("fridge has 24 V and main has 12 V", "board board", "one voltage", "converter")),
     ("fuse below the load", (also(CRITICAL, "fuse: 3 A"),), "circuits / fridge",
      ("3 A fuse is too small for 5 A", "take 6.25 A")),
     ("fuse above the wire", (also(CRITICAL, 'fuse: 60 A\n    cable: "2x1.5"'),), "circuits / fridge",

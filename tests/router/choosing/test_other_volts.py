@@ -51,6 +51,13 @@ def test_what_was_stated_for_the_old_voltage_is_told() -> None:
     assert pump.cut_out_volts == pytest.approx(20.8)
 
 
+def test_a_circuit_that_states_the_vans_own_voltage_follows_it() -> None:
+    """Its board has one voltage: 12 V said beside the 12 V of the van is no voltage of its own."""
+    found = at_volts(van(volts=12.0), 24.0)
+    assert [one.volts for one in found.project.circuits] == [None]
+    assert not any("own voltage kept" in note for note in found.notes)
+
+
 def test_circuits_of_their_own_voltage_stay() -> None:
     demo = read_project(Path(__file__).parents[3] / "docs" / "demo" / "survey-van" / "project.yaml")
     found = at_volts(demo, 24.0)
