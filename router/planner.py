@@ -10,6 +10,7 @@ from pathlib import Path as FilePath
 
 from ribway.models.plan.plan import Plan
 from ribway.models.plan.results import Finding
+from ribway.models.printed import mass
 from ribway.models.project import Project
 from ribway.models.told import GROUND, WRITING, Told, untold
 from ribway.router.audit.check import audit_plan
@@ -24,6 +25,8 @@ from ribway.router.shell.parts import Shell
 from ribway.router.shell.surveyed import from_bare_floor
 from ribway.router.writing.findings import in_order
 from ribway.router.writing.plan import write_plan
+
+LESS = "whether less would do is not shown"
 
 __all__ = ["AuditError", "audited", "plan_on", "plan_project", "written"]
 
@@ -89,9 +92,12 @@ def relieved(plan: Plan, relief: Relief) -> Plan:
     if relief.proof:
         found.append(Finding(level="note", code="no-room-shown", about=dead, message=relief.proof, remedy="see below"))
     if relief.freed:
-        ways = "; or ".join(" and ".join(one.words) for one in relief.freed)
-        message = f"planned again with each of these, all runs find a route and a size: {ways}"
-        remedy = "the cheapest first; look behind the metal and keep to the vehicle maker's guideline before boring"
+        ways = "; or ".join(
+            f"{' and '.join(one.words)} ({mass(one.kg, plan.rules.units)} of copper then)" for one in relief.freed
+        )
+        least = "no changes of holes, plugs or runs that are less trouble will do" if relief.least else LESS
+        message = f"planned again with each of these, all runs find a route and a size: {ways}; {least}"
+        remedy = "the first is the least trouble; look behind the metal and keep to the vehicle maker's guideline before boring"
         found.append(Finding(level="note", code="would-free", about=dead, message=message, remedy=remedy))
     return plan.model_copy(update={"findings": in_order((*plan.findings, *found))})
 

@@ -2,49 +2,30 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 
-import numpy as np
-
-from ribway.models.printed import size_near, size_up
 from ribway.models.told import FREEING, Told, untold
+from ribway.router.choosing.by_steps import by_steps
+from ribway.router.choosing.changes import BESIDE_PRICE, Change, changed, price_of, words_of
 from ribway.router.choosing.instances import posed
+from ribway.router.choosing.least_changes import LeastChanges
+from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
 from ribway.router.faults import RouterFaults
-from ribway.router.paths.dead_ends import stops_at
+from ribway.router.paths.search import Path
 from ribway.router.planning import Planning, State
 from ribway.router.proof.certificate import Certificate, at_least, certify
-from ribway.router.rising import planned
-from ribway.router.space.types import NOWHERE, Way
+from ribway.router.rising import first_sizes, planned
 
-STEPS_MM = (4, 8, 16)  # a step drill's usual steps; common practice, no source
-BESIDE_PRICE, PLUG_PRICE, FREE_PRICE, ELSEWHERE_PRICE = 12.0, 6.0, 5.0, 100.0
-TRIALS = 30
+TRIALS = 12
 MOST = 3
-TOGETHER = 2
-NAMED = 3  # ways that a certificate names, at most
+MISSES = 2  # sets of the programme with all runs that may fail before what was found step by step has to do
+ROUNDS = 12  # of prices, for the proof that not all runs find room
+NAMED = 6  # ways that a certificate names, at most
+SURE = 1e-6
 
-
-@dataclass(frozen=True)
-class Change:
-    """One thing to change.
-
-    Args:
-        what: bore a hole larger, drill another beside it, free a blocked one, refit a plug, lead a run outside the model.
-        way: index of the way; -1 if it is about a run.
-        run: id of the run; empty if it is about a way.
-        more_mm: how much larger [mm].
-        price: what ranks it: millimetres of boring and what is as much trouble.
-    """
-
-    what: Literal["bore", "beside", "free", "plug", "elsewhere"]
-    way: int = -1
-    run: str = ""
-    more_mm: int = 0
-    price: float = 0.0
+__all__ = ["Change", "Freed", "Relief", "changed", "relief_of"]
 
 
 @dataclass(frozen=True)
@@ -55,11 +36,13 @@ class Freed:
         changes: all of them together.
         words: one for each.
         price: summed.
+        kg: copper of the plan with them [kg].
     """
 
     changes: tuple[Change, ...]
     words: tuple[str, ...]
     price: float
+    kg: float
 
 
 @dataclass(frozen=True)
@@ -67,12 +50,14 @@ class Relief:
     """What was found of runs without a route.
 
     Args:
-        freed: the cheapest sets of changes, cheapest first.
+        freed: sets of changes, cheapest first.
+        least: whether no set of such changes is cheaper than the first, in whatever cables.
         proof: why not all runs can be led, in words; empty if that was not shown.
-        tried: sets that were looked at.
+        tried: sets that were planned with.
     """
 
     freed: tuple[Freed, ...]
+    least: bool
     proof: str
     tried: int
 
@@ -80,142 +65,148 @@ class Relief:
 def relief_of(planning: Planning, state: State, told: Told = untold) -> Relief:
     """What would free the runs of a state that have no route.
 
-    Sets of up to two changes are tried by rising price: first whether all runs find a route in the cables they have, then
-    whether all of them can be sized. It stops on counts.
+    An integer programme names the cheapest changes that might do; planning with them says whether they do, and which cables
+    they take. Where its sets fail again and again, changes are found step by step. It stops on counts.
 
     Args:
         planning: what was planned.
         state: in which some run has no route.
         told: how far it is.
     """
-    why = certify(posed(planning, state).adapted.instance)
-    offered = sorted(_offers(planning, state, why), key=lambda one: (one.price, one.way, one.run))
-    sets = [some for size in range(1, TOGETHER + 1) for some in itertools.combinations(offered, size)]
-    sets.sort(key=lambda some: (math.fsum(one.price for one in some), len(some)))
-    found: list[Freed] = []
-    tried = 0
-    for some in sets:
-        if tried >= TRIALS or len(found) >= MOST:
-            break
-        places = {(one.way, one.run) for one in some}
-        if len(places) < len(some) or any(_covers(some, freed.changes) for freed in found):
-            continue
-        told(FREEING, tried, min(len(sets), TRIALS))
-        tried += 1
-        if _frees(planning, state, some):
-            words = tuple(_words(planning, one) for one in some)
-            found.append(Freed(some, words, math.fsum(one.price for one in some)))
-    return Relief(tuple(found), _proof(planning, why), tried)
+    dead = frozenset(number for number, path in enumerate(state.paths) if path is None)
+    trying = _Trying(planning, state, told, set(dead))
+    trying.run()
+    found = tuple(sorted(trying.found, key=lambda one: (one.price, one.kg)))
+    least = bool(found) and none_cheaper(planning, found[0].price, trying.whom)
+    instance = posed(planning, state).adapted.instance
+    return Relief(found, least, _proof(planning, certify(instance, ROUNDS, enough=len(dead))), trying.tried)
 
 
-def _covers(some: Sequence[Change], smaller: Sequence[Change]) -> bool:
-    """Whether a set does all that another does, and more: the same things, bored at least as far."""
-    return all(
-        any(
-            (one.what, one.way, one.run) == (other.what, other.way, other.run) and one.more_mm >= other.more_mm
-            for one in some
-        )
-        for other in smaller
-    )
+def none_cheaper(planning: Planning, price: float, whom: Collection[int]) -> bool:
+    """Whether it is shown that no set of changes that costs less lets all runs through.
 
-
-def _offers(planning: Planning, state: State, why: Certificate) -> Iterator[Change]:
-    ways, jobs = planning.space.ways, planning.jobs(state.index)
-    pairs = list(zip(jobs, state.paths, strict=True))
-    dead = [number for number, path in enumerate(state.paths) if path is None]
-    tight: dict[int, None] = {}
-    lost = False
-    for number in dead:
-        others = [pair for other, pair in enumerate(pairs) if other != number]
-        stops = stops_at(planning.network, jobs[number], others, planning.separation)
-        tight.update(dict.fromkeys(stops))
-        lost = lost or not stops
-        run = planning.routed[number].id
-        if jobs[number].item.plug_m > 0.0:
-            yield Change("plug", run=run, price=PLUG_PRICE)
-        yield Change("elsewhere", run=run, price=ELSEWHERE_PRICE)
-    tight.update(dict.fromkeys(why.ways[:NAMED]))
-    for way in tight:
-        if ways[way].kind == "opening" and ways[way].shape == "round":
-            for step in STEPS_MM:
-                yield Change("bore", way, more_mm=step, price=float(step))
-            yield Change("beside", way, price=BESIDE_PRICE)
-    for run_index in why.runs[:NAMED]:
-        if run_index not in dead:
-            yield Change("elsewhere", run=planning.routed[run_index].id, price=ELSEWHERE_PRICE)
-    for index, shut in enumerate(ways):
-        if lost and shut.closed == "blocked" and all(mouth.bay != NOWHERE for mouth in shut.mouths):
-            yield Change("free", index, price=FREE_PRICE)
-
-
-def _frees(planning: Planning, state: State, changes: Sequence[Change]) -> bool:
-    other = changed(planning, changes)
-    if any(path is None for path in other.negotiator.route(other.jobs(state.index)).paths):
-        return False
-    try:
-        found = planned(other)
-    except RouterFaults:
-        return False
-    return found.whole and all(one.verdict is None or one.verdict.ok for one in found.sized.values())
-
-
-def changed(planning: Planning, changes: Sequence[Change]) -> Planning:
-    """The project on a shell with these changes made.
+    It is posed in cables thinner than which no plan has any (`first_sizes`).
 
     Args:
         planning: what was planned.
-        changes: what to change.
+        price: of a set.
+        whom: runs that are looked at first; then all are.
     """
-    ways = list(planning.space.ways)
-    for one in changes:
-        if one.what == "bore":
-            ways[one.way] = _bored(ways[one.way], one.more_mm / 1000.0)
-        elif one.what == "free":
-            ways[one.way] = replace(ways[one.way], closed="", state="measured")
-        elif one.what == "beside":
-            ways.append(replace(ways[one.way], name=f"beside {ways[one.way].name}", state="drill", taken_m=0.0))
-    gone = frozenset(one.run for one in changes if one.what == "elsewhere")
-    other = planning.with_ways(tuple(ways), gone)
-    bare = {one.run for one in changes if one.what == "plug"}
-    if bare:
-        other.cables = {
-            run: tuple(replace(one, stock=replace(one.stock, plug_mm=0.0)) for one in own) if run in bare else own
-            for run, own in planning.cables.items()
-        }
-    return other
+    jobs = planning.jobs(first_sizes(planning))
+    for some in (whom, range(len(jobs))):
+        answer = LeastChanges(planning, jobs, some, straight=False, most=price).answer()
+        if answer is not None and answer.least >= price - SURE:
+            return True
+    return False
 
 
-def _bored(way: Way, more_m: float) -> Way:
-    clear = way.bore_m + more_m
-    return replace(
-        way,
-        raw_bore_m=way.raw_bore_m + more_m,
-        drawn_bore_m=way.drawn_bore_m + more_m,
-        bore_m=clear,
-        room_m=clear,
-        area_m2=float(np.pi / 4.0 * clear * clear),
-    )
+@dataclass
+class _Trying:
+    """Trials that are made one after the other, and what they found; ``whom`` are the runs that were seen to need help."""
+
+    planning: Planning
+    state: State
+    told: Told
+    whom: set[int]
+    tried: int = 0
+    found: list[Freed] = field(default_factory=list)
+
+    def run(self) -> None:
+        """Sets of the integer programme, cheapest first, in the cables that trials turn out to need; or step by step.
+
+        At first only the runs in need flow; where they find no room beside the others, all do. What is found step by
+        step goes first where it costs no more: it knows how long the ways are.
+        """
+        planning, sizes, failed = self.planning, dict(self.state.index), list[tuple[Change, ...]]()
+        every, misses = False, 0
+        stepped = self._stepped(sizes)
+        while len(self.found) < MOST and self.tried < TRIALS:
+            dearest = self.found[0].price + BESIDE_PRICE if self.found else price_of(stepped)
+            model = LeastChanges(planning, planning.jobs(sizes), self._flowing(every), not every, dearest)
+            answer = model.answer([one.changes for one in self.found], failed) if misses < MISSES else None
+            fresh = stepped and stepped not in failed and not self.found
+            if fresh and (answer is None or price_of(stepped) <= answer.price):
+                changes = stepped
+            elif answer is not None:
+                changes = answer.changes
+            else:
+                return
+            trial = self._planned(changes, sizes)
+            if trial.freed is not None:
+                self.found.append(trial.freed)
+                continue
+            if self.found:
+                return
+            self.whom |= trial.dead
+            bigger = {run: max(size, trial.sizes.get(run, 0)) for run, size in sizes.items()}
+            if bigger != sizes:
+                sizes = bigger
+                stepped = self._stepped(sizes)
+                continue
+            failed.append(changes)
+            if changes is not stepped:
+                misses += every
+                every = True
+
+    def _flowing(self, every: bool) -> Collection[int]:
+        return range(len(self.planning.routed)) if every else self.whom
+
+    def _stepped(self, sizes: Mapping[str, int]) -> tuple[Change, ...]:
+        """A set put together run by run, less what then turns out needless; the dearest is looked at first."""
+        jobs = self.planning.jobs(sizes)
+        paths = self.planning.negotiator.amend(jobs, self.state.paths, ()).paths
+        changes = by_steps(self.planning, jobs, paths)
+        for one in sorted(changes, key=lambda other: (-other.price, other.way, other.run)):
+            fewer = tuple(other for other in changes if other != one)
+            other = changed(self.planning, fewer)
+            if len(changes) > 1 and None not in other.negotiator.route(other.jobs(sizes)).paths:
+                changes = fewer
+        return changes
+
+    def _planned(self, changes: tuple[Change, ...], sizes: Mapping[str, int]) -> _Trial:
+        self.told(FREEING, self.tried, TRIALS)
+        self.tried += 1
+        other = changed(self.planning, changes)
+        paths = other.negotiator.route(other.jobs(sizes)).paths
+        if None in paths:
+            return _Trial(None, self._dead(other, paths), sizes)
+        try:
+            found = planned(other)
+        except RouterFaults:
+            return _Trial(None, frozenset(), sizes)
+        if not found.whole or not all(one.verdict is None or one.verdict.ok for one in found.sized.values()):
+            return _Trial(None, self._dead(other, found.paths), found.index)
+        metres = ((other.cables[run][found.index[run]].copper_mm2, cut.cut_m) for run, cut in found.cuts.items())
+        kg = COPPER_KG_PER_M_MM2 * math.fsum(area * cut_m for area, cut_m in metres)
+        words = tuple(words_of(self.planning, one) for one in changes)
+        return _Trial(Freed(changes, words, price_of(changes), kg), frozenset(), found.index)
+
+    def _dead(self, other: Planning, paths: Sequence[Path | None]) -> frozenset[int]:
+        """Runs without a path, as they are counted here."""
+        number = {run.id: at for at, run in enumerate(self.planning.routed)}
+        return frozenset(number[run.id] for run, path in zip(other.routed, paths, strict=True) if path is None)
 
 
-def _words(planning: Planning, change: Change) -> str:
-    way = planning.space.ways[change.way] if change.way >= 0 else None
-    if way is None:
-        if change.what == "plug":
-            return f"take the plug of {change.run} off and refit it"
-        return f"lead {change.run} some other way, outside of what is modelled"
-    raw_mm, units = 1000.0 * way.raw_bore_m, planning.project.shop.units
-    if change.what == "bore":
-        return f"bore {way.name} to {size_up(raw_mm + change.more_mm, units)} ({size_near(raw_mm, units)} now)"
-    if change.what == "beside":
-        return f"drill another hole of {size_near(raw_mm, units)} beside {way.name}"
-    return f"free {way.name}, which is blocked"
+@dataclass(frozen=True)
+class _Trial:
+    """What planning with changes came to.
+
+    Args:
+        freed: if all runs were planned.
+        dead: runs that found no route all the same.
+        sizes: that they turned out to need.
+    """
+
+    freed: Freed | None
+    dead: frozenset[int]
+    sizes: Mapping[str, int]
 
 
 def _proof(planning: Planning, why: Certificate) -> str:
     if not why.proved or not why.ways:
         return ""
     least, runs = at_least(why), ", ".join(planning.routed[run].id for run in why.runs)
-    names = ", ".join(planning.space.ways[way].name for way in why.ways[: 2 * NAMED])
+    names = ", ".join(planning.space.ways[way].name for way in why.ways[:NAMED])
     return (
         f"whatever the routes, at least {least} of the runs {runs} find no room: for what they need, or must be kept apart "
         f"from, {names} are too few and too small together"

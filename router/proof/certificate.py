@@ -36,7 +36,7 @@ class Certificate:
     alone: tuple[int, ...]
 
 
-def certify(instance: Instance, rounds: int = ROUNDS) -> Certificate:
+def certify(instance: Instance, rounds: int = ROUNDS, enough: float = math.inf) -> Certificate:
     """Look for a proof that there is no plan.
 
     As few runs as possible are left out, on average over routes. The prices of that programme give, by the cheapest
@@ -45,6 +45,7 @@ def certify(instance: Instance, rounds: int = ROUNDS) -> Certificate:
     Args:
         instance: what is to be solved.
         rounds: pricing rounds at most.
+        enough: runs left out in a plan that is known; once as many are shown to be, nothing more can be.
 
     Returns:
         The certificate.
@@ -73,6 +74,8 @@ def certify(instance: Instance, rounds: int = ROUNDS) -> Certificate:
             worst = sorted(np.flatnonzero(weight > SURE).tolist(), key=lambda way: (-weight[way], way))
             needy = sorted(np.flatnonzero(values > SURE).tolist(), key=lambda run: (-values[run], run))
             best = Certificate(True, bound, tuple(worst), tuple(needy), ())
+        if at_least(best) >= enough:
+            break
         new = master.add_routes(
             route for k, some in enumerate(priced.offers) for value, route in some if value < shares.worth[k] - SURE
         )
