@@ -74,7 +74,8 @@ class Replanner:
             tell: how far it is.
 
         Yields:
-            Faults, the metal if it is new, and the plan: first without bound and audit, then with them.
+            Faults, the metal if it is new, and the plan: first without bound and audit, then with them. Of what cannot be
+            planned, the last picture or the van alone, with the lists as they stand.
         """
         draft = draft_of(raw, self._folder, self._alternative)
         self._own = {one.get("id") for one in raw.get("devices") or () if isinstance(one, dict)}
@@ -104,8 +105,8 @@ class Replanner:
         yield Said("faults", faults)
         if self._planned is None:
             yield from self._van_alone(draft)
-        else:
-            yield Said("plan", None)
+        else:  # what was planned last stays in the picture, while lists and forms say what is to be put right
+            yield from self._shown(self._planned.plan, draft, ())
 
     def _van_alone(self, draft: Draft) -> Iterator[Said]:
         """The van without its things, where nothing else can be shown: with its lists and forms things are put right."""

@@ -72,7 +72,10 @@ def test_planning_again_sends_metal_once_and_the_bound_at_last(back: str) -> Non
     # a place that is not on the shell: said, and the plan in hand stays good for the next one
     moved["devices"][2]["at"]["back"] = "90 m"
     off = told(replanner, moved)
-    assert off[-1].value is None
+    assert [one.kind for one in off] == ["faults", "faults", "plan"]
+    assert off[-1].value["scene"] == plans[-1]["scene"]
+    assert next(one["at"]["back"] for one in off[-1].value["devices"] if one["id"] == "fridge") == "90 m"
+    assert replanner.latest is None
     assert "fridge" in [one for one in off if one.kind == "faults"][-1].value[0]
     assert told(replanner, raw())[-1].value["totals"] == first[-1].value["totals"]
 
