@@ -22,6 +22,8 @@ OBSTACLE_MARGIN_M = 0.005
 LEAST_BAY_M2 = 2e-3
 SNAP_M = 0.02
 INSIDE_M = 1e-6
+SAME_POINT_M = 1e-9
+"""Corners nearer than this are one: turned, an edge between them may cross its neighbour."""
 REACH_M = 0.25
 
 ALONG: dict[str, tuple[float, float, float]] = {"bulkhead": (0.0, 1.0, 0.0), "rear": (0.0, 1.0, 0.0)}
@@ -92,7 +94,8 @@ def cut_bays(skins: Sequence[SkinChart], shell: Shell, lay: Lay, lay_by_bay: Map
     """
     bays: list[Bay] = []
     for index, skin in enumerate(skins):
-        polygons = pieces(shapely.difference(skin.sheet, skin.closed), LEAST_BAY_M2)
+        left = shapely.remove_repeated_points(shapely.difference(skin.sheet, skin.closed), SAME_POINT_M)
+        polygons = pieces(left, LEAST_BAY_M2)
         for polygon, name in zip(polygons, _names(skin, shell, polygons), strict=True):
             middle = np.array(shapely.get_coordinates(shapely.point_on_surface(polygon))[0])
             u = skin.chart.direction(middle, along(skin.name))

@@ -86,6 +86,20 @@ def test_a_keep_out_is_taken_out_with_the_larger_margin() -> None:
         assert space.keep_outs[0].margin_m == margin
 
 
+def test_corners_within_rounding_are_one() -> None:
+    """Two boxes side by side, one higher by the last digit: turned, so short an edge of the bay may cross its neighbour."""
+    shell = plain_shell(2.0, 1.2, [Bar(0.5, (Hole(0.4),))])
+    high = float(np.nextafter(np.nextafter(0.6, 1.0), 1.0))
+    boxes = [
+        {"name": "a", "why": "heat", "corner": on_wall(0.9, 0.4), "opposite": on_wall(1.1, 0.6)},
+        {"name": "b", "why": "heat", "corner": on_wall(1.1, 0.4), "opposite": on_wall(1.3, high)},
+    ]
+    for bay in space_of(shell, {"keep_outs": boxes}).bays:
+        for ring in (bay.outline.exterior, *bay.outline.interiors):
+            steps = np.linalg.norm(np.diff(np.array(ring.coords), axis=0), axis=1)
+            assert steps.min() > 1e-9
+
+
 def test_a_box_by_xyz_closes_every_skin_it_touches() -> None:
     """A gas locker in the corner of wall and roof, given by x, y, z: it takes part of both."""
     shell = plain_shell(2.0, 1.2, [], [], [Corner(0.3)], roof=True)
