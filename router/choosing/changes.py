@@ -139,6 +139,30 @@ def changed(planning: Planning, changes: Sequence[Change]) -> Planning:
     return other
 
 
+def merged(planning: Planning, changes: Sequence[Change], more: Sequence[Change]) -> tuple[Change, ...]:
+    """Changes, and others made to what came of them, as one set.
+
+    Args:
+        planning: before all of them.
+        changes: the first.
+        more: the others, about `changed(planning, changes)`.
+    """
+    out, count = list(changes), len(planning.space.ways)
+    beside = [at for at, one in enumerate(out) if one.what == "beside"]
+    for one in more:
+        if one.way >= count:
+            at = beside[one.way - count]
+        else:
+            own = (at for at, other in enumerate(out) if other.way == one.way >= 0 and other.what != "beside")
+            at = next(own, -1)
+        if at >= 0 and one.what == "bore":
+            more_mm = out[at].more_mm + one.more_mm
+            out[at] = replace(out[at], more_mm=more_mm, price=out[at].price + one.price)
+        else:  # a hole beside one that is drilled anew is drilled beside the same old one
+            out.append(replace(one, way=out[at].way) if one.way >= count else one)
+    return tuple(out)
+
+
 def words_of(planning: Planning, change: Change) -> str:
     """A change as a fitter is told it.
 

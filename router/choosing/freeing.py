@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from ribway.models.told import FREEING, Told, untold
 from ribway.router.choosing.by_steps import by_steps
-from ribway.router.choosing.changes import BESIDE_PRICE, Change, changed, price_of, words_of
+from ribway.router.choosing.changes import BESIDE_PRICE, ELSEWHERE_PRICE, Change, changed, merged, price_of, words_of
 from ribway.router.choosing.instances import posed
 from ribway.router.choosing.least_changes import LeastChanges
 from ribway.router.circuits.stock import COPPER_KG_PER_M_MM2
@@ -20,6 +20,7 @@ from ribway.router.rising import first_sizes, planned
 
 TRIALS = 12
 MOST = 3
+STEPS = 6  # of going on where no set was found; in the later half what has no route is led elsewhere
 MISSES = 2  # sets of the programme with all runs that may fail before what was found step by step has to do
 ROUNDS = 12  # of prices, for the proof that not all runs find room
 NAMED = 6  # ways that a certificate names, at most
@@ -76,6 +77,8 @@ def relief_of(planning: Planning, state: State, told: Told = untold) -> Relief:
     dead = frozenset(number for number, path in enumerate(state.paths) if path is None)
     trying = _Trying(planning, state, told, set(dead))
     trying.run()
+    if not trying.found:
+        trying.go_on()
     found = tuple(sorted(trying.found, key=lambda one: (one.price, one.kg)))
     least = bool(found) and none_cheaper(planning, found[0].price, trying.whom)
     instance = posed(planning, state).adapted.instance
@@ -148,6 +151,30 @@ class _Trying:
                 misses += every
                 every = True
 
+    def go_on(self) -> None:
+        """Where no set was found: go on from what was found step by step with what is still without a route.
+
+        What finds no room even then, or no cable that is thick enough for its way, is led outside of what is modelled.
+        """
+        planning, sizes = self.planning, dict(self.state.index)
+        changes = self._stepped(sizes)
+        for step in range(STEPS):
+            trial = self._planned(changes, sizes)
+            if trial.freed is not None:
+                self.found.append(trial.freed)
+                return
+            sizes = {run: max(size, trial.sizes.get(run, 0)) for run, size in sizes.items()}
+            away = {one.run for one in changes if one.what == "elsewhere"}
+            lost = {run.id for run in planning.routed if run.circuit in trial.faulted} - away
+            if step >= STEPS // 2:
+                lost |= {planning.routed[number].id for number in trial.dead}
+            if lost:
+                changes += tuple(Change("elsewhere", run=run, price=ELSEWHERE_PRICE) for run in sorted(lost))
+                continue
+            other = changed(planning, changes)
+            jobs = other.jobs(sizes)
+            changes = merged(planning, changes, by_steps(other, jobs, other.negotiator.route(jobs).paths))
+
     def _flowing(self, every: bool) -> Collection[int]:
         return range(len(self.planning.routed)) if every else self.whom
 
@@ -172,8 +199,9 @@ class _Trying:
             return _Trial(None, self._dead(other, paths), sizes)
         try:
             found = planned(other)
-        except RouterFaults:
-            return _Trial(None, frozenset(), sizes)
+        except RouterFaults as faults:
+            faulted = frozenset(name for fault in faults.faults for name in fault.place.split(" / ")[1:2])
+            return _Trial(None, frozenset(), sizes, faulted)
         if not found.whole or not all(one.verdict is None or one.verdict.ok for one in found.sized.values()):
             return _Trial(None, self._dead(other, found.paths), found.index)
         metres = ((other.cables[run][found.index[run]].copper_mm2, cut.cut_m) for run, cut in found.cuts.items())
@@ -195,11 +223,13 @@ class _Trial:
         freed: if all runs were planned.
         dead: runs that found no route all the same.
         sizes: that they turned out to need.
+        faulted: circuits for which no stocked size would do.
     """
 
     freed: Freed | None
     dead: frozenset[int]
     sizes: Mapping[str, int]
+    faulted: frozenset[str] = frozenset()
 
 
 def _proof(planning: Planning, why: Certificate) -> str:

@@ -10,7 +10,7 @@ others.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from ribway.router.choosing.changes import ELSEWHERE_PRICE, PLUG_PRICE, Change, covers, made, offers_at, price_of
+from ribway.router.choosing.rows import Rows
 from ribway.router.paths.admission import EPS, Item, body_passes, plugs_pass
 from ribway.router.paths.jobs import Job
 from ribway.router.planning import Planning
@@ -61,26 +62,6 @@ class _Flow:
     devices: tuple[int, int] | None
 
 
-@dataclass
-class _Rows:
-    """Rows of a sparse matrix in the making."""
-
-    row: list[int] = field(default_factory=list)
-    column: list[int] = field(default_factory=list)
-    value: list[float] = field(default_factory=list)
-    low: list[float] = field(default_factory=list)
-    high: list[float] = field(default_factory=list)
-
-    def add(self, entries: Mapping[int, float], low: float, high: float) -> None:
-        """One row more, scaled so that its greatest number is 1: the solver's tolerances are absolute."""
-        scale = max((abs(value) for value in entries.values()), default=1.0)
-        self.row += [len(self.low)] * len(entries)
-        self.column += entries
-        self.value += (value / scale for value in entries.values())
-        self.low.append(low / scale)
-        self.high.append(high / scale)
-
-
 class LeastChanges:
     """The programme of one van.
 
@@ -106,7 +87,7 @@ class LeastChanges:
         self._cost: list[float] = []
         self._whole: list[bool] = []
         self._top: list[float] = []
-        self._rows = _Rows()
+        self._rows = Rows()
         self._at: dict[int, list[int]] = {}
         self._pose()
 
@@ -141,8 +122,8 @@ class LeastChanges:
                 self._rows.add(dict.fromkeys(held, 1.0), -np.inf, 1.0)
         inside: dict[int, list[tuple[_Flow, int]]] = {}
         for flow, ends in self._flows(plug, away):
-            for way, columns in self._lead(flow, ends).items():
-                for room in (way, *self._planning.space.sharers.get(way, ())):
+            for number, columns in self._lead(flow, ends).items():
+                for room in (number, *self._planning.space.sharers.get(number, ())):
                     inside.setdefault(room, []).extend((flow, column) for column in columns)
         for room, columns_of in inside.items():
             self._fill(room, columns_of)
@@ -295,7 +276,7 @@ class LeastChanges:
         Returns:
             The answer, or None if there is none, or none was found within the nodes.
         """
-        rows = _Rows(*(list(part) for part in vars(self._rows).values()))
+        rows = Rows(*(list(part) for part in vars(self._rows).values()))
         for some in but:
             row: dict[int, float] = {}
             for one in some:
@@ -322,7 +303,7 @@ class LeastChanges:
             key=lambda one: (one.price, one.way, one.run),
         )
         bound = found.mip_dual_bound
-        return Answer(tuple(taken), price_of(taken), 0.0 if bound is None or self._straight else float(bound))
+        return Answer(tuple(taken), price_of(taken), 0.0 if self._straight else float(bound or 0.0))
 
 
 def _shape(item: Item) -> Item:
