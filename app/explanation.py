@@ -58,7 +58,7 @@ def explanation_parts(plan: Plan, name: str, rates: Rates = NO_RATES) -> Iterato
     if unlaid:
         yield clean(f"Run {name} has no route.")
         yield from findings_lines(
-            tuple(finding for finding in plan.findings if finding.about == name), plan.rules.units
+            tuple(finding for finding in plan.findings if name in finding.about.split(", ")), plan.rules.units
         )
     if not circuits and not runs and not unlaid:
         known = [*(run.id for run in plan.runs), *(circuit.id for circuit in plan.circuits)]

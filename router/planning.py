@@ -23,7 +23,7 @@ from ribway.router.laying.layer import Laid, Layer
 from ribway.router.laying.ordering import order_chains
 from ribway.router.memory import Memory
 from ribway.router.paths.admission import Separation
-from ribway.router.paths.dead_ends import DeadEnd, explain
+from ribway.router.paths.causes import Cause, causes
 from ribway.router.paths.jobs import Job
 from ribway.router.paths.negotiation import Negotiator
 from ribway.router.paths.room import room_of
@@ -266,6 +266,7 @@ class Planning:
             circuits=state.circuits,
             sizer=self.sizer,
             dead_ends=self._dead_ends(state),
+            routed=self.routed,
             bounds=bounds,
             orders=self.orders,
             supplies=supplies_of(self.project),
@@ -273,19 +274,8 @@ class Planning:
             led_round=state.led_round,
         )
 
-    def _dead_ends(self, state: State) -> dict[str, DeadEnd]:
+    def _dead_ends(self, state: State) -> tuple[Cause, ...]:
         if state.whole:
-            return {}
-        jobs = self.jobs(state.index)
-        pairs = list(zip(jobs, state.paths, strict=True))
-        return {
-            run.id: explain(
-                self.network,
-                job,
-                [pair for other, pair in zip(self.routed, pairs, strict=True) if other is not run],
-                self.separation,
-                self.project.shop.units,
-            )
-            for run, (job, path) in zip(self.routed, pairs, strict=True)
-            if path is None
-        }
+            return ()
+        units = self.project.shop.units
+        return causes(self.network, self.jobs(state.index), state.paths, self.separation, units)

@@ -77,31 +77,17 @@ def explain(
     words, remedies, small = [], [], False
     for index in dict.fromkeys(rooms_of(network, path)):
         passed = network.space.ways[index]
-        refusals = _refusals(passed, job.item, inside.get(index, []), separation, units)
-        if refusals:
+        found = refusals(passed, job.item, inside.get(index, []), separation, units)
+        if found:
             small = small or not body_passes(passed, job.item) or not plugs_pass(passed, [job.item])
-            words.append(f"{passed.name} ({'; '.join(why for why, _ in refusals)})")
-            remedies += [f"{passed.name}: {mend}" for _, mend in refusals]
+            words.append(f"{passed.name} ({'; '.join(why for why, _ in found)})")
+            remedies += [f"{passed.name}: {mend}" for _, mend in found]
     if not words:
         return DeadEnd("opening-full", "no place was found beside the other runs", "name openings for it with via")
     code = "opening-too-small" if small else "opening-full"
     return DeadEnd(
         code, f"stops at {words[0]}" + (f", then {', '.join(words[1:])}" if words[1:] else ""), "; ".join(remedies)
     )
-
-
-def stops_at(
-    network: Network, job: Job, others: Sequence[tuple[Job, Path | None]], separation: Separation
-) -> tuple[int, ...]:
-    """Ways that refuse a run on the route that meets the fewest of them; none if there is no such route.
-
-    Args:
-        network, job, others, separation: as in `explain`.
-    """
-    inside = _inside(network, others)
-    path = _through(network, job, inside, separation)
-    passed = () if path is None else tuple(dict.fromkeys(rooms_of(network, path)))
-    return tuple(way for way in passed if _refusals(network.space.ways[way], job.item, inside.get(way, []), separation))
 
 
 def _inside(network: Network, others: Sequence[tuple[Job, Path | None]]) -> dict[int, list[Item]]:
@@ -119,7 +105,7 @@ def _through(network: Network, job: Job, inside: Mapping[int, list[Item]], separ
     for index, way in enumerate(network.space.ways):
         if way.closed or index in job.avoid:
             own[index] = np.inf
-        elif _refusals(way, job.item, inside.get(index, []), separation):
+        elif refusals(way, job.item, inside.get(index, []), separation):
             own[index] = SHUT_COSTS_M
     cost = own.copy()
     for index, shared in network.space.sharers.items():
@@ -127,10 +113,18 @@ def _through(network: Network, job: Job, inside: Mapping[int, list[Item]], separ
     return Searcher(network).path(job.start, job.end, network.length, cost, job.via, job.exact)
 
 
-def _refusals(
+def refusals(
     way: Way, item: Item, inside: Sequence[Item], separation: Separation, units: Units = "metric"
 ) -> list[tuple[str, str]]:
-    """Every reason why a way refuses a cable, each with what would mend it."""
+    """Every reason why a way refuses a cable, each with what would mend it.
+
+    Args:
+        way: that is not closed.
+        item: the cable.
+        inside: what lies in it already.
+        separation: which kinds may share it.
+        units: that sizes are told in.
+    """
     out = []
     clear = f"{size_down(way.bore_m * 1000.0, units)} clear"
     across, thick = (size_up(one * 1000.0, units) for one in (item.width_m, item.thickness_m))
@@ -138,14 +132,14 @@ def _refusals(
         out.append(
             (
                 f"the cable, {across.removesuffix(' mm')} x {thick}, does not pass {clear}",
-                f"bore it to {size_up(_bore_mm(item.width_m + way.taken_m), units)} or more and fit a grommet",
+                f"bore it to {size_up(bore_mm(item.width_m + way.taken_m), units)} or more and fit a grommet",
             )
         )
     elif item.plug_m > 0.0 and not plugs_pass(way, [item]):
         out.append(
             (
                 f"the plug, {size_up(item.plug_m * 1000.0, units)}, does not pass {clear}",
-                f"bore it to {size_up(_bore_mm(item.plug_m + way.taken_m), units)} or more, or take the plug off and refit it",
+                f"bore it to {size_up(bore_mm(item.plug_m + way.taken_m), units)} or more, or take the plug off and refit it",
             )
         )
     full = fill(way, [*inside, item])
@@ -155,7 +149,7 @@ def _refusals(
             (
                 f"{100 * full:.0f} % full with this cable, limit {100 * way.limit:.0f} %",
                 ("move another run, or " if inside else "")
-                + f"bore it larger: to {size_up(_bore_mm(wider), units)} or more",
+                + f"bore it larger: to {size_up(bore_mm(wider), units)} or more",
             )
         )
     if any(not separation.allows(item, other) for other in inside):
@@ -168,8 +162,8 @@ def _refusals(
     return out
 
 
-def _bore_mm(clear_m: float) -> int:
-    """Whole millimetres of a round bore that leaves this much clear inside a grommet."""
+def bore_mm(clear_m: float) -> int:
+    """Whole millimetres of a round bore that leaves this much clear inside a grommet [m to mm]."""
     return math.ceil(1000.0 * clear_m - 1e-6 + GROMMET_MM)
 
 

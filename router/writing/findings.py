@@ -17,6 +17,7 @@ from ribway.models.printed import (
     size_near,
     three_digits_up,
 )
+from ribway.router.paths.causes import named
 from ribway.router.writing.joints import joint_findings
 from ribway.router.writing.led_round import led_round_findings
 from ribway.router.writing.lugs import lug_findings
@@ -84,11 +85,20 @@ def in_order(found: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _no_route(outcome: Outcome) -> Iterator[Finding]:
-    runs, names = outcome.run_by_id, _names(outcome)
-    for run, dead in outcome.dead_ends.items():
-        ends = f"from {names[runs[run].a]} to {names[runs[run].b]}"
+    names = _names(outcome)
+    for one in outcome.dead_ends:
+        runs = [outcome.routed[number] for number in one.runs]
+        if one.inside:
+            inside, outside = (named([names[device] for device in some]) for some in (one.inside, one.outside))
+            ends = f"for {counted(len(runs), 'run')} between {inside} and {outside}"
+        else:
+            ends = f"from {names[runs[0].a]} to {names[runs[0].b]}"
         yield Finding(
-            level="error", code=dead.code, about=run, message=f"no route {ends}: {dead.message}", remedy=dead.remedy
+            level="error",
+            code=one.dead.code,
+            about=", ".join(run.id for run in runs),
+            message=f"no route {ends}: {one.dead.message}",
+            remedy=one.dead.remedy,
         )
 
 

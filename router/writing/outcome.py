@@ -17,7 +17,7 @@ from ribway.router.circuits.supply import Supplies
 from ribway.router.laying.cutting import Cut
 from ribway.router.laying.ordering import ChainOrder
 from ribway.router.memory import Memory
-from ribway.router.paths.dead_ends import DeadEnd
+from ribway.router.paths.causes import Cause
 from ribway.router.paths.search import Path
 from ribway.router.rounds import Layout
 from ribway.router.shell.parts import Shell
@@ -48,7 +48,8 @@ class Outcome:
     reason_of: Mapping[str, str]
     circuits: Mapping[str, CircuitSizes]
     sizer: Sizer
-    dead_ends: Mapping[str, DeadEnd]
+    dead_ends: Sequence[Cause]
+    routed: Sequence[Run]
     bounds: Bounds | None
     orders: Mapping[str, ChainOrder]
     supplies: Supplies
