@@ -181,3 +181,28 @@ def test_a_killed_server_loses_nothing_and_a_file_changed_meanwhile_is_not_overw
     assert "back: 2.30 m" in project.with_name("project.mine-1.yaml").read_text(encoding="utf-8")
     assert project.read_text(encoding="utf-8") == theirs
     page.close()
+
+
+def test_what_cannot_be_planned_when_it_is_opened_is_put_right_in_its_form(browser: Browser, tmp_path: Path) -> None:
+    file = tmp_path / "project.yaml"
+    file.write_text(SMALL.replace("{wall: right, back: 2.05 m", "{wall: right, back: 90 m"), encoding="utf-8")
+    server = Server(file)
+    page = opened(browser, server.address, width=1200)
+    expect(page.locator("#faults")).to_contain_text("devices / fridge / at")
+    page.locator("[data-thing=fridge]").click()
+    back = page.locator(".of-things input[name=back]")
+    expect(back).to_have_value("90 m")
+    back.fill("2.05 m")
+    back.press("Enter")
+    page.wait_for_function("() => ribwayBench.plan.scene.runs.length > 0")
+    expect(page.locator("#faults")).to_be_hidden()
+    back.fill("80 m")
+    back.press("Enter")
+    expect(page.locator("#faults, .of-things .fault").first).to_be_visible()
+    settled(page, 3)
+    page.reload()
+    page.locator("[data-thing=fridge]").click()
+    expect(back).to_have_value("80 m")
+    page.close()
+    server.process.terminate()
+    server.process.wait(10)
