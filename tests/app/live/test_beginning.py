@@ -20,7 +20,7 @@ from ribway.models.yaml_text import parse_yaml
 from ribway.router.shell.build import build
 from ribway.router.shell.mesh_file import export_parts
 from ribway.router.shell.presets import preset
-from samples.live import Seen, Server, run_alone
+from samples.live import LONGEST_MS, Seen, Server, run_alone
 
 # The lines of docs/first-hour.md.
 TAPE: dict[str, Any] = {
@@ -74,12 +74,13 @@ def test_the_tape_is_typed_in_the_browser(browser: Browser, tmp_path: Path) -> N
     server = Server(tmp_path / "fresh" / "project.yaml")
     seen = Seen()
     page = browser.new_page(viewport={"width": 360, "height": 740}, bypass_csp=True)
+    page.set_default_timeout(LONGEST_MS)
     page.on("pageerror", lambda error: seen.complaints.append(str(error)))
     page.goto(server.address)
     page.get_by_label("my tape").check()
     assert page.locator("svg.taped").count() == len(LINES)
     page.get_by_role("button", name="begin", exact=True).click()
-    expect(page.locator("#questions .fault")).to_contain_text("lacks 12 of its lines", timeout=20_000)
+    expect(page.locator("#questions .fault")).to_contain_text("lacks 12 of its lines")
     assert not server.target.exists()
     for key, value in TAPE.items():
         for part, text in value.items() if isinstance(value, dict) else [("", value)]:
@@ -180,7 +181,7 @@ def test_a_project_is_begun_from_a_mesh_in_its_folder(tmp_path: Path) -> None:
         assert {one.name for one in tmp_path.iterdir() if not one.name.startswith(".")} == {"van.glb", "notes.txt"}
 
         client.post("/begin", json={"from": "mesh", "mesh": "van.glb"})
-        until = time.monotonic() + 120.0
+        until = time.monotonic() + LONGEST_MS / 1000
         while client.get("/state").json()["missing"] and time.monotonic() < until:
             time.sleep(0.3)
         state = client.get("/state").json()

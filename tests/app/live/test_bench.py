@@ -7,7 +7,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, Page, expect
 from ruamel.yaml import YAML
 
-from samples.live import SMALL, Seen, Server, opened, settled
+from samples.live import LONGEST_MS, SMALL, Seen, Server, opened, settled
 
 
 def revision(page: Page) -> int:
@@ -139,6 +139,7 @@ def test_on_a_phone_under_its_own_rules_with_another_way_beside_it(browser: Brow
     """The page's policy in force, at 360 px: nothing is refused by it, and nothing is wider than the screen."""
     seen = Seen()
     page = browser.new_page(viewport={"width": 360, "height": 740})
+    page.set_default_timeout(LONGEST_MS)
     page.on("console", lambda message: seen.complaints.append(message.text))
     page.on("pageerror", lambda error: seen.complaints.append(str(error)))
     page.goto(server.address)
