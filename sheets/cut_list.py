@@ -45,7 +45,7 @@ def cut_list(plan: Plan, rates: Rates = NO_RATES) -> Table:
         Column("Cut", weight=0.0, align="box"),
         Column("Piece", weight=0.3, strong=True),
         Column(CUT_AT, unit, weight=0.4, align="right", strong=True),
-        Column("The same in arms", weight=0.1, align="right"),
+        Column("In arms", weight=0.1, align="right"),
         Column(RUNNING, unit, weight=0.3, align="right"),
         Column(LEFT, unit, weight=0.3, align="right"),
         Column(COLOUR, weight=0.4),

@@ -29,10 +29,7 @@ def bundle_findings(
             code="bundle-bend",
             about=", ".join(dict.fromkeys(one.loom for one in stiff)),
             message="bundles that bend less than their corners ask: "
-            + "; ".join(
-                f"{one.section} has {radius_down(one.room_mm or 0.0, units)} of {radius_up(one.needs_mm, units)}"
-                for one in stiff
-            ),
+            + "; ".join(f"{one.section} has {_of(one.room_mm or 0.0, one.needs_mm, units)}" for one in stiff),
             remedy="leave them untaped for a hand's breadth at those corners, or lay them in a wider sweep",
         )
     deep = [one for one in checks if not one.fits]
@@ -48,3 +45,8 @@ def bundle_findings(
             ),
             remedy="lay its cables side by side there and not on top of one another, or part it with looms: apart",
         )
+
+
+def _of(room_mm: float, needs_mm: float, units: Units) -> str:
+    """The radius that a corner leaves of what is needed: ``51 of 55 mm``."""
+    return f"{radius_down(room_mm, units).removesuffix(' mm')} of {radius_up(needs_mm, units)}"

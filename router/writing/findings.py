@@ -158,7 +158,8 @@ def _bends(outcome: Outcome) -> Iterator[Finding]:
         tight = outcome.memory.of("tight", (laid, cable), make) if cable.stock.min_bend_factor > 0.0 else []
         if tight:
             least = min(radius for radius, _ in tight)
-            words = f"{run} {radius_down(1000.0 * least, units)} of {radius_up(1000.0 * cable.least_radius_m, units)}"
+            room, needed = radius_down(1000.0 * least, units), radius_up(1000.0 * cable.least_radius_m, units)
+            words = f"{run} {room.removesuffix(' mm')} of {needed}"
             (sharp if least < SHARP_SHARE * cable.least_radius_m else rest)[run] = words
     for level, group, about in (("warning", sharp, "far less"), ("note", rest, "somewhat less")):
         if group:

@@ -10,13 +10,13 @@ from ribway.sheets.buying.money import money, money_field
 from ribway.sheets.buying.parts import Need, parts
 from ribway.sheets.buying.reels import CableNeed, cable_needs, strange_reels
 from ribway.sheets.csv_file import Value
-from ribway.sheets.cutting_order import either_way, makers_leads
+from ribway.sheets.cutting_order import either_way, makers_leads, piece_colours
 from ribway.sheets.paper.paper import paper_of_records
 from ribway.sheets.paper.record import Field, Record, Section, Values, tick
 from ribway.sheets.paper.wishes import Wishes
 from ribway.sheets.places import cable_name, cable_size, cables_by_id, held_text
 from ribway.sheets.table import LARGE_PT
-from ribway.sheets.words import NOTHING, bare_length, joined, left_length, length_unit, place
+from ribway.sheets.words import NOTHING, bare_length, glued, joined, left_length, length_unit, place
 
 
 def shopping_records(plan: Plan, wishes: Wishes) -> tuple[Record, ...]:
@@ -69,6 +69,19 @@ def _named(cable: PlanCable) -> str:
     return f"{cable_name(cable)}\n{held}" if held else cable_name(cable)
 
 
+def _conductor(need: CableNeed, units: Units) -> str:
+    """One conductor's size; of single cores how much of each colour, since each colour is a reel of its own or is sleeved."""
+    size = cable_size(need.cable, units) or NOTHING
+    if need.cable.cores != 1:
+        return size
+    each: dict[str, float] = {}
+    for piece in need.pieces:
+        colour = piece_colours(piece.run, piece.index)
+        each[colour] = each.get(colour, 0.0) + piece.cut_m
+    said = ", ".join(glued(f"{colour} {length(metres, units)}") for colour, metres in each.items() if colour)
+    return f"{size}\n{said}" if said else size
+
+
 def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
     units = plan.rules.units
     fields = (
@@ -92,7 +105,7 @@ def _cables(plan: Plan, rates: Rates, needs: tuple[CableNeed, ...]) -> Record:
         left = round(sum(reel.left_m for reel in bought.reels), 6) if bought else None
         rows.append(
             (
-                _named(one.cable), one.cable.id, cable_size(one.cable, units) or NOTHING, len(one.pieces), one.longest_m,
+                _named(one.cable), one.cable.id, _conductor(one, units), len(one.pieces), one.longest_m,
                 one.metres, what, left, bought.price if bought else None, None,
             )
         )  # fmt: skip

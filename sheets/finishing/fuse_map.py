@@ -22,7 +22,9 @@ BLADE_COLOURS = {
     1.0: "black", 2.0: "grey", 3.0: "violet", 4.0: "pink", 5.0: "tan", 7.5: "brown", 10.0: "red", 15.0: "blue",
     20.0: "yellow", 25.0: "clear", 30.0: "green",
 }  # fmt: skip
-"""Body colours of blade fuses by rating [A] (ISO 8820-3)."""
+"""Body colours of blade fuses by rating [A] (ISO 8820-3, seen up to 30 A)."""
+UNSEEN = "read it"
+"""Of ratings whose colour was not seen in the standard: the number on the fuse counts."""
 
 
 def fuse_map_record(plan: Plan) -> Record:
@@ -97,7 +99,7 @@ def _row(plan: Plan, device: str, circuit: PlanCircuit, words: str, way: int, as
     return (
         way, circuit.id, words, runs, fuse,
         marked(NO_FUSE if fuse is None else f"{fuse:g} A", assumed), glued(kind.replace(" fuse", "", 1)) or NOTHING,
-        BLADE_COLOURS.get(fuse or 0.0, NOTHING) if blade else NOTHING, sizes,
+        BLADE_COLOURS.get(fuse or 0.0, UNSEEN) if blade else NOTHING, sizes,
         circuit.weakest_derated_a, None,
     )  # fmt: skip
 

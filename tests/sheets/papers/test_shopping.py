@@ -184,3 +184,15 @@ def test_every_end_that_has_no_lug_is_asked_for_once(sample_plan: Plan) -> None:
 def test_a_blade_fuse_above_the_ratings_that_were_seen_has_no_colour() -> None:
     """ISO 8820-3 was seen up to 30 A: above that the rating alone is printed."""
     assert max(BLADE_COLOURS) == 30.0
+
+
+def test_single_cores_are_bought_by_colour(sample_plan: Plan) -> None:
+    """By hand: two pairs of 2 and 3 m are 5 m of red and 5 m of black."""
+    cable = next(one for one in sample_plan.cables if any(run.cable == one.id for run in sample_plan.runs))
+    run = next(run for run in sample_plan.runs if run.cable == cable.id)
+    pair = {"pieces": 2, "wire_colours": ("red", "black"), "wire_functions": ("positive", "negative")}
+    runs = tuple(run.model_copy(update={"id": name, "cut_m": m, **pair}) for name, m in (("S1", 2.0), ("S2", 3.0)))
+    cables = tuple(one.model_copy(update={"cores": 1}) if one.id == cable.id else one for one in sample_plan.cables)
+    record = shopping_records(sample_plan.model_copy(update={"runs": runs, "cables": cables}), Wishes())[0]
+    (said,) = (str(row[2]).replace("\xa0", " ").split("\n")[1] for row in record.rows if row[1] == cable.id)
+    assert said == "red 5.00 m, black 5.00 m"
