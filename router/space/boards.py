@@ -11,8 +11,9 @@ from ribway.models.circuits import Device
 from ribway.models.place import Place
 from ribway.router.errors import PlaceFault, RouterError
 from ribway.router.geometry.charts import Chart
+from ribway.router.space.metal import Metal
 from ribway.router.space.places import find_place
-from ribway.router.space.portals import STAND_OFF_M
+from ribway.router.space.portals import STAND_OFF_M, off_metal
 from ribway.router.space.types import MountingBoard, Portal
 
 Array = NDArray[np.float64]
@@ -55,11 +56,15 @@ def board_portal(
         device, board, datum_back_m, portal_at: as in `member_portal`.
     """
     corner = device.model_copy(update={"at": device.at.model_copy(update={"on": device.id, "across": 0.0, "up": 0.0})})
-    return member_portal(corner, board, datum_back_m, portal_at)
+    return member_portal(corner, board, datum_back_m, portal_at, None)
 
 
 def member_portal(
-    device: Device, board: MountingBoard, datum_back_m: float, portal_at: Callable[[Device], Portal]
+    device: Device,
+    board: MountingBoard,
+    datum_back_m: float,
+    portal_at: Callable[[Device], Portal],
+    metal: Metal | None,
 ) -> Portal:
     """Where a device on a board is, and how its cables leave the board: along it to its nearest edge, then behind it.
 
@@ -68,6 +73,7 @@ def member_portal(
         board: the board.
         datum_back_m: see `board_frame` [m].
         portal_at: makes the portal of a device that is placed by x, y, z.
+        metal: no cable goes through it on its way to the edge; None where none goes there.
 
     Raises:
         PlaceFault: it lies beyond the board's edges, or no edge lets a cable out.
@@ -92,6 +98,10 @@ def member_portal(
     refusal: RouterError | None = None
     for edge in edges:
         beyond = board.point(*edge)
+        through = "" if metal is None else metal.crossed_by([off_metal(np.vstack([spot, beyond]))])[0]
+        if through:
+            refusal = PlaceFault(where, f"along the board there is {through} in the way", "")
+            continue
         x, y, z = (float(value) for value in beyond + np.array((datum_back_m, 0.0, 0.0)))
         try:
             at = Place.model_validate({"x": x, "y": y, "z": z}, context={"si": True})

@@ -70,7 +70,7 @@ def build_space(project: Project, shell: Shell, memory: Memory | None = None) ->
         elif device.at.on is None:
             portal = collector.take(partial(portal_at, device))
         elif board is not None:
-            portal = collector.take(partial(member_portal, device, board, datum_back_m, portal_at))
+            portal = collector.take(partial(member_portal, device, board, datum_back_m, portal_at, ground.bare.metal))
         else:
             continue  # its board has no place, which was said already
         if portal is not None:

@@ -11,6 +11,7 @@ import yaml
 from ribway.models.plan.plan import Plan
 from ribway.models.project_faults import ProjectFaults
 from ribway.models.reading import check_text
+from ribway.router.faults import RouterFaults
 from ribway.router.planner import plan_project
 
 
@@ -117,3 +118,14 @@ def test_no_arc_of_a_cable_over_a_bow_reaches_into_the_bow(depth: str) -> None:
 def test_a_cable_can_not_lie_in_the_metal() -> None:
     with pytest.raises(ProjectFaults, match=r"lay_depth.*0 m makes no sense here: accepted are 0\.001 to 0\.3 m"):
         planned([BATTERY, BOARD], [MAIN], shop={"lay_depth": "0 mm"})
+
+
+def test_what_is_fixed_on_a_board_beyond_the_bulkhead_is_refused() -> None:
+    """From its lower left corner 0.48 m back the board reaches forward: 0.49 m across is the other side of the bulkhead."""
+    panel = {"id": "panel", "name": "Panel", "kind": "mounting board", "width": "0.6 m", "height": "0.4 m"}
+    panel["at"] = place("left", 0.48, up=0.35)
+    board = {**BOARD, "at": {"on": "panel", "across": "0.49 m", "up": "0.17 m"}}
+    with pytest.raises(RouterFaults, match=r"devices / board / at: no cable gets off the board panel from there"):
+        planned([BATTERY, board, panel], [MAIN])
+    board = {**BOARD, "at": {"on": "panel", "across": "0.2 m", "up": "0.17 m"}}
+    assert planned([BATTERY, board, panel], [MAIN]).complete
