@@ -28,6 +28,8 @@ def voltage_problems(raw: Raw) -> Iterator[Problem]:
     """
     kinds, shop = kinds_of(raw), raw.get("shop")
     system = _volts(shop.get("volts"), _USUAL_V) if isinstance(shop, dict) else _USUAL_V
+    if system is None:
+        return
     circuits = [(path, one) for path, one in things(raw, "circuits") if one.get("kind", "dc") == "dc"]
     known: dict[str, tuple[float | None, Raw, IndexPath]] = {}
     for path, one in circuits:
