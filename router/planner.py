@@ -93,7 +93,7 @@ def relieved(plan: Plan, relief: Relief) -> Plan:
         found.append(Finding(level="note", code="no-room-shown", about=dead, message=relief.proof, remedy="see below"))
     if relief.freed:
         ways = "; or ".join(
-            f"{' and '.join(one.words)} ({mass(one.kg, plan.rules.units)} of copper then)" for one in relief.freed
+            f"{', and '.join(one.words)} ({mass(one.kg, plan.rules.units)} of copper then)" for one in relief.freed
         )
         least = "no changes of holes, plugs or runs that are less trouble will do" if relief.least else LESS
         message = f"planned again with each of these, all runs find a route and a size: {ways}; {least}"
