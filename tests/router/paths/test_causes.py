@@ -23,7 +23,9 @@ def shell(first: float = 0.03, second: float = 0.03) -> Shell:
     """Two ribs with three holes each."""
     heights = (0.25, 0.5, 0.75)
     return plain_shell(
-        1.9, 1.2, [Bar(back, tuple(Hole(at, bore=bore) for at in heights)) for back, bore in ((0.6, first), (1.1, second))]
+        1.9,
+        1.2,
+        [Bar(back, tuple(Hole(at, bore=bore) for at in heights)) for back, bore in ((0.6, first), (1.1, second))],
     )
 
 
