@@ -131,7 +131,9 @@ class _Finder:
                 return {device.id: self._portal(device)}
             board = board_frame(device, self._charts, self._datum_m)
             own = {device.id: board_portal(device, board, self._datum_m, self._portal)}
-            return own | {one.id: member_portal(one, board, self._datum_m, self._portal) for one in self._fixed_on_it}
+            return own | {
+                one.id: member_portal(one, board, self._datum_m, self._portal, self._metal) for one in self._fixed_on_it
+            }
         except RouterError:
             return None
 
