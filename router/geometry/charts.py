@@ -59,6 +59,17 @@ class Chart:
             np.add.at(total, self.faces[:, k], normals)
         return np.asarray(total / np.maximum(np.linalg.norm(total, axis=1, keepdims=True), 1e-300))
 
+    def tilt(self, region: shapely.Geometry) -> float:
+        """Sine of the greatest angle between a face that a plane region touches and the normals at its corners."""
+        touched = shapely.intersects(shapely.polygons(self.flat_corners), region)
+        along = cross(
+            self.corners[touched, 1] - self.corners[touched, 0], self.corners[touched, 2] - self.corners[touched, 0]
+        )
+        along /= np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-300)
+        normals = self.normals[self.faces[touched]]
+        beside = normals - np.einsum("mkd,md->mk", normals, along)[..., None] * along[:, None]
+        return float(np.linalg.norm(beside, axis=2).max(initial=0.0))
+
     @cached_property
     def outline(self) -> shapely.Geometry:
         """The sheet in the plane, its cut-outs as holes."""

@@ -75,10 +75,18 @@ def _skin_chart(shell: Shell, skin: Skin, chart: Chart, edge_margin_m: float, la
 
 
 def with_keep_outs(skins: Sequence[SkinChart], keep_outs: Sequence[KeepOut]) -> tuple[SkinChart, ...]:
-    """Skins with keep-outs closed as well."""
+    """Skins with keep-outs closed as well.
+
+    A cable lies off the metal. Where the metal bends, what is straight below it is not just where the plane has it, by its
+    distance times the sine of the angle at most: so much more is closed, and the cable is clear however one looks at it.
+    """
     out = []
     for index, skin in enumerate(skins):
-        own = [keep_out.outline for keep_out in keep_outs if keep_out.skin == index]
+        own = [
+            shapely.buffer(keep_out.outline, skin.lay_depth_m * skin.chart.tilt(keep_out.outline), join_style="mitre")
+            for keep_out in keep_outs
+            if keep_out.skin == index
+        ]
         out.append(replace(skin, closed=shapely.union_all([skin.closed, *own])) if own else skin)
     return tuple(out)
 

@@ -5,6 +5,7 @@ Lengths on doubly curved sheets are taken by pygeodesic (exact polyhedral geodes
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -220,3 +221,37 @@ def test_a_spiral_that_unrolls_onto_itself_is_not_called_exact() -> None:
     except ChartError:
         return
     assert not chart.exact
+
+
+@pytest.mark.parametrize("name", ["flat", "one fold", "zigzag", "half round"])
+@pytest.mark.parametrize("seed", range(6))
+def test_what_is_straight_below_a_lifted_line_is_near_it(name: str, seed: int) -> None:
+    """Against the nearest points of the metal: a line off a sheet that bends is not just above where the plane has it."""
+    profile, rng = PROFILES[name], np.random.default_rng(seed)
+    vertices, faces = strip(profile, -np.array([0.0, 0.7, 1.1, 3.0]))
+    chart = chart_of(vertices, faces, X)
+    low, high = chart.flat.min(axis=0), chart.flat.max(axis=0)
+    line = low + rng.random((2, 2)) * (high - low)
+    depth = 0.03
+    solid = chart.lift(line, depth)
+    dense = np.vstack([a + np.linspace(0.0, 1.0, 60)[:, None] * (b - a) for a, b in itertools.pairwise(solid)])
+    below, _ = chart.flatten(dense)
+    off = shapely.distance(shapely.points(below), shapely.LineString(line))
+    assert off.max() <= depth * chart.tilt(shapely.LineString(line)) + 1e-9
+    if name == "flat":
+        assert off.max() < 1e-9
+
+
+def test_the_tilt_of_a_fold_by_hand() -> None:
+    """Two strips of the same width at 20 degrees: along the fold the normals lean by 10 degrees, along the edges by none."""
+    turn = math.radians(20.0)
+    profile = np.array(
+        [
+            [0.0, 0.0],
+            [0.0, 1.0],
+            [-math.sin(turn), 1.0 + math.cos(turn)],
+        ]
+    )
+    chart = chart_of(*strip(profile, -np.array([0.0, 1.0, 2.0, 3.0])), X)
+    middle = chart.flatten(np.array([[-1.5, 0.0, 1.0]]))[0][0]
+    assert chart.tilt(shapely.Point(middle)) == pytest.approx(math.sin(turn / 2.0), abs=0.03)
