@@ -54,23 +54,32 @@ def stretches(book: Book) -> dict[str, set[Stretch]]:
 def sections_by_leg(book: Book) -> dict[tuple[str, str, int], list[tuple[str, ...]]]:
     """By loom, run and place of a leg in it: the runs of each section of the loom that the leg lies in.
 
-    It lies in those on whose line any of its straights has its middle.
+    It lies in those on whose line any of its straights has its middle. A straight within a hair of a section's end tells
+    nothing: what begins there, in other air or among other runs, touches the section too. It counts where nothing else does.
     """
     found: dict[tuple[str, str, int], list[tuple[str, ...]]] = {}
+    touched: dict[tuple[str, str, int], list[tuple[str, ...]]] = {}
     for loom in book.plan.looms:
         legs = [(name, place) for name in loom.runs for place in range(len(book.runs[name].legs))]
         lines = [as_line(book.runs[name].legs[place].points) for name, place in legs]
-        middles = np.concatenate([np.zeros((0, 3)), *((line[:-1] + line[1:]) / 2.0 for line in lines)])
+        starts = np.concatenate([np.zeros((0, 3)), *(line[:-1] for line in lines)])
+        ends = np.concatenate([np.zeros((0, 3)), *(line[1:] for line in lines)])
+        middles = (starts + ends) / 2.0
         whose = np.repeat(np.arange(len(legs)), [len(line) - 1 for line in lines])
         for section in loom.sections:
             path = as_line(section.points)
             low, high = path.min(axis=0) - ON_LINE_M, path.max(axis=0) + ON_LINE_M
             near = ((middles >= low) & (middles <= high)).all(axis=1)
-            on_line = whose[near][distances_to_line(middles[near], path) <= ON_LINE_M]
-            for name, place in (legs[one] for one in np.unique(on_line)):
-                if name in section.runs:
-                    found.setdefault((loom.id, name, place), []).append(section.runs)
-    return found
+            on_line = distances_to_line(middles[near], path) <= ON_LINE_M
+            touches = np.zeros(len(on_line), dtype=np.bool_)
+            for end in (path[0], path[-1]):
+                reach = [np.linalg.norm(points[near] - end, axis=1) for points in (starts, ends)]
+                touches |= np.maximum(*reach) <= ON_LINE_M
+            for into, which in ((found, on_line & ~touches), (touched, on_line & touches)):
+                for name, place in (legs[one] for one in np.unique(whose[near][which])):
+                    if name in section.runs:
+                        into.setdefault((loom.id, name, place), []).append(section.runs)
+    return touched | found
 
 
 def _key(leg: PlanLeg) -> tuple[str, str, tuple[Point, ...]]:
