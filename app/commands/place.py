@@ -9,7 +9,7 @@ from pathlib import Path
 
 from rich.table import Table
 
-from ribway.console import make_console
+from ribway.console import clean, make_console
 from ribway.models.alternatives import alternative_project
 from ribway.models.backup import replace_file
 from ribway.models.placing import PlacingField
@@ -40,12 +40,25 @@ def run(args: argparse.Namespace) -> int:
     if args.out is not None and (args.holes or args.third):
         raise OutputRefusedError("--out writes the places of one device: leave it away with --holes and --third")
     file = project_file(args.project)
-    project = alternative_project(file, args.alternative)
+    project = _kept(file, alternative_project(file, args.alternative), args)
     if args.holes:
         return _holes(file, project, args)
     if args.third:
         return _third(file, project, args)
     return _second(file, project, args) if args.second else _device(file, project, args)
+
+
+def _kept(file: Path, project: Project, args: argparse.Namespace) -> Project:
+    """The project with the few sizes that its shop keeps to, the best ones for the van as it stands."""
+    if project.shop.use_at_most is None:
+        return project
+    from ribway.router.choosing.few_sizes import few_of, within
+
+    with told_by_file(file, args.alternative):
+        few = few_of(project, file.parent)
+    if few is not None:
+        make_console().print(clean(f"DC cable of {', '.join(few.sizes)} alone, as use_at_most asks."))
+    return within(project, few)
 
 
 def _device(file: Path, project: Project, args: argparse.Namespace) -> int:

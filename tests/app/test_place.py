@@ -87,3 +87,32 @@ def test_what_it_refuses(words: tuple[str, ...], told: str, capsys: pytest.Captu
         code = int(str(ended.code))
     assert code == 2
     assert told in capsys.readouterr().err
+
+
+VAN = """\
+ribway: 1
+name: Two sizes
+vehicle: {preset: short-high}
+shop: {use_at_most: 1 size}
+devices:
+  - {id: battery, name: Battery, kind: source, at: {wall: left, back: 0.65 m, up: 0.30 m}}
+  - {id: board, name: Fuse board, kind: board, at: {wall: left, back: 1.10 m, up: 0.75 m}}
+  - {id: fridge, name: Fridge, at: {wall: right, back: 2.05 m, up: 0.60 m}, amps: 5 A}
+circuits:
+  - {id: main, name: Main feed, from: battery, to: [board]}
+  - {id: fridge, name: Fridge, from: board, to: [fridge]}
+"""
+
+
+def test_few_sizes_on_the_shelf_are_kept_to(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With any sizes the fridge would take a thinner cable than the main feed; with one size it takes the same."""
+    taken = []
+    for text in (VAN.replace("shop: {use_at_most: 1 size}\n", ""), VAN):
+        (tmp_path / "project.yaml").write_text(text)
+        words = ["place", str(tmp_path), "board", "--step", "80cm", "--plans", "2", "--out", str(tmp_path / "p.json")]
+        assert main(words) == 0
+        field = PlacingField.model_validate_json((tmp_path / "p.json").read_bytes(), context={"si": True})
+        taken.append({size.split(" ", 1)[1] for one in field.planned for size in one.sizes})
+    assert len(taken[0]) > 1
+    assert len(taken[1]) == 1
+    assert "alone, as use_at_most asks" in capsys.readouterr().out
