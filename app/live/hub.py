@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Mapping
+from contextlib import ExitStack
 from typing import Any
 
 from ribway.editing.changes import edited
@@ -48,14 +49,13 @@ class Hub(Held):
             made_edit = await asyncio.to_thread(made, asked, raw, before, self._ways.here, self.folder)
             # The planner is at work while the text, which takes longer to read than the data, is written anew.
             self._ways.plan(made_edit.raw, history.revision + 1, made_edit.touched)
-            try:
-                text = await asyncio.to_thread(edited, history.text, made_edit.edit, self.file.name)
-            except ProjectFaults as error:
-                self._ways.plan(raw, history.revision)
-                raise RefusedError("\n".join(str(fault) for fault in error.faults)) from None
-            except Exception:
-                self._ways.plan(raw, history.revision)
-                raise
+            with ExitStack() as refused:
+                refused.callback(self._ways.plan, raw, history.revision)  # what stands, if the edit does not come about
+                try:
+                    text = await asyncio.to_thread(edited, history.text, made_edit.edit, self.file.name)
+                except ProjectFaults as error:
+                    raise RefusedError("\n".join(str(fault) for fault in error.faults)) from None
+                refused.pop_all()
             self._readings.keep(text, made_edit.raw)
             self._draft = made_edit.draft
             self._step(with_step(history, text, made_edit.words), made_edit.words)

@@ -18,8 +18,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from ribway.router.choosing.changes import ELSEWHERE_PRICE, PLUG_PRICE, Change, covers, made, offers_at, price_of
+from ribway.router.choosing.flows import MM2, SPARE_MM2, Flow, cap_mm2, passes_alone, shape_of
 from ribway.router.choosing.rows import Rows
-from ribway.router.paths.admission import EPS, Item, body_passes, plugs_pass
+from ribway.router.paths.admission import Item
 from ribway.router.paths.jobs import Job
 from ribway.router.planning import Planning
 from ribway.router.space.types import NOWHERE, Way
@@ -27,12 +28,10 @@ from ribway.router.space.types import NOWHERE, Way
 Array = NDArray[np.float64]
 
 NODES = 400  # of branching, at most
-MM2 = 1e6
-SPARE_MM2 = 1e-3
 NOW = -1
 METRE_PRICE = 0.01
 SLIP = 1e-6
-GAP = 0.01  # where straight lines count a little, nothing finer is looked for
+GAP = 0.03  # where straight lines count a little, nothing finer is looked for
 
 
 @dataclass(frozen=True)
@@ -48,18 +47,6 @@ class Answer:
     changes: tuple[Change, ...]
     price: float
     least: float
-
-
-@dataclass(frozen=True)
-class _Flow:
-    """Runs of one cable from one start; and between which devices, if that counts."""
-
-    item: Item
-    start: int
-    via: tuple[int, ...]
-    exact: bool
-    avoid: frozenset[int]
-    devices: tuple[int, int] | None
 
 
 class LeastChanges:
@@ -120,7 +107,7 @@ class LeastChanges:
         for held in self._at.values():
             if len(held) > 1:
                 self._rows.add(dict.fromkeys(held, 1.0), -np.inf, 1.0)
-        inside: dict[int, list[tuple[_Flow, int]]] = {}
+        inside: dict[int, list[tuple[Flow, int]]] = {}
         for flow, ends in self._flows(plug, away):
             for number, columns in self._lead(flow, ends).items():
                 for room in (number, *self._planning.space.sharers.get(number, ())):
@@ -133,13 +120,13 @@ class LeastChanges:
         jobs = [self._jobs[number] for number in self._whom]
         if any(job.via or job.exact for job in jobs):
             return
-        items = {_shape(job.item) for job in jobs}
+        items = {shape_of(job.item) for job in jobs}
         avoided = {way for job in jobs for way in job.avoid}
         all_mm2 = MM2 * sum(job.item.area_m2 for job in jobs)
         wide = [
             not way.closed
             and index not in avoided
-            and all_mm2 <= _cap_mm2(way)
+            and all_mm2 <= cap_mm2(way)
             and all(self._options(index, item)[NOW] for item in items)
             for index, way in enumerate(self._ways)
         ]
@@ -152,17 +139,17 @@ class LeastChanges:
 
     def _flows(
         self, plug: Mapping[int, int], away: Mapping[int, int]
-    ) -> list[tuple[_Flow, list[tuple[int, dict[int, float], float]]]]:
+    ) -> list[tuple[Flow, list[tuple[int, dict[int, float], float]]]]:
         """Each flow with what arrives where: node, coefficients of changes, constant."""
-        out: dict[_Flow, list[tuple[int, dict[int, float], float]]] = {}
+        out: dict[Flow, list[tuple[int, dict[int, float], float]]] = {}
         for number in self._whom:
             job = self._jobs[number]
             start, end = self._zone[self._node(job.start)], self._zone[self._node(job.end)]
             if start == end and not job.via:
                 continue
-            item = _shape(job.item)
+            item = shape_of(job.item)
             ends = (job.start, job.end) if self._straight else None
-            key = _Flow(item, start, job.via, job.exact, job.avoid, ends)
+            key = Flow(item, start, job.via, job.exact, job.avoid, ends)
             less = {away[number]: -1.0} if number in away else {}
             if number in plug:
                 less[plug[number]] = -1.0
@@ -189,7 +176,7 @@ class LeastChanges:
             found.append(node)
         return found[0], found[1]
 
-    def _lead(self, flow: _Flow, ends: list[tuple[int, dict[int, float], float]]) -> dict[int, list[int]]:
+    def _lead(self, flow: Flow, ends: list[tuple[int, dict[int, float], float]]) -> dict[int, list[int]]:
         """Variables of a flow on each way, and the balance of every node."""
         nodes = len(self._planning.space.bays) + len(self._planning.space.portals)
         layers = len(flow.via) + 1
@@ -222,7 +209,7 @@ class LeastChanges:
                 self._rows.add(row, constant.get(node, 0.0), constant.get(node, 0.0))
         return columns
 
-    def _detour_m(self, way: Way, flow: _Flow) -> float:
+    def _detour_m(self, way: Way, flow: Flow) -> float:
         """How much longer a straight line is by way of a way [m]; 0 if that does not count."""
         if flow.devices is None:
             return 0.0
@@ -240,15 +227,15 @@ class LeastChanges:
         if (room, item) not in self._passes:
             way = self._ways[room]
             self._passes[room, item] = {
-                NOW: not way.closed and _alone(way, item),
-                **{one: _alone(self._made[one], item) for one in self._at[room]},
+                NOW: not way.closed and passes_alone(way, item),
+                **{one: passes_alone(self._made[one], item) for one in self._at[room]},
             }
         return self._passes[room, item]
 
-    def _fill(self, room: int, columns_of: Sequence[tuple[_Flow, int]]) -> None:
+    def _fill(self, room: int, columns_of: Sequence[tuple[Flow, int]]) -> None:
         """Who passes a room only if it is changed, and how much it holds."""
         way = self._ways[room]
-        by_flow: dict[_Flow, list[int]] = {}
+        by_flow: dict[Flow, list[int]] = {}
         for flow, column in columns_of:
             by_flow.setdefault(flow, []).append(column)
         for flow, columns in by_flow.items():
@@ -257,13 +244,13 @@ class LeastChanges:
                 most = self._top[columns[0]]
                 need = {one: -most for one, passes in options.items() if passes}
                 self._rows.add({**dict.fromkeys(columns, 1.0), **need}, -np.inf, 0.0)
-        now = 0.0 if way.closed else _cap_mm2(way)
+        now = 0.0 if way.closed else cap_mm2(way)
         row = {column: flow.item.area_m2 * MM2 for flow, columns in by_flow.items() for column in columns}
         if sum(row[column] * self._top[column] for column in row) <= now:
             return
         for one in self._at[room]:
             beside = self.changes[one].what == "beside"
-            row[one] = (0.0 if beside else now) - _cap_mm2(self._made[one])
+            row[one] = (0.0 if beside else now) - cap_mm2(self._made[one])
         self._rows.add(row, -np.inf, now + SPARE_MM2)
 
     def answer(self, but: Sequence[Sequence[Change]] = (), beyond: Sequence[Sequence[Change]] = ()) -> Answer | None:
@@ -294,7 +281,7 @@ class LeastChanges:
             integrality=np.array(self._whole, dtype=np.int64),
             bounds=Bounds(np.zeros(count), np.array(self._top)),
             constraints=LinearConstraint(matrix, np.array(rows.low), np.array(rows.high)),
-            options={"node_limit": NODES, "mip_rel_gap": 0.03 if self._straight else 0.0},
+            options={"node_limit": NODES, "mip_rel_gap": GAP if self._straight else 0.0},
         )
         if found.x is None:
             return None
@@ -304,17 +291,3 @@ class LeastChanges:
         )
         bound = found.mip_dual_bound
         return Answer(tuple(taken), price_of(taken), 0.0 if self._straight else float(bound or 0.0))
-
-
-def _shape(item: Item) -> Item:
-    """What an opening sees of a cable, without whose it is."""
-    return Item("", item.kind, item.width_m, item.thickness_m, item.plug_m, item.sheathed, item.count)
-
-
-def _alone(way: Way, item: Item) -> bool:
-    return body_passes(way, item) and plugs_pass(way, [item]) and item.area_m2 * MM2 <= _cap_mm2(way) + SPARE_MM2
-
-
-def _cap_mm2(way: Way) -> float:
-    """Area that cables may fill, what runs there already left out [mm2]."""
-    return float(max(0.0, (way.limit + EPS) * way.area_m2 - np.pi / 4.0 * way.taken_m**2) * MM2)

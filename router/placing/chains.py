@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ribway.models.circuits import Circuit
+from ribway.router.circuits.patterns import head_of, relay_of
 from ribway.router.placing.picks import Pick
 
 Array = NDArray[np.float64]
 
 EXACT_UP_TO = 7
 """Loads whose orders are all looked at; beyond that a tree stands for the chain."""
+MOMENTS = frozenset({"chain", "switched chain", "dimmer"})
+"""Patterns whose loads lie one behind the other, so that volts go by the sum of metres times amps."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,3 +101,15 @@ def least_path(start: Sequence[Array], between: Sequence[Sequence[Array]], loads
         if count
         else np.zeros(places)
     )
+
+
+def headed(circuit: Circuit, kinds: Mapping[str, str]) -> bool:
+    """Whether one device stands fast between the source and the loads that may change places.
+
+    Args:
+        circuit: the circuit.
+        kinds: of devices, by id.
+    """
+    if circuit.pattern == "relay":
+        return bool(relay_of(circuit, kinds))
+    return circuit.pattern in MOMENTS and bool(head_of(circuit, kinds))

@@ -12,13 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ribway.models.circuits import Circuit
-from ribway.router.circuits.patterns import head_of, order_is_free, relay_of
+from ribway.router.circuits.patterns import head_of, order_is_free
 from ribway.router.circuits.runs import Run
 from ribway.router.laying.cutting import tail_m
 from ribway.router.laying.ordering import has_one_order
 from ribway.router.paths.jobs import Job
 from ribway.router.placing.away import Away, Places
-from ribway.router.placing.chains import EXACT_UP_TO, Loose, least_path, least_tree_m
+from ribway.router.placing.chains import EXACT_UP_TO, MOMENTS, Loose, headed, least_path, least_tree_m
 from ribway.router.placing.least import Least, Lengths
 from ribway.router.placing.picks import Needs, Pick, needs_of
 
@@ -32,7 +32,6 @@ Array = NDArray[np.float64]
 TAIL_AREAS_MM2 = (1.0, 4.0, 16.0)
 """One cable of each class of tails."""
 MM2 = 1e6
-MOMENTS = frozenset({"chain", "switched chain", "dimmer"})
 
 
 class Bounds:
@@ -227,7 +226,7 @@ class _Field:
         for circuit in project.circuits:
             loads_move = bool(set(circuit.loads) & self._places.keys())
             # Behind a switch or a relay the order does not depend on where the source is.
-            source_counts = circuit.source in self._places and not _headed(circuit, kinds)
+            source_counts = circuit.source in self._places and not headed(circuit, kinds)
             searched = order_is_free(circuit, project.runs) and not has_one_order(circuit, kinds)
             if (loads_move or source_counts) and searched:
                 out.append(circuit)
@@ -293,10 +292,3 @@ class _Field:
         stated = next(one.tail for one in ground.project.devices if one.id == device)
         least = min(tail_m(stated, area, device in ground.boards, shop) for area in TAIL_AREAS_MM2)
         return min(least, shop.tails.terminal)
-
-
-def _headed(circuit: Circuit, kinds: Mapping[str, str]) -> bool:
-    """Whether one device stands fast between the source and the loads that may change places."""
-    if circuit.pattern == "relay":
-        return bool(relay_of(circuit, kinds))
-    return circuit.pattern in ("chain", "switched chain", "dimmer") and bool(head_of(circuit, kinds))

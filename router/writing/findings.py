@@ -13,7 +13,6 @@ from ribway.models.printed import (
     counted,
     radius_down,
     radius_up,
-    size_down,
     size_near,
     three_digits_up,
 )
@@ -21,6 +20,7 @@ from ribway.router.paths.causes import named
 from ribway.router.writing.joints import joint_findings
 from ribway.router.writing.led_round import led_round_findings
 from ribway.router.writing.lugs import lug_findings
+from ribway.router.writing.mesh_findings import mesh_findings
 from ribway.router.writing.outcome import Outcome
 from ribway.router.writing.protection import guards, protection_findings
 from ribway.router.writing.runs import tight_corners
@@ -59,7 +59,7 @@ def find(
         *_both_ends_live(outcome),
         *_bends(outcome),
         *_openings(openings, outcome.project.shop.units),
-        *_mesh(outcome),
+        *mesh_findings(outcome),
         *supply_findings(outcome),
         *solar_findings(outcome, guards(outcome)),
         *protection_findings(outcome),
@@ -192,43 +192,6 @@ def _openings(openings: Sequence[PlanOpening], units: Units) -> Iterator[Finding
                 message=f"a hole of {size_near(opening.raw_bore_mm, units)} has to be drilled in {opening.member}",
                 remedy="look behind the metal first; keep to the vehicle maker's guideline; deburr, treat against rust, "
                 "fit a grommet",
-            )
-
-
-def _mesh(outcome: Outcome) -> Iterator[Finding]:
-    units = outcome.project.shop.units
-    for way in outcome.space.ways:
-        if way.kind == "opening" and way.closed == "there is no hole in the metal":
-            yield Finding(
-                level="warning",
-                code="no-hole-in-mesh",
-                about=way.name,
-                message=f"{way.name} is listed, but the metal of {way.member} has no hole there; it is not used",
-                remedy="correct the list or the mesh",
-            )
-        if (
-            way.kind == "opening"
-            and not way.closed
-            and way.drawn_bore_m < way.raw_bore_m - 1e-3
-            and way.state != "drill"
-        ):
-            yield Finding(
-                level="note",
-                code="smaller-in-mesh",
-                about=way.name,
-                message=f"{way.name} is said to be {size_near(1000 * way.raw_bore_m, units)}, the drawn metal leaves "
-                f"{size_down(1000 * way.drawn_bore_m, units)}; the smaller is used",
-                remedy="correct the hole in the shell's parameters or mesh",
-            )
-    for skin in outcome.space.skins:
-        if not skin.chart.exact:
-            yield Finding(
-                level="note",
-                code="curved-skin",
-                about=skin.name,
-                message=f"the {skin.name} is curved both ways: in-bay lengths are bounded to "
-                f"{100 * (skin.chart.stretch - 1):.1f} %, not exact",
-                remedy="measure long runs on it with a string before cutting",
             )
 
 
